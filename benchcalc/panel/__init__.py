@@ -1,0 +1,1 @@
+"""The user interface as values: model, messages, update, view. No pygame, no clock, no files."""

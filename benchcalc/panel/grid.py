@@ -1,0 +1,177 @@
+"""Rectangles by name: how a screen is divided, and the keys that are drawn the same everywhere.
+
+Sizes follow the screen: a small one (under 600 pixels wide) shows less at a time, not smaller
+keys.
+"""
+
+from typing import NamedTuple
+
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
+
+SMALL_WIDTH = 600
+GAP = 4.0
+
+
+class Canvas(NamedTuple):
+    """Shapes and targets being collected for one screen."""
+
+    size: tuple[int, int]
+    pressed: str | None
+    shapes: list[Shape | Picture]
+    targets: list[Target]
+
+    @property
+    def small(self) -> bool:
+        """Whether keypad and answer take turns."""
+        return self.size[0] < SMALL_WIDTH
+
+    @property
+    def unit(self) -> float:
+        """One line of running text, in pixels."""
+        return max(20.0, self.size[1] / 19)
+
+    def add(self, *shapes: Shape | Picture) -> None:
+        """Draw shapes on top of what is there."""
+        self.shapes.extend(shapes)
+
+    def text(
+        self,
+        box: Box,
+        text: str,
+        size: float | None = None,
+        role: Role = "ink",
+        align: str = "left",
+        lines: int = 1,
+    ) -> None:
+        """Write text in a box, one running line high unless a size is given."""
+        self.shapes.append(Label(box, text, size or self.unit, role, align, lines))  # type: ignore[arg-type]
+
+    def key(
+        self,
+        name: str,
+        box: Box,
+        text: str,
+        role: Role = "key",
+        size: float | None = None,
+        edge: Role = "rule",
+        lines: int = 1,
+    ) -> None:
+        """A key: flat, edged, lit at once while it is pressed."""
+        face = box.inset(GAP / 2)
+        fill: Role = "pressed" if self.pressed == name else role
+        self.add(Fill(face, fill, 6.0, edge, 2.0))
+        self.text(face.inset(5.0), text, size or min(face.h * 0.5, 40.0), "ink", "centre", lines)
+        self.targets.append(Target(name, box))
+
+    def arrow_key(self, name: str, box: Box, left: bool) -> None:
+        """A key with an arrow drawn on it."""
+        self.key(name, box, "")
+        cx, cy = box.centre
+        reach = min(box.w, box.h) * (-0.24 if left else 0.24)
+        points = ((cx + reach, cy), (cx - reach * 0.7, cy - reach), (cx - reach * 0.7, cy + reach))
+        self.add(Polygon(points, "ink"))
+
+    def scene(self) -> Scene:
+        """The finished screen."""
+        return Scene(self.size, tuple(self.shapes), tuple(self.targets))
+
+
+def canvas(model: Model) -> Canvas:
+    """An empty screen for a model."""
+    return Canvas(model.size, model.pressed, [], [])
+
+
+def rows(box: Box, *heights: float) -> list[Box]:
+    """Divide a box from top to bottom in proportion."""
+    total, y, parts = sum(heights), box.y, []
+    for height in heights:
+        part = box.h * height / total
+        parts.append(Box(box.x, y, box.w, part))
+        y += part
+    return parts
+
+
+def columns(box: Box, *widths: float) -> list[Box]:
+    """Divide a box from left to right in proportion."""
+    total, x, parts = sum(widths), box.x, []
+    for width in widths:
+        part = box.w * width / total
+        parts.append(Box(x, box.y, part, box.h))
+        x += part
+    return parts
+
+
+def cells(box: Box, across: int, down: int) -> list[Box]:
+    """A regular grid, row by row."""
+    return [cell for row in rows(box, *[1.0] * down) for cell in columns(row, *[1.0] * across)]
+
+
+class Zones(NamedTuple):
+    """The places that never move: status above, answer left, keypad right, strip below."""
+
+    status: Box
+    answer: Box
+    pad: Box
+    strip: Box
+
+
+def zones(size: tuple[int, int], strip: bool = True) -> Zones:
+    """Divide a screen. On a small one answer and keypad lie on the same place and take turns."""
+    width, height = float(size[0]), float(size[1])
+    status_h = max(26.0, height * 0.068)
+    strip_h = (height * 0.2 if width >= SMALL_WIDTH else height * 0.22) if strip else 0.0
+    middle = Box(0.0, status_h, width, height - status_h - strip_h)
+    low = Box(0.0, middle.bottom, width, strip_h)
+    top = Box(0.0, 0.0, width, status_h)
+    if width < SMALL_WIDTH:
+        return Zones(top, middle, middle, low)
+    answer, pad = columns(middle, 0.54, 0.46)
+    return Zones(top, answer.inset(6.0), pad, low.inset(4.0))
+
+
+PAD = (
+    ("7", "8", "9", "back"),
+    ("4", "5", "6", "unit"),
+    ("1", "2", "3", "-"),
+    ("0", ".", "/", "next"),
+)
+"""Where every key lies, on every screen that has the keypad."""
+
+
+def keypad(c: Canvas, box: Box, captions: dict[str, str], hidden: frozenset[str]) -> None:
+    """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there."""
+    names = [name for row in PAD for name in row]
+    for name, cell in zip(names, cells(box, 4, 4), strict=True):
+        if name in hidden:
+            continue
+        act = name in ("back", "unit", "next")
+        role: Role = "key_go" if name == "next" else "key_act" if act else "key"
+        target = name if act else f"key {name}"
+        size = min(cell.h * (0.4 if act else 0.5), 26.0 if act else 40.0)
+        text = captions.get(name, "−" if name == "-" else name)
+        c.key(target, cell, text, role, size, lines=2 if act else 1)
+
+
+def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -> None:
+    """The thin line on top: the job, the piece, what the machine is missing."""
+    c.add(Fill(box, "sheet"))
+    inner = box.inset(5.0)
+    if trouble:
+        c.add(Fill(box, "alarm"))
+        c.text(inner, trouble, inner.h, "alarm_ink")
+        return
+    near, far = columns(inner, 0.68, 0.32)
+    c.text(near, left, inner.h, "quiet")
+    c.text(far, right, inner.h, "quiet", "right")
+
+
+def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:
+    """A finding or refusal: a filled word with its shape, then the sentence."""
+    tag_w = min(box.w * 0.22, c.unit * 4.6)
+    tag = Box(box.x, box.y + 2.0, tag_w, box.h - 4.0)
+    ink: Role = "alarm_ink" if role == "alarm" else "good_ink" if role == "good" else "ink"
+    c.add(Fill(tag, role, 4.0, None if role in ("alarm", "good") else "ink"))
+    c.text(tag.inset(3.0), word, min(c.unit, tag.h * 0.8), ink, "centre")
+    rest = Box(tag.right + 8.0, box.y, box.w - tag_w - 8.0, box.h)
+    c.text(rest, says, min(c.unit, box.h / lines), "ink", "left", lines)

@@ -1,0 +1,121 @@
+"""Typed fields: what a key does to the text, and what the text means or why it is refused.
+
+An editor never drops a digit by itself: a key that cannot be part of a value is refused with a
+reason, and a text that is out of range stays where it stands until the operator changes it.
+"""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from benchcalc.core.lengths import LengthError, format_exact, mm_per, parse_length
+from benchcalc.core.parts import Units
+
+Kind = Literal["length", "angle", "turn", "count", "text"]
+
+MOST_CHARACTERS = 24
+MOST_TEXT = 60
+_DECIMAL = re.compile(r"-?(?:[0-9]{1,6}(?:\.[0-9]{0,6})?|\.[0-9]{1,6})", re.ASCII)
+_KEYS: dict[Kind, str] = {
+    "angle": "0123456789.",
+    "turn": "0123456789.-",
+    "count": "0123456789",
+}
+_LENGTH_KEYS: dict[Units, str] = {"mm": "0123456789.", "in": "0123456789./- '\""}
+
+
+class Refused(Exception):
+    """A text that is no value of its field; the message is the sentence for the operator."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A field by name, kind, unit and range. ``least`` is excluded when ``over_least`` is set."""
+
+    name: str
+    kind: Kind
+    least: float = 0.0
+    most: float = 1e6
+    unit: Units = "mm"
+    over_least: bool = False
+
+
+def keys_for(field: Field) -> str:
+    """The characters this field takes."""
+    if field.kind == "length":
+        return _LENGTH_KEYS[field.unit]
+    return _KEYS.get(field.kind, "")
+
+
+def type_key(field: Field, text: str, key: str) -> str:
+    """The text after one more character; Refused when that character has no place here."""
+    if field.kind == "text":
+        if not key.isprintable() or len(text) >= MOST_TEXT:
+            raise Refused(f"{field.name}: at most {MOST_TEXT} letters and digits")
+        return text + key
+    if key == "-" and field.kind == "turn":
+        return text[1:] if text.startswith("-") else "-" + text
+    if key not in keys_for(field):
+        raise Refused(f"{field.name} takes no {key}")
+    if len(text) >= MOST_CHARACTERS:
+        raise Refused(f"{field.name}: no more than {MOST_CHARACTERS} characters")
+    if key == "." and "." in text:
+        raise Refused(f"{field.name} has its decimal point already")
+    return text + key
+
+
+def read_length(field: Field, text: str) -> Fraction:
+    """The exact length in mm, or Refused with a reason."""
+    try:
+        length = parse_length(text, field.unit)
+    except LengthError as error:
+        raise Refused(f"{field.name}: {error}") from None
+    _check_range(field, float(length.mm), f"{text} {length.unit}")
+    return length.mm
+
+
+def read_number(field: Field, text: str) -> float:
+    """An angle, turn or count, or Refused with a reason."""
+    if not text.strip("-"):
+        raise Refused(f"{field.name}: type a number")
+    if not _DECIMAL.fullmatch(text):
+        raise Refused(f"{field.name}: {text} is no number, write 45 or 22.5")
+    value = float(text)
+    _check_range(field, value, text + ("" if field.kind == "count" else "°"))
+    return value
+
+
+def _check_range(field: Field, value: float, shown: str) -> None:
+    under = value <= field.least if field.over_least else value < field.least
+    if under or value > field.most:
+        least, most = (limit_text(field, limit) for limit in (field.least, field.most))
+        lead = f"over {least}" if field.over_least else f"{least}"
+        raise Refused(f"{field.name} is {shown}: it goes from {lead} to {most}")
+
+
+def limit_text(field: Field, limit: float) -> str:
+    """A limit in the field's unit, without spare zeros."""
+    if field.kind == "length":
+        value = limit if field.unit == "mm" else limit / float(mm_per("in"))
+        return f"{value:.4f}".rstrip("0").rstrip(".") + f" {field.unit}"
+    shown = f"{limit:.6f}".rstrip("0").rstrip(".")
+    return shown if field.kind == "count" else shown + "°"
+
+
+def other_unit(text: str, unit: Units) -> tuple[str, Units]:
+    """The same typed length in the other unit, exact; the text with its own unit when it is not.
+
+    Nothing typed is changed by rounding: 25.4 mm becomes 1, but 10 mm has no finite decimal in
+    inches and stays ``10 mm`` under the new unit.
+    """
+    other: Units = "in" if unit == "mm" else "mm"
+    try:
+        length = parse_length(text, unit)
+    except LengthError:
+        return text, other
+    try:
+        return format_exact(length.mm, other), other
+    except LengthError:
+        bare = text.removesuffix("mm").removesuffix("in").removesuffix('"').strip()
+        return f"{bare} {length.unit}", other

@@ -1,0 +1,211 @@
+"""The panel's state, frozen: what is kept over a restart (``Work``) and what is not (``Model``).
+
+What the operator typed stays text until a formula needs it, so that nothing typed is lost or
+rounded, and half a number survives a power cut as half a number.
+"""
+
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from benchcalc.core.parts import (
+    Angles,
+    Bender,
+    End,
+    Ends,
+    Fit,
+    Hardness,
+    Material,
+    Measured,
+    Pressure,
+    SlipOn,
+    To,
+    Units,
+)
+from benchcalc.core.plain import from_plain, to_plain
+from benchcalc.panel.shop import Shop
+
+ScreenName = Literal["bench", "pick", "write", "plan", "minds", "make", "kept"]
+RowField = Literal["leg", "bend", "turn"]
+SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape"]
+StepKind = Literal[
+    "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "scrap", "store"
+]
+Verdict = Literal["good", "accepted over", "accepted under"]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One segment as typed; ``unit`` is that of the leg's bare number.
+
+    ``to``, ``measured`` and ``held`` come from a job file and stay as they are.
+    """
+
+    leg: str = ""
+    bend: str = ""
+    turn: str = ""
+    unit: Units = "mm"
+    to: To | None = None
+    measured: Measured | None = None
+    held: End | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Extras:
+    """What a job file says that the panel shows but does not ask for."""
+
+    drawing: str = ""
+    note: str = ""
+    operator: str = ""
+    angles: Angles = "bend"
+    measured: Measured = "centre"
+    ends: Ends = field(default_factory=Ends)
+    straight: Ends = field(default_factory=Ends)
+    slip_on: SlipOn = field(default_factory=SlipOn)
+    held: End = "reference"
+    order: tuple[int, ...] = ()
+    tolerance_deg: float = 0.5
+    fit: Fit = field(default_factory=Fit)
+    pressure: Pressure | None = None
+    stock_mm: float | None = None
+    hardness: Hardness | None = None
+    wall_under: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A job being written: bench, tube, and the rows of the run. None is not chosen yet."""
+
+    name: str = ""
+    bender: Bender | None = None
+    material: Material | None = None
+    od_mm: float | None = None
+    wall_mm: float | None = None
+    lot: str = ""
+    pieces: int = 1
+    units: Units = "mm"
+    tape: str = ""
+    rows: tuple[Row, ...] = (Row(),)
+    extras: Extras = field(default_factory=Extras)
+
+
+@dataclass(frozen=True, slots=True)
+class Cursor:
+    """Where typing goes; ``fresh`` when the next digit replaces what stands there."""
+
+    row: int = 0
+    field: RowField = "leg"
+    fresh: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """One pull of a bend: the reading pulled to, and the angle measured after letting go."""
+
+    pulled_to_deg: float
+    released_deg: float | None = None
+    by: Literal["hand", "sensor"] = "hand"
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A bend of this piece: its pulls so far, and the verdict when there is one."""
+
+    number: int
+    pulls: tuple[Pulled, ...] = ()
+    verdict: Verdict | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """How far the making of a piece has come.
+
+    ``place`` counts the bends in the order they are made, from 0; ``doubted`` is a reading so far
+    from what was expected that it must be typed once more.
+    """
+
+    piece: int = 1
+    step: StepKind = "cut"
+    place: int = 0
+    made: tuple[Made, ...] = ()
+    typed: str = ""
+    doubted: str = ""
+    says: str = ""
+    stored: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """A bench value being typed or picked; ``page`` of a long choice."""
+
+    field: SetupField = "bender"
+    typed: str = ""
+    unit: Units = "mm"
+    page: int = 0
+    fresh: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """Work put aside unfinished when another job was opened."""
+
+    draft: Draft
+    making: Making | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Everything that must be there again after the power went."""
+
+    screen: ScreenName = "bench"
+    draft: Draft = field(default_factory=Draft)
+    cursor: Cursor = field(default_factory=Cursor)
+    writing: Writing = field(default_factory=Writing)
+    making: Making | None = None
+    shelf: tuple[Shelved, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """The whole panel. ``undo`` holds earlier rows and cursors, newest last.
+
+    ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
+    the machine, until it is over.
+    """
+
+    shop: Shop
+    size: tuple[int, int] = (800, 480)
+    work: Work = field(default_factory=Work)
+    pressed: str | None = None
+    undo: tuple[tuple[tuple[Row, ...], Cursor], ...] = ()
+    refusal: str = ""
+    trouble: str = ""
+    look: bool = False
+
+    @property
+    def draft(self) -> Draft:
+        """The job in hand."""
+        return self.work.draft
+
+    def with_work(self, **changes: object) -> "Model":
+        """The model with parts of its work replaced."""
+        return replace(self, work=replace(self.work, **changes))  # type: ignore[arg-type]
+
+    def with_draft(self, **changes: object) -> "Model":
+        """The model with parts of its job replaced."""
+        return self.with_work(draft=replace(self.work.draft, **changes))  # type: ignore[arg-type]
+
+
+WORK_FORM = 1
+"""The form of the saved work; another one is not guessed at."""
+
+
+def work_plain(work: Work) -> dict[str, Any]:
+    """The work as it is saved."""
+    return {"form": WORK_FORM, "work": to_plain(work)}
+
+
+def work_of(plain: Any) -> Work:
+    """Saved work back again. Raises ValueError when it was saved by another version."""
+    if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
+        raise ValueError("the saved work has another form than this program's")
+    return from_plain(Work, plain.get("work"))

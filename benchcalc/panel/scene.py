@@ -1,0 +1,148 @@
+"""What a screen shows, as values: shapes with a box and a colour role, and what can be tapped.
+
+Coordinates are pixels from the top left corner. Colours are roles of a theme (``ink``, ``ground``,
+``pen`` ...), never numbers. A painter in the shell turns a scene into pixels; tests read it as
+text; the picture writer turns the same shapes into SVG.
+"""
+
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+Role = Literal[
+    "ground", "sheet", "key", "key_act", "key_go", "pressed", "ink", "quiet", "rule",
+    "pen", "pen_ink", "tube", "tube_edge", "lit", "alarm", "alarm_ink", "good", "good_ink", "focus",
+]  # fmt: skip
+Align = Literal["left", "centre", "right"]
+Point = tuple[float, float]
+
+
+class Box(NamedTuple):
+    """A rectangle in pixels."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+
+    @property
+    def right(self) -> float:
+        """The x of the right edge."""
+        return self.x + self.w
+
+    @property
+    def bottom(self) -> float:
+        """The y of the lower edge."""
+        return self.y + self.h
+
+    @property
+    def centre(self) -> Point:
+        """The middle."""
+        return (self.x + self.w / 2, self.y + self.h / 2)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies inside."""
+        return self.x <= x < self.x + self.w and self.y <= y < self.y + self.h
+
+    def inset(self, by: float) -> "Box":
+        """The box smaller by ``by`` on every side."""
+        return Box(self.x + by, self.y + by, self.w - 2 * by, self.h - 2 * by)
+
+
+class Fill(NamedTuple):
+    """A filled rectangle with rounded corners, and an edge when ``edge`` names a role."""
+
+    box: Box
+    role: Role
+    radius: float = 0.0
+    edge: Role | None = None
+    edge_width: float = 2.0
+
+
+class Label(NamedTuple):
+    """Text inside a box. ``size`` is the height of the line; the painter shrinks what is too wide.
+
+    ``lines`` is how many lines the text may be broken into.
+    """
+
+    box: Box
+    text: str
+    size: float
+    role: Role = "ink"
+    align: Align = "left"
+    lines: int = 1
+
+
+class Stroke(NamedTuple):
+    """A line through points."""
+
+    points: tuple[Point, ...]
+    role: Role
+    width: float = 2.0
+
+
+class Polygon(NamedTuple):
+    """A filled polygon."""
+
+    points: tuple[Point, ...]
+    role: Role
+
+
+class Disc(NamedTuple):
+    """A filled circle, or a ring when ``width`` is over zero."""
+
+    centre: Point
+    radius: float
+    role: Role
+    width: float = 0.0
+
+
+Shape = Fill | Label | Stroke | Polygon | Disc
+
+
+class Picture(NamedTuple):
+    """Shapes drawn together, smoothly; the painter may keep the result as long as it is equal."""
+
+    box: Box
+    shapes: tuple[Shape, ...]
+    ground: Role = "ground"
+
+
+class Target(NamedTuple):
+    """A place that can be tapped, by name."""
+
+    name: str
+    box: Box
+
+
+class Scene(NamedTuple):
+    """One whole screen."""
+
+    size: tuple[int, int]
+    shapes: tuple[Shape | Picture, ...]
+    targets: tuple[Target, ...]
+    ground: Role = "ground"
+
+    def target_at(self, x: float, y: float) -> str | None:
+        """The name of the place under a point; the last one drawn lies on top."""
+        for target in reversed(self.targets):
+            if target.box.holds(x, y):
+                return target.name
+        return None
+
+    def target(self, name: str) -> Target | None:
+        """The place with this name, or None when the screen does not show it."""
+        return next((t for t in self.targets if t.name == name), None)
+
+
+def flatten(shapes: Iterable[Shape | Picture]) -> Iterable[Shape]:
+    """All shapes, those inside pictures too."""
+    for shape in shapes:
+        if isinstance(shape, Picture):
+            yield from shape.shapes
+        else:
+            yield shape
+
+
+def scene_text(scene: Scene) -> str:
+    """The words of a screen, one label a line, for tests and for reading a state without pixels."""
+    return "\n".join(s.text for s in flatten(scene.shapes) if isinstance(s, Label) and s.text)

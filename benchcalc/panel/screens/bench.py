@@ -1,0 +1,123 @@
+"""What is on the bench: bender, tube, lot, how many; and work that was put aside."""
+
+from dataclasses import replace
+
+from benchcalc.panel.draft import read_draft
+from benchcalc.panel.figures import DEFAULT_TAPE, size_text
+from benchcalc.panel.grid import Canvas, canvas, cells, rows, status_line
+from benchcalc.panel.model import Draft, Model, SetupField, Shelved, Work, Writing
+from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.wording import say
+
+FIELDS: tuple[SetupField, ...] = (
+    "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",
+)  # fmt: skip
+PICKED = ("bender", "material", "tape")
+
+
+def value_shown(draft: Draft, field: SetupField) -> str:
+    """A bench value in words; nothing when it is still to be given."""
+    units = draft.units
+    od = draft.od_mm if draft.od_mm is not None else draft.bender and draft.bender.od_mm
+    shown = {
+        "bender": draft.bender.key if draft.bender else "",
+        "material": draft.material.key if draft.material else "",
+        "od": size_text(od, units) if od else "",
+        "wall": size_text(draft.wall_mm, units) if draft.wall_mm is not None else "",
+        "lot": draft.lot,
+        "pieces": str(draft.pieces),
+        "name": draft.name,
+        "tape": draft.tape or DEFAULT_TAPE[units],
+    }
+    return shown[field]
+
+
+def view(model: Model) -> Scene:
+    """Eight values, each a key; below them the way on."""
+    c = canvas(model)
+    width, height = model.size
+    status_h = max(26.0, height * 0.068)
+    status_line(c, Box(0, 0, width, status_h), say("bench.title"), "benchcalc", model.trouble)
+    body = Box(0, status_h, width, height - status_h).inset(4.0)
+    grid, low = rows(body, 4.0, 1.0)
+    for field, box in zip(FIELDS, cells(grid, 2, 4), strict=True):
+        _value_key(c, model.draft, field, box)
+    _foot(c, model, low)
+    return c.scene()
+
+
+def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
+    shown = value_shown(draft, field)
+    needed = not shown and field in ("bender", "material", "wall")
+    c.key(f"set {field}", box, "", "key_act", edge="focus" if needed else "rule")
+    inner = box.inset(10.0)
+    label, value = rows(inner, 0.42, 0.58)
+    c.text(label, say(f"bench.{field}"), label.h * 0.9, "quiet")
+    empty = say("bench.choose") if needed else say("bench.none")
+    c.text(value, shown or empty, value.h * 0.95, "ink" if shown else "quiet")
+
+
+def _foot(c: Canvas, model: Model, box: Box) -> None:
+    shelf = model.work.shelf
+    if model.refusal:
+        says, rest = rows(box, 0.4, 0.6)
+        c.text(says, model.refusal, says.h * 0.9, "ink")
+        box = rest
+    left = Box(box.x, box.y, box.w * 0.5, box.h)
+    right = Box(left.right, box.y, box.w * 0.5, box.h)
+    if shelf:
+        name = shelf[-1].draft.name or say("bench.unnamed")
+        c.key("take back", left, say("bench.take-back", name=name), "key_act", lines=2)
+    else:
+        c.key("new", left, say("bench.new"), "key_act")
+    c.key("plan", right, say("bench.plan"), "key_go")
+
+
+def act(model: Model, target: str) -> Model:
+    """Open a value, begin anew, take work back from the shelf, or go on to the run."""
+    if target.startswith("set "):
+        field = target.removeprefix("set ")
+        if field in FIELDS:
+            return _open_value(model, field)
+    if target == "new":
+        return shelve(model, Work())
+    if target == "take back" and model.work.shelf:
+        return _take_back(model)
+    if target in ("plan", "next"):
+        missing = read_draft(model.draft).missing
+        if model.draft.bender is None or model.draft.wall_mm is None or not model.draft.material:
+            return replace(model, refusal=say("bench.first", missing=missing))
+        return model.with_work(screen="make" if model.work.making else "plan")
+    return model
+
+
+def _open_value(model: Model, field: SetupField) -> Model:
+    units = model.draft.units
+    shown = value_shown(model.draft, field)
+    typed = shown.removesuffix(f" {units}") if field in ("od", "wall") else shown
+    writing = Writing(field, "" if field in PICKED else typed, units)
+    return model.with_work(screen="pick" if field in PICKED else "write", writing=writing)
+
+
+def begun(work: Work) -> bool:
+    """Whether there is anything in this work that someone would miss."""
+    row = work.draft.rows[0]
+    return bool(work.making or len(work.draft.rows) > 1 or row.leg or row.bend or work.draft.name)
+
+
+def shelve(model: Model, fresh: Work) -> Model:
+    """Put the work in hand aside, if there is any, and go on with other work."""
+    shelf = model.work.shelf
+    if begun(model.work):
+        shelf = (*shelf, Shelved(model.draft, model.work.making))
+    if fresh.draft == Draft():
+        kept = replace(Draft(), bender=model.draft.bender, units=model.draft.units)
+        fresh = replace(fresh, draft=kept)
+    return replace(model, work=replace(fresh, shelf=shelf), undo=(), refusal="")
+
+
+def _take_back(model: Model) -> Model:
+    *others, last = model.work.shelf
+    taken = Work("make" if last.making else "plan", last.draft, making=last.making)
+    put_aside = replace(model, work=replace(model.work, shelf=tuple(others)))
+    return shelve(put_aside, taken)

@@ -1,0 +1,180 @@
+"""What a key does to the rows of a run: typing, moving, inserting, removing, undoing."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from benchcalc.core.parts import CROWN_LEAST_DEG, To
+from benchcalc.panel.draft import read_draft, read_segment, row_field
+from benchcalc.panel.keypad import Refused, other_unit, type_key
+from benchcalc.panel.model import Cursor, Model, Row, RowField
+from benchcalc.panel.screens.plan import toggle_look
+from benchcalc.panel.steps import begin
+from benchcalc.panel.wording import say
+
+NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
+
+
+def act(model: Model, target: str) -> Model:
+    """One tap on the planning screen."""
+    if target.startswith("key "):
+        return _type(model, target[4:])
+    if target.startswith("field "):
+        return _go(model, model.work.cursor.row, target[6:])
+    moves: dict[str, Callable[[Model], Model]] = {
+        "back": _back,
+        "unit": _unit,
+        "next": _next,
+        "insert": _insert,
+        "remove": _remove,
+        "undo": undo,
+        "make": _make,
+        "earlier": lambda m: _step(m, -1),
+        "later": lambda m: _step(m, 1),
+        "look": toggle_look,
+        "bench": lambda m: m.with_work(screen="bench"),
+        "minds": lambda m: m.with_work(screen="minds"),
+    }
+    move = moves.get(target)
+    return move(replace(model, refusal="")) if move else model
+
+
+def _changed(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
+    """New rows; the old ones can be had back. A half bent piece keeps its run as it is."""
+    draft, making = model.draft, model.work.making
+    if making is not None and making.made:
+        return replace(model, refusal=say("plan.being-made", piece=making.piece))
+    if making is not None:
+        model = model.with_work(making=begin(draft, making.piece, making.stored))
+    undo_to = (*model.undo, (draft.rows, model.work.cursor))
+    kept = replace(draft, rows=rows)
+    return replace(model.with_work(draft=kept, cursor=cursor), undo=undo_to, refusal="")
+
+
+def _with_row(model: Model, row: Row, fresh: bool = False) -> Model:
+    cursor = model.work.cursor
+    rows = model.draft.rows
+    changed = (*rows[: cursor.row], row, *rows[cursor.row + 1 :])
+    return _changed(model, changed, replace(cursor, fresh=fresh))
+
+
+def _text(row: Row, field: RowField) -> str:
+    return {"leg": row.leg, "bend": row.bend, "turn": row.turn}[field]
+
+
+def _set(row: Row, field: RowField, text: str) -> Row:
+    if field == "leg":
+        return replace(row, leg=text)
+    return replace(row, bend=text) if field == "bend" else replace(row, turn=text)
+
+
+def _type(model: Model, key: str) -> Model:
+    cursor = model.work.cursor
+    row = model.draft.rows[cursor.row]
+    inside = model.draft.extras.angles == "included"
+    field = row_field(cursor.field, row.unit, inside)
+    text = "" if cursor.fresh and key != "-" else _text(row, cursor.field)
+    try:
+        typed = type_key(field, text, key)
+    except Refused as refused:
+        return replace(model, refusal=str(refused))
+    return _with_row(model, _set(row, cursor.field, typed))
+
+
+def _back(model: Model) -> Model:
+    cursor = model.work.cursor
+    row = model.draft.rows[cursor.row]
+    text = _text(row, cursor.field)
+    return _with_row(model, _set(row, cursor.field, text[:-1])) if text else model
+
+
+def _unit(model: Model) -> Model:
+    """The other unit for a leg; corner or crown for a bend."""
+    cursor = model.work.cursor
+    row = model.draft.rows[cursor.row]
+    if cursor.field == "leg":
+        text, unit = other_unit(row.leg, row.unit)
+        return _with_row(model, replace(row, leg=text, unit=unit))
+    if cursor.field == "bend":
+        segment, _ = read_segment(model.draft, cursor.row)
+        if segment is not None and segment.angle_deg < CROWN_LEAST_DEG:
+            return replace(model, refusal=say("plan.no-crown"))
+        if segment is not None and segment.angle_deg == 180.0:
+            return replace(model, refusal=say("plan.only-crown"))
+        to: To = "corner" if row.to == "crown" or (segment and segment.crown) else "crown"
+        return _with_row(model, replace(row, to=to))
+    return model
+
+
+def _go(model: Model, row: int, field: str) -> Model:
+    if field not in ("leg", "bend", "turn"):
+        return model
+    cursor = Cursor(row, field, fresh=True)  # type: ignore[arg-type]
+    return replace(model.with_work(cursor=cursor), refusal="")
+
+
+def _step(model: Model, by: int) -> Model:
+    row = model.work.cursor.row + by
+    return _go(model, row, "leg") if 0 <= row < len(model.draft.rows) else model
+
+
+def _next(model: Model) -> Model:
+    """On to the next field; a refused one is kept in view with its reason."""
+    cursor = model.work.cursor
+    row = model.draft.rows[cursor.row]
+    last = cursor.row == len(model.draft.rows) - 1
+    wrong = read_draft(model.draft).why(cursor.row, cursor.field)
+    if wrong:
+        return replace(model, refusal=wrong)
+    if cursor.field == "leg" and not row.leg:
+        return replace(model, refusal=say("plan.leg-first"))
+    if cursor.field == "bend" and not row.bend:
+        if last and cursor.row:
+            return replace(model, refusal="")
+        return replace(model, refusal=say("plan.bend-first"))
+    if cursor.field == "leg" or (cursor.field == "bend" and cursor.row):
+        return _go(model, cursor.row, NEXT_FIELD[cursor.field])
+    if not last:
+        return _go(model, cursor.row + 1, "leg")
+    rows = (*model.draft.rows, Row(unit=row.unit))
+    return _changed(model, rows, Cursor(cursor.row + 1, "leg"))
+
+
+def _insert(model: Model) -> Model:
+    at, rows = model.work.cursor.row, model.draft.rows
+    empty = Row(unit=rows[at].unit)
+    return _changed(model, (*rows[:at], empty, *rows[at:]), Cursor(at, "leg"))
+
+
+def _remove(model: Model) -> Model:
+    """Take the segment out; the last leg is only emptied, for a run needs one."""
+    at, rows = model.work.cursor.row, model.draft.rows
+    if at == len(rows) - 1:
+        return _changed(model, (*rows[:at], Row(unit=rows[at].unit)), Cursor(at, "leg"))
+    return _changed(model, (*rows[:at], *rows[at + 1 :]), Cursor(at, "leg"))
+
+
+def undo(model: Model) -> Model:
+    """The rows as they were before the last change."""
+    if not model.undo:
+        return replace(model, refusal=say("plan.nothing-to-undo"))
+    rows, cursor = model.undo[-1]
+    back = model.with_work(draft=replace(model.draft, rows=rows), cursor=cursor)
+    return replace(back, undo=model.undo[:-1])
+
+
+def _make(model: Model) -> Model:
+    """Go and make it, unless something is missing, wrong, or must not be bent."""
+    read = read_draft(model.draft)
+    if read.wrong:
+        return _go_with(model, read.wrong[0].row, read.wrong[0].field, read.wrong[0].says)
+    if not read.whole or read.sheet is None:
+        return replace(model, refusal=say("plan.not-whole", missing=read.missing))
+    if read.sheet.stopped:
+        stopped = replace(model, refusal=say("plan.stopped"))
+        return stopped.with_work(screen="minds")
+    making = model.work.making or begin(model.draft, 1)
+    return model.with_work(screen="make", making=making)
+
+
+def _go_with(model: Model, row: int, field: RowField, says: str) -> Model:
+    return replace(_go(model, row, field), refusal=says)

@@ -1,0 +1,269 @@
+"""Make it: one step at a time, each with one number, one act and one picture."""
+
+from dataclasses import replace
+
+from benchcalc.core.layout import BendLayout
+from benchcalc.core.sheet import Sheet
+from benchcalc.panel.draft import read_draft
+from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
+from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
+from benchcalc.panel.grid import (
+    Canvas,
+    canvas,
+    cells,
+    columns,
+    keypad,
+    notice,
+    rows,
+    status_line,
+    zones,
+)
+from benchcalc.panel.model import Making, Model
+from benchcalc.panel.scene import Box, Fill, Role, Scene
+from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
+from benchcalc.panel.wording import HELD, say, turn_says
+
+SCRAP_REASONS = ("over", "kinked", "mark", "other")
+
+
+def view(model: Model) -> Scene:
+    """The step in hand. Without a run to make there is only the way back."""
+    c = canvas(model)
+    making, sheet = model.work.making, read_draft(model.draft).sheet
+    z = zones(model.size)
+    if making is None or sheet is None:
+        status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
+        c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
+        return c.scene()
+    status_line(c, z.status, _status(model, making), _where(making, sheet), model.trouble)
+    if making.step == "check":
+        _check(c, model, making, sheet)
+    elif making.step == "scrap":
+        _scrap(c, model, making)
+    else:
+        _step(c, model, making, sheet)
+    return c.scene()
+
+
+def _status(model: Model, making: Making) -> str:
+    draft = model.draft
+    name = draft.name or say("bench.unnamed")
+    return say("make.status", name=name, piece=making.piece, pieces=draft.pieces)
+
+
+def _where(making: Making, sheet: Sheet) -> str:
+    count = len(sheet.layout.bends)
+    if making.step in ("slide", "cut", "store"):
+        return say("make.bends", count=count)
+    return say("make.bend-of", number=bend_in_hand(making, sheet).number, count=count)
+
+
+def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
+    """Number and act on the left, the picture on the right, the way on below it."""
+    z = zones(model.size)
+    body = Box(0, z.status.h, z.status.w, z.strip.y - z.status.h).inset(4.0)
+    left, right = columns(body, 0.6, 0.4)
+    told, act, foot = rows(left, 0.2, 0.62, 0.18)
+    if making.says:
+        word, told_role = _told(making, sheet)
+        notice(c, told.inset(2.0), say(word), making.says, told_role)
+        _number(c, model, making, sheet, act)
+    else:
+        _number(c, model, making, sheet, rows(left, 0.82, 0.18)[0])
+    _foot(c, making, foot)
+    picture, on = rows(right, 0.66, 0.34)
+    _picture(c, making, sheet, picture)
+    _on(c, model, making, on)
+    _below(c, model, making, sheet, z.strip)
+
+
+def _told(making: Making, sheet: Sheet) -> tuple[str, Role]:
+    """The word before what the last act came to, and its colour."""
+    if making.step == "over":
+        return "word.over", "alarm"
+    if making.step == "pull":
+        return "word.under", "sheet"
+    last = sheet.layout.in_order[making.place - 1]
+    good = made(making, last.number).verdict == "good"
+    return ("word.good", "good") if good else ("word.kept", "sheet")
+
+
+def _number(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
+    act, number, more = rows(box.inset(6.0), 0.24, 0.38, 0.38)
+    does, figure, why = _words(model, making, sheet)
+    role: Role = "pen" if making.step == "mark" else "ink"
+    if figure:
+        c.text(act, does, min(act.h * 0.62, c.unit * 1.5), "ink")
+        c.text(number, figure, number.h * 0.98, role)
+    else:
+        act, more = rows(box.inset(6.0), 0.55, 0.45)
+        c.text(act, does, min(act.h * 0.3, c.unit * 1.8), "ink", "left", 3)
+    if model.refusal:
+        notice(c, more, say("word.check"), model.refusal, "alarm", 3)
+    else:
+        c.text(more, why, c.unit * 1.05, "ink", "left", 4)
+
+
+def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
+    """What to do, the number, and what it is measured from or how to know it is right."""
+    units, layout = sheet.job.units, sheet.layout
+    bend, turn = bend_in_hand(making, sheet), sheet.turns[min(making.place, len(sheet.turns) - 1)]
+    tape = tape_for(model.draft.tape, units)
+    if making.step == "slide":
+        slip = sheet.job.slip_on
+        parts = [say("make.slide.start", parts=slip.start)] if slip.start else []
+        parts += [say("make.slide.finish", parts=slip.finish)] if slip.finish else []
+        return say("make.slide"), "", " ".join(parts)
+    if making.step == "cut":
+        cut = layout.cut_length_mm
+        return (
+            say("make.cut"),
+            length_text(cut, units),
+            say("make.cut.how", tape=tape_text(cut, tape)),
+        )
+    if making.step == "mark" and bend.mark is not None:
+        at = bend.mark.at_mm
+        how = "make.mark.heel" if bend.order == 1 else "make.mark.how"
+        return say("make.mark"), length_text(at, units), say(how, tape=tape_text(at, tape))
+    if making.step == "turn":
+        figure = angle_text(turn.by_deg) if turn.by_deg else ""
+        does = "make.flip" if turn.end_for_end else "make.turn"
+        return say(does), figure, say("make.turn.how", turn=turn_says(turn))
+    if making.step == "seat" and bend.mark is not None:
+        line = say("make.line", line=bend.mark.line.name)
+        return say("make.seat"), line, say("make.seat.how", held=HELD[bend.held])
+    if making.step == "pull":
+        return _pull_words(making, sheet, bend)
+    if making.step == "over":
+        return say("make.over"), angle_text(_released(making, sheet)), say("make.over.how")
+    return say("make.store"), "", say("make.store.how", pieces=making.piece)
+
+
+def _released(making: Making, sheet: Sheet) -> float:
+    return bend_in_hand(making, sheet).angle_deg + (off_target(making, sheet) or 0.0)
+
+
+def _pull_words(making: Making, sheet: Sheet, bend: BendLayout) -> tuple[str, str, str]:
+    to = reading_to_pull_to(making, sheet)
+    how = say("make.pull.how", scale=scale_text(to, sheet.job.bender.scale))
+    re_set = sheet.job.bender.re_set_deg
+    if re_set is not None and to > re_set:
+        how = say("make.pull.re-set", at=angle_text(re_set)) + " " + how
+    again = off_target(making, sheet) is not None
+    return say("make.pull.again" if again else "make.pull"), angle_text(to), how
+
+
+def _picture(c: Canvas, making: Making, sheet: Sheet, box: Box) -> None:
+    bend = bend_in_hand(making, sheet)
+    c.add(Fill(box.inset(3.0), "sheet", 6.0))
+    inner = box.inset(10.0)
+    if making.step == "turn":
+        c.add(turn_ring(inner, sheet.turns[making.place]))
+    elif making.step == "seat":
+        c.add(seat_picture(inner, bend))
+    elif making.step in ("pull", "over"):
+        to = reading_to_pull_to(making, sheet)
+        reading = _released(making, sheet) if making.step == "over" else to
+        c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg))
+    else:
+        current = bend.number if making.step == "mark" else None
+        c.add(run_picture(inner, sheet, current, "sheet"))
+
+
+def _foot(c: Canvas, making: Making, box: Box) -> None:
+    back, plan, scrap = columns(box, 1.0, 1.0, 1.0)
+    c.key("step back", back, say("back"), "key_act", back.h * 0.42)
+    c.key("plan", plan, say("make.plan"), "key_act", plan.h * 0.42)
+    if making.step not in ("slide", "cut"):
+        c.key("scrap", scrap, say("make.scrap"), "key_act", scrap.h * 0.42)
+
+
+def _on(c: Canvas, model: Model, making: Making, box: Box) -> None:
+    """The key that goes on; where a bend went wrong, the ways to decide."""
+    if making.step == "over":
+        c.key("keep", box, say("make.keep"), "key_act", box.h * 0.28, lines=2)
+        return
+    if making.step == "pull" and making.says:
+        keep, on = columns(box, 0.4, 0.6)
+        c.key("keep", keep, say("make.keep-under"), "key_act", box.h * 0.2, lines=3)
+        c.key("next", on, say("make.pull.done"), "key_go", box.h * 0.3, lines=2)
+        return
+    c.key("next", box, say(f"make.{making.step}.done"), "key_go", box.h * 0.34, lines=2)
+
+
+def _below(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
+    current = None
+    if making.step not in ("slide", "cut", "store"):
+        current = bend_in_hand(making, sheet).number
+    c.add(strip(box.inset(4.0), sheet, current))
+
+
+def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
+    """The measured angle, typed."""
+    z = zones(model.size, strip=False)
+    bend = bend_in_hand(making, sheet)
+    answer, pad = z.answer, z.pad
+    if c.small:
+        answer, pad = rows(z.answer, 0.42, 0.58)
+    head, line, says, foot = rows(
+        answer, *((0.2, 0.36, 0.44, 0.001) if c.small else (1, 1.4, 2.6, 1))
+    )
+    tolerance = angle_text(sheet.job.tolerance_deg)
+    target = say("make.check", target=angle_text(bend.angle_deg), tolerance=tolerance)
+    c.text(head, target, min(head.h * 0.8, c.unit * 1.4), "ink", "left", 2)
+    c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
+    c.text(line.inset(8.0), (making.typed or " ") + "°", line.h * 0.8)
+    _check_says(c, model, making, says)
+    if not c.small:
+        _foot(c, making, foot)
+    captions = {"back": say("key.back"), "next": say("key.check"), "unit": say("make.step-back")}
+    keypad(c, pad, captions, frozenset({"-", "/"} if c.small else {"-", "/", "unit"}))
+
+
+def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
+    if making.doubted:
+        says, key = rows(box, 0.5, 0.5) if not c.small else columns(box, 0.62, 0.38)
+        notice(c, says, say("word.check"), making.says, "alarm", 3)
+        c.key("take anyway", key.inset(4.0), say("make.take-anyway"), "key_act", lines=2)
+    elif model.refusal:
+        notice(c, rows(box, 0.5, 0.5)[0], say("word.check"), model.refusal, "alarm", 3)
+    else:
+        c.text(box, say("make.check.how"), c.unit, "quiet", "left", 4)
+
+
+def _scrap(c: Canvas, model: Model, making: Making) -> None:
+    """Why it is scrapped; the reason is the second press, on another place than the first."""
+    width, height = model.size
+    z = zones(model.size, strip=False)
+    head, grid, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 1.0, 3.0, 0.9)
+    c.text(
+        head, say("make.scrap.why", piece=making.piece), min(head.h * 0.5, c.unit * 1.6), lines=2
+    )
+    for reason, box in zip(SCRAP_REASONS, cells(grid, 2, 2), strict=True):
+        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", box.h * 0.24, lines=2)
+    c.key("step back", columns(low, 0.4, 0.6)[0], say("make.scrap.no"), "key_act", low.h * 0.4)
+
+
+def kept_view(model: Model) -> Scene:
+    """All pieces are stored: what was made, and what next."""
+    c = canvas(model)
+    width, height = model.size
+    making = model.work.making
+    z = zones(model.size, strip=False)
+    status_line(c, z.status, say("kept.title"), "benchcalc", model.trouble)
+    body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(8.0), 3.0, 1.1)
+    head, more = rows(body, 0.5, 0.5)
+    number = making.stored if making else 0
+    name = model.draft.name or say("bench.unnamed")
+    c.text(head, say("kept.says", count=model.draft.pieces, name=name), head.h * 0.3, lines=2)
+    c.text(more, say("kept.number", number=number), c.unit * 1.2, "ink", "left", 3)
+    keys = ("one more", "bench", "new")
+    for key, box in zip(keys, columns(low, 1.0, 1.0, 1.2), strict=True):
+        role: Role = "key_go" if key == "new" else "key_act"
+        c.key(key, box, say(f"kept.{key.replace(' ', '-')}"), role, box.h * 0.36)
+    return c.scene()
+
+
+def leave(model: Model) -> Model:
+    """Back to the run; the piece in hand stays where it is."""
+    return replace(model.with_work(screen="plan"), refusal="")

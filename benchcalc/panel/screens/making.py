@@ -1,0 +1,120 @@
+"""What a tap does while a piece is made: go on, go back, measure, keep, scrap, store."""
+
+from dataclasses import replace
+from typing import Any
+
+from benchcalc.core.sheet import Sheet
+from benchcalc.panel.draft import read_draft
+from benchcalc.panel.keypad import Refused, type_key
+from benchcalc.panel.messages import AppendRun, Command
+from benchcalc.panel.model import Draft, Making, Model, Row, Verdict, Work, work_plain
+from benchcalc.panel.record import piece_record
+from benchcalc.panel.screens.make import SCRAP_REASONS
+from benchcalc.panel.steps import MEASURED, backward, begin, forward, measured, settle
+from benchcalc.panel.wording import say
+
+Acted = tuple[Model, tuple[Command, ...]]
+
+
+def act(model: Model, target: str) -> Acted:
+    """One tap on the screen that makes a piece."""
+    making, sheet = model.work.making, read_draft(model.draft).sheet
+    if target == "plan" or making is None or sheet is None:
+        return replace(model.with_work(screen="plan"), refusal=""), ()
+    model = replace(model, refusal="")
+    if target == "next" and making.step == "store":
+        return model, (_append(model, sheet, making, "made", ""),)
+    if target.startswith("because ") and making.step == "scrap":
+        reason = target.removeprefix("because ")
+        if reason in SCRAP_REASONS:
+            why = say(f"make.scrap.{reason}")
+            return model, (_append(model, sheet, making, "scrapped", why),)
+    try:
+        return model.with_work(making=_moved(making, sheet, target)), ()
+    except Refused as refused:
+        return replace(model, refusal=str(refused)), ()
+
+
+def _moved(making: Making, sheet: Sheet, target: str) -> Making:
+    if target == "step back" or (target == "unit" and making.step == "check"):
+        return backward(making, sheet)
+    if target == "scrap" and making.step not in ("slide", "cut"):
+        return replace(making, step="scrap", says="")
+    if target == "keep" and making.step == "over":
+        return settle(making, sheet, "accepted over" if _is_over(making, sheet) else KEPT_UNDER)
+    if target == "keep" and making.step == "pull" and making.says:
+        return settle(making, sheet, KEPT_UNDER)
+    if making.step == "check":
+        return _checking(making, sheet, target)
+    return forward(making, sheet) if target == "next" else making
+
+
+KEPT_UNDER: Verdict = "accepted under"
+"""The verdict when the operator keeps a bend that did not reach its angle."""
+
+
+def _is_over(making: Making, sheet: Sheet) -> bool:
+    bend = sheet.layout.in_order[making.place]
+    pulls = next(m.pulls for m in making.made if m.number == bend.number)
+    return (pulls[-1].released_deg or 0.0) > bend.angle_deg
+
+
+def _checking(making: Making, sheet: Sheet, target: str) -> Making:
+    if target.startswith("key "):
+        return _typed(making, type_key(MEASURED, making.typed, target[4:]))
+    if target == "back":
+        return _typed(making, making.typed[:-1])
+    if target == "next":
+        return measured(making, sheet)
+    if target == "take anyway" and making.doubted == making.typed:
+        return measured(making, sheet, certain=True)
+    return making
+
+
+def _typed(making: Making, text: str) -> Making:
+    return replace(making, typed=text, doubted="", says="")
+
+
+def _append(model: Model, sheet: Sheet, making: Making, outcome: Any, why: str) -> AppendRun:
+    record = piece_record(sheet, making, outcome, why)
+    return AppendRun(record, work_plain(after_storing(model.work, 0)))
+
+
+def after_storing(work: Work, sequence: int) -> Work:
+    """The work that follows a stored piece: the next one, the same again, or all are made."""
+    making = work.making
+    if making is None:
+        return work
+    stored = sequence or making.stored + 1
+    if making.step == "scrap":
+        return replace(work, making=begin(work.draft, making.piece, stored))
+    if making.piece < work.draft.pieces:
+        return replace(work, making=begin(work.draft, making.piece + 1, stored))
+    return replace(work, screen="kept", making=replace(making, stored=stored, says=""))
+
+
+def kept_act(model: Model, target: str) -> Acted:
+    """After the last piece: one more of it, another run, or the bench."""
+    making = model.work.making
+    if target == "one more" and making is not None:
+        more = replace(model.draft, pieces=max(model.draft.pieces, making.piece + 1))
+        again = begin(more, making.piece + 1, making.stored)
+        return model.with_work(draft=more, making=again, screen="make"), ()
+    if target == "bench":
+        return model.with_work(making=None, screen="bench"), ()
+    return (_new_run(model), ()) if target in ("new", "next") else (model, ())
+
+
+def _new_run(model: Model) -> Model:
+    """An empty run on the same bench: bender, tube and lot stay as they are."""
+    draft = replace(
+        Draft(rows=(Row(unit=model.draft.units),)),
+        bender=model.draft.bender,
+        material=model.draft.material,
+        od_mm=model.draft.od_mm,
+        wall_mm=model.draft.wall_mm,
+        lot=model.draft.lot,
+        units=model.draft.units,
+        tape=model.draft.tape,
+    )
+    return replace(model, work=Work("plan", draft, shelf=model.work.shelf), undo=())

@@ -1,0 +1,100 @@
+"""Choose one of a list: the bender, the material, the tape; eight keys a page."""
+
+from dataclasses import replace
+
+from benchcalc.core.lengths import TAPES
+from benchcalc.core.parts import Bender, Units
+from benchcalc.panel.figures import size_text
+from benchcalc.panel.grid import canvas, cells, rows, status_line
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.wording import say
+
+PER_PAGE = 8
+
+
+def options(model: Model) -> list[tuple[str, str]]:
+    """What can be chosen: (key, what it says more)."""
+    field = model.work.writing.field
+    if field == "bender":
+        return [(b.key, _bender_says(b)) for b in model.shop.benders]
+    if field == "material":
+        return [
+            (m.key, say("pick.material", percent=f"{m.elongation:.0%}"))
+            for m in model.shop.materials
+        ]
+    return [(name, "") for name in TAPES]
+
+
+def _bender_says(bender: Bender) -> str:
+    units = die_units(bender)
+    od, radius = size_text(bender.od_mm, units), size_text(bender.radius_mm, units)
+    return say("pick.bender", od=od, radius=radius)
+
+
+def die_units(bender: Bender) -> Units:
+    """Metric dies come in half millimetres; the others are made in inches."""
+    return "mm" if abs(bender.od_mm * 2 - round(bender.od_mm * 2)) < 1e-9 else "in"
+
+
+def view(model: Model) -> Scene:
+    """Two columns of choices, and the way back and on below."""
+    c = canvas(model)
+    width, height = model.size
+    status_h = max(26.0, height * 0.068)
+    field, page = model.work.writing.field, model.work.writing.page
+    status_line(
+        c, Box(0, 0, width, status_h), say(f"pick.{field}.title"), "benchcalc", model.trouble
+    )
+    body = Box(0, status_h, width, height - status_h).inset(4.0)
+    grid, low = rows(body, 4.0, 0.8)
+    every = options(model)
+    shown = every[page * PER_PAGE : (page + 1) * PER_PAGE]
+    for (key, more), box in zip(shown, cells(grid, 2, 4), strict=False):
+        c.key(f"choose {key}", box, "")
+        inner = box.inset(10.0)
+        top, under = rows(inner, 0.6, 0.4) if more else (inner, inner)
+        c.text(top, key, top.h * 0.9)
+        if more:
+            c.text(under, more, under.h * 0.95, "quiet")
+    cancel, forth = cells(low, 2, 1)
+    c.key("cancel", cancel, say("back"), "key_act")
+    if len(every) > PER_PAGE:
+        pages = (len(every) + PER_PAGE - 1) // PER_PAGE
+        c.key("more", forth, say("pick.more", page=page + 1, pages=pages), "key_act")
+    return c.scene()
+
+
+def act(model: Model, target: str) -> Model:
+    """Take a choice, turn the page, or go back."""
+    if target == "cancel":
+        return model.with_work(screen="bench")
+    if target == "more":
+        pages = (len(options(model)) + PER_PAGE - 1) // PER_PAGE
+        page = (model.work.writing.page + 1) % max(pages, 1)
+        return model.with_work(writing=replace(model.work.writing, page=page))
+    if target.startswith("choose "):
+        return _choose(model, target.removeprefix("choose "))
+    return model
+
+
+def _choose(model: Model, key: str) -> Model:
+    field = model.work.writing.field
+    if field == "material":
+        material = model.shop.material(key)
+        return model.with_draft(material=material or model.draft.material).with_work(screen="bench")
+    if field == "tape":
+        name = key if key in TAPES else model.draft.tape
+        return model.with_draft(tape=name).with_work(screen="bench")
+    bender = model.shop.bender(key)
+    if bender is None:
+        return model
+    if model.draft.bender is not None and model.draft.bender.od_mm == bender.od_mm:
+        return model.with_draft(bender=bender).with_work(screen="bench")
+    blank = all(not row.leg for row in model.draft.rows)
+    units = die_units(bender)
+    if not blank:
+        return model.with_draft(bender=bender, od_mm=None).with_work(screen="bench")
+    rows_ = tuple(replace(row, unit=units) for row in model.draft.rows)
+    fitted = model.with_draft(bender=bender, od_mm=None, wall_mm=None, units=units, rows=rows_)
+    return fitted.with_work(screen="bench")

@@ -1,0 +1,85 @@
+"""The bend sheet as JSON: numbers unrounded, lengths in the job's units, angles in degrees."""
+
+import json
+from typing import Any
+
+from benchcalc.core.findings import Finding
+from benchcalc.core.fit import expected_miss
+from benchcalc.core.layout import BendLayout
+from benchcalc.core.parts import Units
+from benchcalc.core.sheet import Sheet
+from benchcalc.panel.figures import in_units
+from benchcalc.panel.wording import finding_says
+
+FORMAT_VERSION = 1
+
+
+def sheet_json(sheet: Sheet) -> str:
+    """The whole sheet as one JSON object."""
+    return json.dumps(sheet_object(sheet), ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def sheet_object(sheet: Sheet) -> dict[str, Any]:
+    """The sheet as plain values, in the fixed order of its keys."""
+    job, layout, units = sheet.job, sheet.layout, sheet.job.units
+    return {
+        "benchcalc": FORMAT_VERSION,
+        "name": job.name,
+        "units": units,
+        "cut_length": in_units(layout.cut_length_mm, units),
+        "shift": in_units(layout.shift_mm, units),
+        "bends": [_bend(sheet, bend) for bend in layout.bends],
+        "straight_after": in_units(layout.straight_after_mm, units),
+        "end_point": [in_units(x, units) for x in sheet.path.end_point],
+        "end_direction": list(sheet.path.end_direction),
+        "expected_miss": in_units(expected_miss(layout, sheet.path).radius_mm, units),
+        "findings": [_finding(finding, units) for finding in sheet.findings],
+    }
+
+
+def _bend(sheet: Sheet, bend: BendLayout) -> dict[str, Any]:
+    def length(value_mm: float | None) -> float | None:
+        return None if value_mm is None else in_units(value_mm, sheet.job.units)
+
+    pull, mark = sheet.pull(bend.number), bend.mark
+    return {
+        "number": bend.number,
+        "order": bend.order,
+        "held": bend.held,
+        "angle": bend.angle_deg,
+        "turn": bend.turn_deg,
+        "radius": length(bend.radius_mm),
+        "mark": length(mark.at_mm if mark else None),
+        "line": mark.line.name if mark else None,
+        "start": length(bend.start_mm),
+        "end": length(bend.end_mm),
+        "corner": length(bend.corner_mm),
+        "from_last_corner": length(sheet.layout.from_last_corner_mm(bend.number)),
+        "set_back": length(bend.set_back_mm),
+        "gain": length(bend.gain_mm),
+        "straight_before": length(bend.straight_before_mm),
+        "overbend": pull.overbend_deg,
+        "overbend_spread": pull.spread_deg,
+        "bend_to": pull.bend_to_deg,
+        "first_pull_to": pull.first_pull_to_deg,
+        "overbend_from": sheet.springback.source,
+    }
+
+
+def _finding(finding: Finding, units: Units) -> dict[str, Any]:
+    return {
+        "level": finding.level,
+        "rule": finding.rule,
+        "bend": finding.bend,
+        "values": dict(_plain_value(name, value, units) for name, value in finding.values),
+        "says": finding_says(finding, units),
+    }
+
+
+def _plain_value(name: str, value: float | str, units: Units) -> tuple[str, float | str]:
+    """Lengths to the job's units; the unit leaves the name, for the whole sheet has one."""
+    if isinstance(value, str):
+        return name, value
+    if name.endswith("_mm"):
+        return name.removesuffix("_mm"), in_units(value, units)
+    return name.removesuffix("_deg"), value

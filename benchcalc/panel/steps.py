@@ -1,0 +1,181 @@
+"""Making a piece, step by step: which step comes next, and what a measured angle decides."""
+
+from dataclasses import replace
+
+from benchcalc.core.layout import BendLayout
+from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback import further_pull_to
+from benchcalc.panel.figures import angle_text
+from benchcalc.panel.keypad import Field, Refused, read_number
+from benchcalc.panel.model import Draft, Made, Making, Pulled, StepKind, Verdict
+from benchcalc.panel.wording import say
+
+MEASURED = Field("angle", "angle", 0.0, 200.0)
+
+DOUBT_DEG = 6.0
+"""A reading this far from what the pull should have left is more likely a wrong key than a tube."""
+
+SCALE_STEP_DEG = 0.1
+"""Readings are told, and so recorded, to a tenth of a degree."""
+
+
+def first_step(draft: Draft) -> StepKind:
+    """A piece begins with the parts to slide on when there are any."""
+    slip = draft.extras.slip_on
+    return "slide" if slip.start or slip.finish else "cut"
+
+
+def begin(draft: Draft, piece: int, stored: int = 0) -> Making:
+    """A piece with nothing done to it yet."""
+    return Making(piece=piece, step=first_step(draft), stored=stored)
+
+
+def bend_in_hand(making: Making, sheet: Sheet) -> BendLayout:
+    """The bend this step is about; the last one when all are made."""
+    in_order = sheet.layout.in_order
+    return in_order[min(making.place, len(in_order) - 1)]
+
+
+def made(making: Making, number: int) -> Made:
+    """What has been done to a bend so far."""
+    return next((m for m in making.made if m.number == number), Made(number))
+
+
+def reading_to_pull_to(making: Making, sheet: Sheet) -> float:
+    """The absolute reading for the pull now due, as it is told: to a tenth of a degree."""
+    bend = bend_in_hand(making, sheet)
+    pulls = made(making, bend.number).pulls
+    if pulls and pulls[-1].released_deg is None:
+        return pulls[-1].pulled_to_deg
+    if not pulls:
+        return round(sheet.pull(bend.number).first_pull_to_deg, 1)
+    last = pulls[-1]
+    released = last.released_deg or 0.0
+    further = further_pull_to(last.pulled_to_deg, released, bend.angle_deg, sheet.springback)
+    return round(further, 1)
+
+
+def forward(making: Making, sheet: Sheet) -> Making:
+    """The step after one that asks for no number."""
+    step = making.step
+    if step == "slide":
+        return _to(making, "cut")
+    if step == "cut":
+        return _to(making, "mark")
+    if step == "mark":
+        turn = sheet.turns[making.place]
+        return _to(making, "turn" if turn.by_deg or turn.end_for_end else "seat")
+    if step == "turn":
+        return _to(making, "seat")
+    if step == "seat":
+        return _to(making, "pull")
+    if step == "pull":
+        return _pulled(making, sheet)
+    return making
+
+
+def backward(making: Making, sheet: Sheet) -> Making:
+    """The step before; behind a finished bend, its last reading typed and ready to be changed."""
+    turn = sheet.turns[min(making.place, len(sheet.turns) - 1)]
+    turned = bool(turn.by_deg or turn.end_for_end)
+    back: dict[StepKind, StepKind] = {
+        "cut": "slide" if sheet.job.slip_on.start or sheet.job.slip_on.finish else "cut",
+        "seat": "turn" if turned else "mark",
+        "turn": "mark",
+        "pull": "seat",
+        "check": "pull",
+        "scrap": "check",
+    }
+    if making.step in back:
+        return _to(making, back[making.step])
+    if making.step == "mark" and making.place == 0:
+        return _to(making, "cut")
+    if making.step in ("mark", "store", "over"):
+        return _reading_again(making, sheet)
+    return making
+
+
+def _to(making: Making, step: StepKind) -> Making:
+    return replace(making, step=step, typed="", doubted="", says="")
+
+
+def _with_made(making: Making, bend: Made) -> Making:
+    others = tuple(m for m in making.made if m.number != bend.number)
+    return replace(making, made=(*others, bend))
+
+
+def _pulled(making: Making, sheet: Sheet) -> Making:
+    """The operator pulled to the reading that was told; now the angle is to be measured."""
+    bend = bend_in_hand(making, sheet)
+    so_far = made(making, bend.number)
+    if not so_far.pulls or so_far.pulls[-1].released_deg is not None:
+        pull = Pulled(reading_to_pull_to(making, sheet))
+        making = _with_made(making, replace(so_far, pulls=(*so_far.pulls, pull)))
+    return _to(making, "check")
+
+
+def _reading_again(making: Making, sheet: Sheet) -> Making:
+    """Back to the check of the bend before, or of this one, with its reading as typed."""
+    place = making.place if making.step == "over" else making.place - 1
+    bend = sheet.layout.in_order[place]
+    so_far = made(making, bend.number)
+    if not so_far.pulls:
+        return making
+    last = so_far.pulls[-1]
+    typed = f"{last.released_deg:g}" if last.released_deg is not None else ""
+    reopened = (*so_far.pulls[:-1], replace(last, released_deg=None))
+    back = _with_made(making, replace(so_far, pulls=reopened, verdict=None))
+    return replace(_to(back, "check"), place=place, typed=typed)
+
+
+def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
+    """Judge the typed angle: good, pull further, or over.
+
+    Raises Refused for a text that is no angle. A reading far from what the pull should have left is
+    doubted first; ``certain`` takes it all the same.
+    """
+    bend = bend_in_hand(making, sheet)
+    so_far = made(making, bend.number)
+    reading = read_number(MEASURED, making.typed)
+    pull = so_far.pulls[-1]
+    s = sheet.springback
+    expected = pull.pulled_to_deg - (s.a_deg + s.b * pull.pulled_to_deg)
+    if abs(reading - expected) > DOUBT_DEG and not certain:
+        says = say("make.doubt", reading=angle_text(reading), expected=angle_text(round(expected)))
+        return replace(making, doubted=making.typed, says=says)
+    pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading))
+    making = _with_made(making, replace(so_far, pulls=pulls))
+    off = reading - bend.angle_deg
+    if abs(off) <= sheet.job.tolerance_deg + 1e-9:
+        return settle(making, sheet, "good")
+    if off > 0:
+        return replace(_to(making, "over"), says=say("make.over-by", by=angle_text(off)))
+    making = replace(_to(making, "pull"), says=say("make.under-by", by=angle_text(-off)))
+    if reading_to_pull_to(making, sheet) > sheet.job.bender.max_angle_deg:
+        travel = angle_text(sheet.job.bender.max_angle_deg)
+        return replace(making, step="over", says=say("make.past-travel", travel=travel))
+    return making
+
+
+def settle(making: Making, sheet: Sheet, verdict: Verdict) -> Making:
+    """A bend is done, one way or the other: on to the next, or to storing the piece."""
+    bend = bend_in_hand(making, sheet)
+    so_far = made(making, bend.number)
+    making = _with_made(making, replace(so_far, verdict=verdict))
+    released = so_far.pulls[-1].released_deg if so_far.pulls else None
+    reading = angle_text(released) if released is not None else ""
+    says = say(f"make.{verdict.replace(' ', '-')}", number=bend.number, reading=reading)
+    done = making.place + 1 >= len(sheet.layout.bends)
+    return replace(_to(making, "store" if done else "mark"), place=making.place + 1, says=says)
+
+
+def off_target(making: Making, sheet: Sheet) -> float | None:
+    """How far the last reading of the bend in hand is off its target; None without one."""
+    bend = bend_in_hand(making, sheet)
+    pulls = made(making, bend.number).pulls
+    if not pulls or pulls[-1].released_deg is None:
+        return None
+    return pulls[-1].released_deg - bend.angle_deg
+
+
+__all__ = ["MEASURED", "Refused", "backward", "begin", "bend_in_hand", "forward", "measured"]

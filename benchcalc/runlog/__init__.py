@@ -1,0 +1,1 @@
+"""The bench's memory: what was made, from which lot, by which measurements."""

@@ -1,0 +1,1 @@
+"""The only rooms where things happen: screen, files, units, clock, store, loop."""

@@ -1,0 +1,33 @@
+"""Time and boot: what orders records, and how far the wall clock may be believed."""
+
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+from uuid import uuid4
+
+BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
+SYNCHRONISED = Path("/run/systemd/timesync/synchronized")
+"""Made by the system's time service once the clock has been set from outside since boot."""
+
+
+def now_s() -> float:
+    """Seconds that only go forward; where they start says nothing."""
+    return time.monotonic()
+
+
+def wall_time() -> str:
+    """The wall clock in UTC, a remark and no order: a bench computer has no clock battery."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def clock_trusted() -> bool:
+    """Whether the wall clock has been set from outside since this machine started."""
+    return SYNCHRONISED.exists()
+
+
+def boot_id() -> str:
+    """What tells this start of the machine from every other."""
+    try:
+        return BOOT_ID.read_text(encoding="ascii").strip()
+    except OSError:
+        return str(uuid4())

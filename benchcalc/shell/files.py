@@ -1,0 +1,51 @@
+"""Where files lie, and the shop that they make up."""
+
+import os
+from pathlib import Path
+
+import benchcalc
+from benchcalc.core.parts import Bender, Material
+from benchcalc.panel.shop import Shop
+from benchcalc.shell.profile_files import load_profiles, read_bender, read_material
+
+
+def asset_path(name: str) -> Path:
+    """A file that comes with the program; in a checkout the assets lie beside the package."""
+    package = Path(benchcalc.__file__).parent
+    installed = package / "assets"
+    return (installed if installed.is_dir() else package.parent / "assets") / name
+
+
+def config_folder() -> Path:
+    """The folder for the shop's own benders.yaml and materials.yaml; it need not exist."""
+    if own := os.environ.get("BENCHCALC_CONFIG"):
+        return Path(own)
+    base = os.environ.get("XDG_CONFIG_HOME")
+    return (Path(base) if base else Path.home() / ".config") / "benchcalc"
+
+
+def load_shop(folder: Path | None, named_in: bytes | None = None) -> Shop:
+    """The built-in profiles and materials, each replaced by the folder's own of the same key.
+
+    A folder without these files, or None, leaves the built-in ones. ``named_in`` saves time: of
+    the built-in files only those profiles are built whose key those bytes hold; the folder's own
+    files are always read whole. Raises BadFile with every problem of the first file that has any.
+    """
+    keys: tuple[str, ...] = ()
+    materials: dict[str, Material] = {}
+    for path, some in _sources(folder, "materials.yaml", named_in):
+        loaded = load_profiles(path, read_material, (), some)
+        keys += loaded.keys
+        materials |= loaded.built
+    benders: dict[str, Bender] = {}
+    for path, some in _sources(folder, "benders.yaml", named_in):
+        benders |= load_profiles(path, read_bender, keys, some).built
+    return Shop(tuple(benders.values()), tuple(materials.values()))
+
+
+def _sources(
+    folder: Path | None, name: str, named_in: bytes | None
+) -> list[tuple[Path, bytes | None]]:
+    built_in: list[tuple[Path, bytes | None]] = [(asset_path(name), named_in)]
+    own = folder / name if folder else None
+    return [*built_in, (own, None)] if own and own.exists() else built_in

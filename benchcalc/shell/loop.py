@@ -1,0 +1,144 @@
+"""The one loop: events in, update, commands kept, view out; draws only when something changed."""
+
+import sys
+import time
+import traceback
+from collections.abc import Callable
+from typing import Protocol
+
+from benchcalc.core.plain import from_plain
+from benchcalc.panel.messages import (
+    AppendRun,
+    Command,
+    KeyTyped,
+    Message,
+    Pressed,
+    Released,
+    RunStored,
+    SaveWork,
+    SomethingBroke,
+    StoreFailed,
+    StoreRecovered,
+)
+from benchcalc.panel.model import Model, work_plain
+from benchcalc.panel.scene import Scene
+from benchcalc.panel.update import update, view
+from benchcalc.panel.wording import say
+from benchcalc.runlog.records import PIECE, PieceRecord
+from benchcalc.runlog.store import PANEL_SLOT, Store, StoreError
+from benchcalc.shell import clock
+from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
+
+QUICK_S = 0.002
+"""Between looks at the events while someone is at the panel; a tap seldom comes alone."""
+
+CALM_S = 0.05
+"""Between looks when nobody is: 20 wake-ups a second cost a fifth of a per cent of a core."""
+
+AWAKE_S = 3.0
+RETRY_S = 2.0
+
+
+class Window(Protocol):
+    """What the loop needs of a screen."""
+
+    def events(self) -> list[RawEvent]:
+        """What came in since the last call."""
+
+    def paint(self, scene: Scene) -> None:
+        """Show a scene."""
+
+
+class Loop:
+    """A panel at work: one model, one window, one store."""
+
+    def __init__(self, window: Window, store: Store, model: Model) -> None:
+        self.window = window
+        self.store = store
+        self.model = model
+        self.scene = view(model)
+        self._failed_at_s: float | None = None
+
+    def run(self, rest: Callable[[float], None] = time.sleep) -> None:
+        """Until someone asks to quit."""
+        self.window.paint(self.scene)
+        awake_until = clock.now_s() + AWAKE_S
+        while True:
+            events = self.window.events()
+            if events:
+                awake_until = clock.now_s() + AWAKE_S
+            for event in events:
+                if isinstance(event, QuitAsked):
+                    return
+                self.take(event)
+            self._retry()
+            awake = self.model.pressed is not None or clock.now_s() < awake_until
+            rest(QUICK_S if awake else CALM_S)
+
+    def take(self, event: RawEvent) -> None:
+        """One event, whole: update, keep, draw."""
+        if isinstance(event, Exposed):
+            self.window.paint(self.scene)
+            return
+        message = self._message(event)
+        if message is not None:
+            self.handle(message)
+
+    def _message(self, event: RawEvent) -> Message | None:
+        at_s = clock.now_s()
+        if isinstance(event, Down):
+            return Pressed(self.scene.target_at(event.x, event.y), at_s)
+        if isinstance(event, Up):
+            return Released(self.scene.target_at(event.x, event.y), at_s)
+        return KeyTyped(event.name, at_s) if isinstance(event, Key) else None
+
+    def handle(self, message: Message) -> None:
+        """Update with a message; what is to be kept is on the disk before the screen shows it.
+
+        A fault of our own leaves the model as it was and says so on the screen.
+        """
+        before = self.model
+        try:
+            self.model, commands = update(before, message)
+            for command in commands:
+                self._carry_out(command)
+            self._show()
+        except Exception:
+            traceback.print_exc(file=sys.stderr)
+            self.model, _ = update(before, SomethingBroke(say("trouble.broke")))
+            self._show()
+
+    def _show(self) -> None:
+        scene = view(self.model)
+        self.window.paint(scene)
+        self.scene = scene
+
+    def _carry_out(self, command: Command) -> None:
+        try:
+            if isinstance(command, SaveWork):
+                self.store.save_work(PANEL_SLOT, command.work)
+            else:
+                self._append(command)
+        except StoreError as error:
+            self._failed_at_s = clock.now_s()
+            self.model, _ = update(self.model, StoreFailed(str(error)))
+            return
+        if self._failed_at_s is not None:
+            self._failed_at_s = None
+            self.model, _ = update(self.model, StoreRecovered())
+
+    def _append(self, command: AppendRun) -> None:
+        from_plain(PieceRecord, command.record)  # a record that cannot be read back is our fault
+        sequence = self.store.append(
+            PIECE, command.record, clock.wall_time(), clock.clock_trusted(), command.work
+        )
+        self.model, _ = update(self.model, RunStored(sequence))
+
+    def _retry(self) -> None:
+        """After a failure keep trying to save the work in hand; the screen says while it fails."""
+        if self._failed_at_s is None or clock.now_s() - self._failed_at_s < RETRY_S:
+            return
+        shown = self.model
+        self._carry_out(SaveWork(work_plain(self.model.work)))
+        if self.model != shown:
+            self._show()

@@ -1,0 +1,289 @@
+"""Scenes into pixels, on a surface that may or may not be a screen.
+
+Shapes that are slanted or round are drawn on a finer grid and averaged down, once, and kept; text
+and keys are kept too, so that a repaint only copies. Keeps to what pygame 2.1.2 has.
+"""
+
+import os
+from functools import lru_cache
+from io import BytesIO
+from itertools import pairwise
+from math import ceil, hypot
+from pathlib import Path
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+
+import pygame
+import pygame.font
+
+from benchcalc.panel.scene import (
+    Box,
+    Disc,
+    Fill,
+    Label,
+    Picture,
+    Point,
+    Polygon,
+    Role,
+    Scene,
+    Shape,
+    Stroke,
+)
+from benchcalc.panel.theme import Rgb, Theme
+from benchcalc.shell.fit import Fitted, fit
+
+FINEST_PX = 100_000
+"""Pictures up to this many pixels are averaged from 4 x 4, larger ones from 2 x 2."""
+
+
+TEXT_FINE = 2
+"""Text is set at twice its size: at its own, whole-pixel steps space small letters unevenly."""
+
+
+class _Brush:
+    """Draws plain shapes. A scene pixel is ``scale`` device pixels, each ``fine`` pixels here."""
+
+    def __init__(
+        self, surface: pygame.Surface, theme: Theme, scale: int, fine: int, origin: tuple[int, int]
+    ) -> None:
+        self.surface, self.theme = surface, theme
+        self.scale, self.fine, self.origin = scale, fine, origin
+
+    def draw(self, shape: Shape) -> None:
+        match shape:
+            case Fill():
+                self._fill(shape)
+            case Stroke():
+                self._stroke(shape)
+            case Polygon():
+                points = [self._at(p) for p in shape.points]
+                pygame.draw.polygon(self.surface, self.theme[shape.role], points)
+            case Disc():
+                self._disc(shape)
+            case Label():
+                pass  # text is drawn at its real size, over the finished picture
+
+    def _at(self, point: Point) -> Point:
+        k = self.scale * self.fine
+        x0, y0 = self.origin
+        return (point[0] * k - x0 * self.fine, point[1] * k - y0 * self.fine)
+
+    def _fill(self, shape: Fill) -> None:
+        rect = _device_rect(shape.box, self.scale).move(-self.origin[0], -self.origin[1])
+        rect = pygame.Rect(*(v * self.fine for v in rect))
+        radius = round(shape.radius * self.scale * self.fine)
+        if shape.edge is not None:
+            pygame.draw.rect(self.surface, self.theme[shape.edge], rect, border_radius=radius)
+            edge = max(1, round(shape.edge_width * self.scale)) * self.fine
+            rect, radius = rect.inflate(-2 * edge, -2 * edge), max(0, radius - edge)
+        pygame.draw.rect(self.surface, self.theme[shape.role], rect, border_radius=radius)
+
+    def _stroke(self, shape: Stroke) -> None:
+        if (box := _straight_box(shape)) is not None:
+            self._fill(Fill(box, shape.role))
+            return
+        colour = self.theme[shape.role]
+        width = max(1.0, shape.width * self.scale * self.fine)
+        points = [self._at(p) for p in shape.points]
+        for start, end in pairwise(points):
+            self._segment(colour, start, end, width)
+        closed = shape.points[0] == shape.points[-1]
+        if width > 2:
+            for joint in points[0 if closed else 1 : -1]:
+                pygame.draw.circle(self.surface, colour, joint, width / 2)
+
+    def _segment(self, colour: Rgb, start: Point, end: Point, width: float) -> None:
+        dx, dy = end[0] - start[0], end[1] - start[1]
+        length = hypot(dx, dy)
+        if length == 0:
+            return
+        # pygame's polygon includes the pixels of both its edges: half a pixel less on each side
+        across = max(0.5, (width - 1) / 2) / length
+        nx, ny = -dy * across, dx * across
+        corners = [(start[0] + nx, start[1] + ny), (end[0] + nx, end[1] + ny)]
+        corners += [(end[0] - nx, end[1] - ny), (start[0] - nx, start[1] - ny)]
+        pygame.draw.polygon(self.surface, colour, corners)
+
+    def _disc(self, shape: Disc) -> None:
+        k = self.scale * self.fine
+        width = max(1, round(shape.width * k)) if shape.width > 0 else 0
+        colour = self.theme[shape.role]
+        pygame.draw.circle(self.surface, colour, self._at(shape.centre), shape.radius * k, width)
+
+
+def _device_rect(box: Box, scale: int) -> pygame.Rect:
+    """Whole pixels by rounding the edges, so that boxes that touch still touch."""
+    left, top = round(box.x * scale), round(box.y * scale)
+    width, height = round(box.right * scale) - left, round(box.bottom * scale) - top
+    return pygame.Rect(left, top, max(0, width), max(0, height))
+
+
+def _straight_box(shape: Stroke) -> Box | None:
+    """The rectangle of a stroke that is one level or upright line; it stays crisp."""
+    if len(shape.points) != 2:
+        return None
+    (x0, y0), (x1, y1) = shape.points
+    if x0 != x1 and y0 != y1:
+        return None
+    width = max(1.0, shape.width)
+    if x0 == x1:
+        return Box(round(x0 - width / 2), min(y0, y1), width, abs(y1 - y0))
+    return Box(min(x0, x1), round(y0 - width / 2), abs(x1 - x0), width)
+
+
+def _bounds(shape: Stroke | Polygon | Disc) -> Box:
+    """A box that holds all of a shape, with a pixel to spare."""
+    if isinstance(shape, Disc):
+        points: tuple[Point, ...] = (shape.centre,)
+        margin = shape.radius + 1
+    else:
+        points = shape.points
+        margin = (shape.width / 2 if isinstance(shape, Stroke) else 0) + 1
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    left, top = min(xs) - margin, min(ys) - margin
+    return Box(left, top, max(xs) + margin - left, max(ys) + margin - top)
+
+
+@lru_cache(maxsize=48)
+def _font(size_px: int) -> pygame.font.Font:
+    """pygame's own bold sans, the same on every machine. Digits stand 0.73 of the size high.
+
+    pygame takes 0.6875 of the size asked for when it opens its default font; this undoes it.
+    """
+    return pygame.font.Font(None, ceil(size_px / 0.6875))
+
+
+def _drawable(text: str) -> str:
+    """pygame 2.1.2 refuses characters above U+FFFF with an error."""
+    return "".join(c if c <= "\uffff" else "?" for c in text)
+
+
+@lru_cache(maxsize=4096)
+def _width(text: str, size_px: int) -> float:
+    return _font(size_px * TEXT_FINE).size(_drawable(text))[0] / TEXT_FINE
+
+
+class Painter:
+    """Draws scenes in one theme. ``misfits`` are the labels of the last scene that did not fit."""
+
+    def __init__(self, theme: Theme, scale: int = 1) -> None:
+        pygame.font.init()
+        self.theme, self.scale = theme, scale
+        self.misfits: list[Label] = []
+        self._fitted = lru_cache(maxsize=512)(self._fit)
+        self._text = lru_cache(maxsize=512)(self._make_text)
+        self._cap = lru_cache(maxsize=128)(self._make_cap)
+        self._piece = lru_cache(maxsize=64)(self._make_piece)
+        self._picture = lru_cache(maxsize=6)(self._make_picture)
+
+    def draw(self, surface: pygame.Surface, scene: Scene) -> None:
+        """Draw the whole scene."""
+        self.misfits = []
+        surface.fill(self.theme[scene.ground])
+        brush = _Brush(surface, self.theme, self.scale, 1, (0, 0))
+        for shape in scene.shapes:
+            match shape:
+                case Picture():
+                    place = _device_rect(shape.box, self.scale)
+                    surface.blit(self._picture(shape), place)
+                    for label in shape.shapes:
+                        if isinstance(label, Label):
+                            self._label(surface, label)
+                case Label():
+                    self._label(surface, shape)
+                case Fill() if shape.radius > 0:
+                    self._rounded(surface, shape)
+                case Stroke() | Polygon() | Disc() if not _crisp(shape):
+                    place = _device_rect(_bounds(shape), self.scale)
+                    surface.blit(self._piece(shape), place)
+                case _:
+                    brush.draw(shape)
+
+    def _rounded(self, surface: pygame.Surface, shape: Fill) -> None:
+        """A kept, opaque cap; its corners take the colour they will lie on."""
+        place = _device_rect(shape.box, self.scale)
+        behind = self.theme["ground"]
+        if surface.get_rect().collidepoint(place.topleft):
+            red, green, blue, _ = surface.get_at(place.topleft)
+            behind = (red, green, blue)
+        size = Box(0, 0, place.w / self.scale, place.h / self.scale)
+        surface.blit(self._cap(shape._replace(box=size), behind), place)
+
+    def _make_cap(self, shape: Fill, behind: Rgb) -> pygame.Surface:
+        return self._averaged(shape.box, (shape,), behind, 0)
+
+    def _make_piece(self, shape: Stroke | Polygon | Disc) -> pygame.Surface:
+        colour = (*self.theme[shape.role], 0)
+        return self._averaged(_bounds(shape), (shape,), colour, pygame.SRCALPHA)
+
+    def _make_picture(self, picture: Picture) -> pygame.Surface:
+        return self._averaged(picture.box, picture.shapes, self.theme[picture.ground], 0)
+
+    def _averaged(
+        self,
+        box: Box,
+        shapes: tuple[Shape, ...],
+        ground: Rgb | tuple[int, int, int, int],
+        flag: int,
+    ) -> pygame.Surface:
+        place = _device_rect(box, self.scale)
+        # powers of two: smoothscale darkens every colour by a step or two at other factors
+        fine = 4 if place.w * place.h <= FINEST_PX else 2
+        canvas = pygame.Surface((place.w * fine, place.h * fine), flag, 32)
+        canvas.fill(ground)
+        brush = _Brush(canvas, self.theme, self.scale, fine, place.topleft)
+        for shape in shapes:
+            brush.draw(shape)
+        return pygame.transform.smoothscale(canvas, place.size)
+
+    def _label(self, surface: pygame.Surface, label: Label) -> None:
+        fitted = self._fitted(label)
+        if not fitted.fits:
+            self.misfits.append(label)
+        box = label.box
+        for row, baseline in zip(fitted.rows, fitted.baselines, strict=True):
+            if not row:
+                continue
+            text, rise = self._text(row, fitted.size_px, label.role)
+            spare = box.w * self.scale - text.get_width()
+            x = box.x * self.scale + {"left": 0.0, "centre": spare / 2, "right": spare}[label.align]
+            surface.blit(text, (round(x), round(baseline) - rise))
+
+    def _fit(self, label: Label) -> Fitted:
+        k = self.scale
+        box = Box(*(v * k for v in label.box))
+        return fit(label._replace(box=box, size=label.size * k), _width)
+
+    def _make_text(self, text: str, size_px: int, role: Role) -> tuple[pygame.Surface, int]:
+        """The text, and how far its baseline lies under the top of the surface.
+
+        An accent pushes the baseline down in some versions of the font library; the pixels tell.
+        """
+        font, drawn, colour = _font(size_px * TEXT_FINE), _drawable(text), self.theme[role]
+        large = font.render(drawn, True, colour)
+        tallest = max((m[3] for m in font.metrics(drawn) if m), default=0)
+        rise = large.get_bounding_rect().top + tallest
+        above = -rise % TEXT_FINE  # puts the baseline between two pixels of the smaller text
+        size = (ceil(large.get_width() / TEXT_FINE), ceil((large.get_height() + above) / TEXT_FINE))
+        canvas = pygame.Surface((size[0] * TEXT_FINE, size[1] * TEXT_FINE), pygame.SRCALPHA, 32)
+        canvas.fill((*colour, 0))
+        canvas.blit(large, (0, above))
+        return pygame.transform.smoothscale(canvas, size), (rise + above) // TEXT_FINE
+
+
+def _crisp(shape: Stroke | Polygon | Disc) -> bool:
+    return isinstance(shape, Stroke) and _straight_box(shape) is not None
+
+
+def to_png(scene: Scene, theme: Theme, scale: int = 1) -> bytes:
+    """A scene as a PNG file, ``scale`` pixels for each of its own; needs no display."""
+    surface = pygame.Surface((scene.size[0] * scale, scene.size[1] * scale), 0, 32)
+    Painter(theme, scale).draw(surface, scene)
+    file = BytesIO()
+    pygame.image.save(surface, file, "scene.png")
+    return file.getvalue()
+
+
+def save_png(scene: Scene, path: Path, theme: Theme, scale: int = 1) -> None:
+    """Write a scene to a PNG file. OSError when the file cannot be written."""
+    path.write_bytes(to_png(scene, theme, scale))

@@ -1,0 +1,223 @@
+"""The panel's window: opens it, hears fingers, mouse and keys, and puts scenes on it.
+
+Only this file and ``paint`` import pygame; they keep to what pygame 2.1.2 has.
+"""
+
+import os
+from typing import NamedTuple, Self
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+
+import pygame
+
+from benchcalc.panel.scene import Label, Scene
+from benchcalc.panel.theme import DAY, Theme
+from benchcalc.shell.paint import Painter
+
+BLIND_DRIVERS = frozenset({"offscreen", "dummy", "evdev"})
+"""Video drivers of SDL that open without an error and show nothing."""
+
+WINDOW_SIZE = (800, 480)
+
+FINGER_LOST_MS = 5000
+"""A finger held longer no longer blocks others: its lifting may have been lost with its device."""
+
+CTRL_ALT_META = pygame.KMOD_CTRL | pygame.KMOD_LALT | pygame.KMOD_META
+
+KEY_NAMES = {
+    pygame.K_RETURN: "enter",
+    pygame.K_BACKSPACE: "back",
+    pygame.K_DELETE: "delete",
+    pygame.K_TAB: "tab",
+    pygame.K_LEFT: "left",
+    pygame.K_RIGHT: "right",
+    pygame.K_UP: "up",
+    pygame.K_DOWN: "down",
+    pygame.K_ESCAPE: "escape",
+}
+
+# By place on the keypad (usage numbers of the USB keyboard page), not by what the keyboard layout
+# prints: a keypad's decimal key is a comma in half of Europe, and without Num Lock 7 is Home.
+KEYPAD_NAMES = {
+    84: "/",
+    86: "-",
+    88: "enter",
+    **{88 + digit: str(digit) for digit in range(1, 10)},
+    98: "0",
+    99: ".",
+    133: ".",
+}
+
+
+class NoScreen(Exception):
+    """There is no screen to draw on; the text is a sentence for the operator."""
+
+
+class Down(NamedTuple):
+    """The first finger, or the left mouse button, went down here."""
+
+    x: int
+    y: int
+
+
+class Up(NamedTuple):
+    """It came up here."""
+
+    x: int
+    y: int
+
+
+class Key(NamedTuple):
+    """A key by its name or its character, as ``panel.messages.KeyTyped`` has them."""
+
+    name: str
+
+
+class QuitAsked(NamedTuple):
+    """Window closed, Ctrl+Q, or SIGTERM."""
+
+
+class Exposed(NamedTuple):
+    """The window lost its pixels: paint again."""
+
+
+RawEvent = Down | Up | Key | QuitAsked | Exposed
+
+
+class Screen:
+    """The one window. ``painter.misfits`` tells which labels of the last scene did not fit."""
+
+    def __init__(self, surface: pygame.Surface, theme: Theme) -> None:
+        self._surface = surface
+        self.painter = Painter(theme)
+        self._last: Scene | None = None
+        self._finger: int | None = None
+        self._finger_since_ms = 0
+
+    @classmethod
+    def open(
+        cls, size: tuple[int, int] | None, fullscreen: bool, title: str, theme: Theme = DAY
+    ) -> Self:
+        """Open the window, or take the whole screen. NoScreen when nothing would be seen."""
+        os.environ["SDL_TOUCH_MOUSE_EVENTS"] = "0"
+        os.environ["SDL_MOUSE_TOUCH_EVENTS"] = "0"
+        try:
+            pygame.display.init()
+            driver = pygame.display.get_driver().lower()
+            _refuse_blind(driver)
+            pygame.display.set_caption(title)
+            surface = _full(driver, size) if fullscreen else _window(size)
+        except pygame.error as error:
+            pygame.display.quit()
+            raise NoScreen(_no_screen(str(error))) from error
+        pygame.key.set_repeat()
+        pygame.event.set_blocked((pygame.MOUSEMOTION, pygame.FINGERMOTION))
+        pygame.mouse.set_visible(not (fullscreen and driver == "kmsdrm"))
+        return cls(surface, theme)
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height in pixels."""
+        return self._surface.get_size()
+
+    @property
+    def misfits(self) -> list[Label]:
+        """The labels of the last scene that did not fit their boxes."""
+        return self.painter.misfits
+
+    def wear(self, theme: Theme) -> None:
+        """Change the colours; the next paint draws everything anew."""
+        self.painter = Painter(theme)
+        self._last = None
+
+    def paint(self, scene: Scene) -> None:
+        """Show a scene; nothing is done when it is on the screen already."""
+        if scene == self._last:
+            return
+        self.painter.draw(self._surface, scene)
+        pygame.display.flip()
+        self._last = scene
+
+    def close(self) -> None:
+        """Give the screen back."""
+        pygame.display.quit()
+
+    def events(self) -> list[RawEvent]:
+        """What came in since the last call; never waits."""
+        heard = [self._heard(event) for event in pygame.event.get()]
+        return [raw for raw in heard if raw is not None]
+
+    def _heard(self, event: pygame.event.Event) -> RawEvent | None:
+        if event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
+            return _mouse(event)
+        if event.type in (pygame.FINGERDOWN, pygame.FINGERUP):
+            return self._touched(event)
+        if event.type == pygame.KEYDOWN:
+            return _key(event)
+        if event.type == pygame.QUIT:
+            return QuitAsked()
+        if event.type in (pygame.VIDEOEXPOSE, pygame.WINDOWEXPOSED):
+            self._last = None
+            return Exposed()
+        return None
+
+    def _touched(self, event: pygame.event.Event) -> RawEvent | None:
+        """The first finger only, and inside the screen whatever the digitiser says."""
+        width, height = self.size
+        x = min(max(int(event.x * width), 0), width - 1)
+        y = min(max(int(event.y * height), 0), height - 1)
+        if event.type == pygame.FINGERUP:
+            if event.finger_id != self._finger:
+                return None
+            self._finger = None
+            return Up(x, y)
+        now_ms = pygame.time.get_ticks()
+        if self._finger is not None and now_ms - self._finger_since_ms < FINGER_LOST_MS:
+            return None
+        self._finger, self._finger_since_ms = event.finger_id, now_ms
+        return Down(x, y)
+
+
+def _refuse_blind(driver: str) -> None:
+    asked = os.environ.get("SDL_VIDEODRIVER", "").lower().split(",")
+    if driver in BLIND_DRIVERS and driver not in asked:
+        raise pygame.error(f"the only video driver found, {driver}, shows nothing")
+
+
+def _no_screen(reason: str) -> str:
+    return (
+        f"no usable screen ({reason}): start benchcalc where there is a display, "
+        "or work without one by: benchcalc sheet JOB"
+    )
+
+
+def _window(size: tuple[int, int] | None) -> pygame.Surface:
+    return pygame.display.set_mode(size or WINDOW_SIZE)
+
+
+def _full(driver: str, size: tuple[int, int] | None) -> pygame.Surface:
+    """SCALED on a bare console only: there a plain surface reports success and stays black.
+
+    Elsewhere it would put a renderer, and often a slow one, between us and the screen.
+    """
+    flags = pygame.FULLSCREEN
+    if driver == "kmsdrm":
+        os.environ.setdefault("SDL_RENDER_DRIVER", "opengles2")
+        flags |= pygame.SCALED
+    return pygame.display.set_mode(size or pygame.display.get_desktop_sizes()[0], flags)
+
+
+def _mouse(event: pygame.event.Event) -> RawEvent | None:
+    if event.button != 1 or getattr(event, "touch", False):
+        return None
+    x, y = event.pos
+    return Down(x, y) if event.type == pygame.MOUSEBUTTONDOWN else Up(x, y)
+
+
+def _key(event: pygame.event.Event) -> RawEvent | None:
+    if event.mod & pygame.KMOD_CTRL and event.key == pygame.K_q:
+        return QuitAsked()
+    name = KEYPAD_NAMES.get(getattr(event, "scancode", 0)) or KEY_NAMES.get(event.key)
+    if name is None and event.unicode.isprintable() and not event.mod & CTRL_ALT_META:
+        name = event.unicode
+    return Key(name) if name else None

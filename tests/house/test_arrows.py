@@ -1,0 +1,184 @@
+"""Imports go down only, and each library has the one file that may know it."""
+
+import ast
+import sys
+from collections.abc import Iterator
+from pathlib import PurePath
+from typing import NamedTuple
+
+import pytest
+
+from tests.house.sources import PACKAGE, python_files, tree
+
+# What of ours each room may import; a name stands for itself and for all below it.
+ROOMS: dict[str, tuple[str, ...]] = {
+    "core": ("benchcalc.core",),
+    "sensor": ("benchcalc.sensor",),
+    "runlog": ("benchcalc.runlog", "benchcalc.core.plain"),
+    "panel": ("benchcalc.core", "benchcalc.panel"),
+    "shell": (
+        "benchcalc.core",
+        "benchcalc.sensor",
+        "benchcalc.runlog",
+        "benchcalc.panel",
+        "benchcalc.shell",
+    ),
+    "__init__": (),
+}
+TOP = ("app", "cli", "__main__")
+
+KEPT_IN: dict[str, tuple[str, ...]] = {
+    "pygame": ("shell/screen.py", "shell/paint.py"),
+    "yaml": ("shell/strict_yaml.py",),
+    "pint": ("shell/units.py",),
+    "serial": ("shell/port.py",),
+    "sqlite3": ("runlog/store.py",),
+}
+
+PURE_ROOMS = ("core", "panel")
+PURE_MODULES = {
+    "abc", "bisect", "collections", "dataclasses", "decimal", "enum", "fractions", "functools",
+    "heapq", "itertools", "json", "math", "operator", "re", "statistics", "string", "textwrap",
+    "types", "typing", "unicodedata",
+}  # fmt: skip
+IMPURE_CALLS = {"open", "print", "input", "exec", "eval", "__import__"}
+
+
+class Import(NamedTuple):
+    """One module that a file imports, and where."""
+
+    module: str
+    line: int
+
+
+def imports(module: ast.Module, name: str) -> Iterator[Import]:
+    """Everything a file imports, wherever in it; ``name`` is its path inside the package."""
+    for node in ast.walk(module):
+        if isinstance(node, ast.Import):
+            yield from (Import(alias.name, node.lineno) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            origin = _origin(node, name)
+            for alias in node.names:
+                whole = f"{origin}.{alias.name}"
+                yield Import(whole if _is_module(whole) else origin, node.lineno)
+
+
+def _origin(node: ast.ImportFrom, name: str) -> str:
+    if not node.level:
+        return node.module or ""
+    package = ("benchcalc", *PurePath(name).parent.parts)
+    above = package[: len(package) - node.level + 1]
+    return ".".join((*above, node.module) if node.module else above)
+
+
+def _is_module(dotted: str) -> bool:
+    """Whether a name imported from a package of ours is a module, or a room not built yet."""
+    first, _, rest = dotted.partition(".")
+    path = PACKAGE / rest.replace(".", "/")
+    return first == "benchcalc" and (
+        path.is_dir() or path.with_suffix(".py").is_file() or rest in (*ROOMS, *TOP)
+    )
+
+
+def broken(name: str, module: ast.Module) -> list[str]:
+    """What a file of the package imports or does that its room may not, each with its line."""
+    found = [
+        f"benchcalc/{name}:{line}: may not import {target}"
+        for target, line in imports(module, name)
+        if not _allowed(name, target)
+    ]
+    if _room(name) in PURE_ROOMS:
+        found += [f"benchcalc/{name}:{line}: {what} in a pure room" for what, line in acts(module)]
+    return found
+
+
+def _room(name: str) -> str:
+    return PurePath(name).parts[0].removesuffix(".py")
+
+
+def _allowed(name: str, target: str) -> bool:
+    room, first = _room(name), target.partition(".")[0]
+    if first == "benchcalc":
+        if room in TOP or (target == "benchcalc" and room in ("runlog", "panel", "shell")):
+            return True
+        return any(target == ours or target.startswith(f"{ours}.") for ours in ROOMS.get(room, ()))
+    if first in KEPT_IN:
+        return name in KEPT_IN[first]
+    if room in PURE_ROOMS:
+        return first in PURE_MODULES
+    return first in sys.stdlib_module_names
+
+
+def acts(module: ast.Module) -> Iterator[tuple[str, int]]:
+    """Calls that reach outside the program, and writes to a module's own names."""
+    for node in ast.walk(module):
+        if isinstance(node, ast.Global):
+            yield "global", node.lineno
+        called = node.func if isinstance(node, ast.Call) else None
+        if isinstance(called, ast.Name) and called.id in IMPURE_CALLS:
+            yield f"{called.id}()", called.lineno
+
+
+@pytest.mark.parametrize("name", python_files("benchcalc"))
+def test_arrows_go_down_only(name: str) -> None:
+    assert broken(name.removeprefix("benchcalc/"), tree(name)) == []
+
+
+@pytest.mark.parametrize("room", [path.name for path in PACKAGE.iterdir() if path.is_dir()])
+def test_every_room_has_its_rule(room: str) -> None:
+    assert room in ROOMS or room in ("__pycache__", "assets")
+
+
+ALLOWED = [
+    ("core/path.py", "from benchcalc.core.layout import Layout"),
+    ("core/path.py", "from .layout import Layout\nfrom . import parts"),
+    ("runlog/store.py", "import sqlite3, os, time\nfrom benchcalc.runlog import faults"),
+    ("runlog/export.py", "import benchcalc\nfrom benchcalc import __version__"),
+    ("panel/update.py", "import benchcalc\nfrom benchcalc.core import parts\nimport json"),
+    ("panel/screens/plan.py", "from .. import update\nfrom benchcalc.panel.screens import pick"),
+    ("shell/loop.py", "import time, logging\nfrom benchcalc.runlog.store import Store"),
+    ("shell/paint.py", "import pygame.font"),
+    ("shell/units.py", "def f():\n    import pint"),
+    ("cli.py", "from benchcalc.app import run_panel"),
+    ("app.py", "from benchcalc.shell.loop import Loop"),
+]
+
+
+@pytest.mark.parametrize(("name", "text"), ALLOWED)
+def test_an_arrow_down_passes(name: str, text: str) -> None:
+    assert broken(name, ast.parse(text)) == []
+
+
+REFUSED = [
+    ("core/path.py", "from benchcalc.panel.scene import Scene"),
+    ("core/path.py", "from benchcalc import panel"),
+    ("core/path.py", "from ..panel import scene"),
+    ("core/path.py", "from .. import sensor"),
+    ("core/path.py", "import benchcalc"),
+    ("core/path.py", "if TYPE_CHECKING:\n    from benchcalc.shell import files"),
+    ("core/path.py", "def f():\n    import time"),
+    ("core/path.py", "from pathlib import Path"),
+    ("core/path.py", "import numpy"),
+    ("core/path.py", "print('x')"),
+    ("core/path.py", "def f():\n    global x\n    x = 1"),
+    ("sensor/link.py", "from benchcalc.core.parts import Tube"),
+    ("runlog/export.py", "from benchcalc.core.parts import Tube"),
+    ("runlog/export.py", "import sqlite3"),
+    ("panel/update.py", "from benchcalc.runlog.records import PieceRecord"),
+    ("panel/update.py", "from datetime import datetime"),
+    ("panel/update.py", "import os.path"),
+    ("panel/update.py", "open('x')"),
+    ("shell/loop.py", "from benchcalc.app import run_panel"),
+    ("shell/loop.py", "from benchcalc import cli"),
+    ("shell/loop.py", "import pygame"),
+    ("shell/loop.py", "import yaml"),
+    ("shell/files.py", "import pint.registry"),
+    ("shell/loop.py", "from serial import Serial"),
+    ("cli.py", "import pygame"),
+    ("__init__.py", "from benchcalc.core import parts"),
+]
+
+
+@pytest.mark.parametrize(("name", "text"), REFUSED)
+def test_an_arrow_up_or_aside_is_found(name: str, text: str) -> None:
+    assert len(broken(name, ast.parse(text))) == 1

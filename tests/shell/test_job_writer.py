@@ -1,0 +1,134 @@
+"""A job written and read again is the same job."""
+
+from dataclasses import replace
+from typing import Any, get_args
+
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from benchcalc.core.parts import (
+    Angles,
+    Bender,
+    End,
+    Ends,
+    Fit,
+    Hardness,
+    Job,
+    Line,
+    Measured,
+    Pressure,
+    Run,
+    Scale,
+    Segment,
+    SlipOn,
+    To,
+    Tube,
+    Units,
+    WallRange,
+)
+from benchcalc.shell.files import asset_path, load_shop
+from benchcalc.shell.job_file import load_job, load_job_text
+from benchcalc.shell.job_writer import format_job
+from benchcalc.shell.profile_files import INLINE
+
+SHOP = load_shop(None)
+DEMO = load_job(asset_path("demo.yaml"), SHOP)
+
+
+def words(least: int) -> st.SearchStrategy[str]:
+    """One line of text that says something, or nothing when ``least`` is 0."""
+    said = st.text(
+        st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=40
+    ).filter(str.strip)
+    return said if least else st.one_of(st.just(""), said)
+
+
+def numbers(least: float, most: float, **kwargs: Any) -> st.SearchStrategy[float]:
+    """Floats, and those that people write: tenths, and 64ths of an inch in millimetres."""
+    some = st.floats(least, most, **kwargs)
+    tenths = some.map(lambda v: round(v, 1)).filter(lambda v: least <= v <= most and v != 0)
+    inches = some.map(lambda v: round(v / 25.4 * 64) / 64 * 25.4)
+    return st.one_of(some, tenths, inches.filter(lambda v: least <= v <= most and v != 0))
+
+
+LENGTHS = numbers(1e-6, 999_999)
+ROOMS = st.one_of(st.just(0.0), numbers(1e-6, 1000))
+PLUS_MINUS = st.one_of(st.just(0.0), LENGTHS, LENGTHS.map(lambda v: -v))
+MEASURED = st.sampled_from([None, *get_args(Measured)])
+SHARES = st.floats(1e-6, 1)
+HARDNESS = st.builds(Hardness, numbers(1e-3, 2000), st.sampled_from(["HRB", "HV", "HB"]))
+
+
+@st.composite
+def segments(draw: st.DrawFn) -> Segment:
+    angle_deg = draw(numbers(0.001, 180))
+    allowed: list[To | None] = [None]
+    allowed += ["crown"] if angle_deg >= 90 else []
+    allowed += ["corner"] if angle_deg < 180 else []
+    turn_deg = draw(st.one_of(st.just(0.0), numbers(0.001, 360), numbers(-360, -0.001)))
+    to, held = draw(st.sampled_from(allowed)), draw(st.sampled_from([None, *get_args(End)]))
+    return Segment(draw(LENGTHS), angle_deg, turn_deg, to, draw(MEASURED), held)
+
+
+@st.composite
+def own_benders(draw: st.DrawFn) -> Bender:
+    od_mm = draw(numbers(1, 100))
+    most_deg = draw(numbers(1, 270))
+    offset = st.one_of(st.just(0.0), LENGTHS)
+    lines = [Line("start", draw(offset))]
+    for angle in draw(st.sets(st.integers(1, 180), max_size=3)):
+        lines.append(Line(str(angle), draw(offset), float(angle)))
+    walls = []
+    for key in draw(st.sets(st.sampled_from(["304", "any", "copper"]))):
+        least, most = sorted((draw(numbers(0.001, od_mm / 2.1)), draw(numbers(0.001, od_mm / 2.1))))
+        walls.append(WallRange(key, least, most))
+    return Bender(
+        INLINE, od_mm, draw(numbers(od_mm, 500)), most_deg, tuple(lines),
+        draw(st.one_of(st.none(), numbers(od_mm, 500))), tuple(walls),
+        draw(ROOMS), draw(ROOMS), draw(ROOMS),
+        Scale(draw(numbers(0.001, 15)), draw(numbers(-45, -0.001))),
+        draw(st.one_of(st.none(), numbers(0.001, most_deg * 0.99))), draw(words(0)),
+    )  # fmt: skip
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> Job:
+    od_mm = draw(numbers(1, 100))
+    material = draw(st.sampled_from(SHOP.materials))
+    hardness = draw(st.one_of(st.none(), HARDNESS))
+    under = draw(st.one_of(st.none(), st.floats(1e-6, 0.5)))
+    wall_mm = draw(numbers(0.001, od_mm / 2.1))
+    tube = Tube(od_mm, wall_mm, material.key, draw(words(0)), hardness, under)
+    bends = tuple(draw(st.lists(segments(), min_size=1, max_size=5)))
+    stress = numbers(1e-3, 9999)
+    pressure = st.builds(Pressure, stress, stress, SHARES, SHARES, ROOMS)
+    order = draw(st.one_of(st.just(()), st.permutations(range(1, len(bends) + 1)).map(tuple)))
+    bender = draw(st.one_of(st.sampled_from(SHOP.benders), own_benders()))
+    return Job(
+        draw(words(1)), tube, material, bender,
+        Run(bends, draw(LENGTHS), draw(MEASURED)), draw(words(0)), draw(words(0)), draw(words(0)),
+        draw(st.integers(1, 9999)), draw(st.sampled_from(get_args(Units))),
+        draw(st.sampled_from(get_args(Angles))), draw(st.sampled_from(get_args(Measured))),
+        Ends(draw(PLUS_MINUS), draw(PLUS_MINUS)), Ends(draw(ROOMS), draw(ROOMS)),
+        SlipOn(draw(words(0)), draw(words(0))), draw(st.sampled_from(get_args(End))), order,
+        draw(numbers(0.001, 10)), Fit(draw(LENGTHS), draw(numbers(0.001, 180))),
+        draw(st.one_of(st.none(), pressure)), draw(st.one_of(st.none(), LENGTHS)),
+    )  # fmt: skip
+
+
+@settings(max_examples=80, deadline=None)
+@given(jobs())
+@example(DEMO)
+@example(replace(DEMO, name="no", note="~", operator='"a": {b}, [c] # d', drawing="0123"))
+@example(replace(DEMO, units="in", tube=replace(DEMO.tube, od_mm=9.525, wall_mm=0.889)))
+def test_read_again_it_is_the_same(job: Job) -> None:
+    written = format_job(job)
+    assert load_job_text(written.encode(), "written", SHOP) == job, written
+
+
+def test_it_is_written_as_a_person_would() -> None:
+    inches = replace(DEMO, units="in", tube=replace(DEMO.tube, od_mm=9.525, wall_mm=0.889))
+    lines = format_job(inches).splitlines()
+    assert 'tube: {od: 0.375, wall: 0.035, material: "316", lot: "H4471", ' in "\n".join(lines)
+    # 140 mm has no exact decimal in inches, so it keeps its own unit.
+    assert '  - {leg: "140 mm", bend: 90, turn: 0}' in lines
