@@ -65,13 +65,26 @@ def type_key(field: Field, text: str, key: str) -> str:
     return text + key
 
 
+def has_unit(text: str) -> bool:
+    """Whether a typed length carries its own unit, whatever the field's."""
+    return text.endswith(("mm", "in", '"', "'"))
+
+
+def erased(text: str) -> str:
+    """The text without its last character; a unit goes as a whole."""
+    for unit in ("mm", "in"):
+        if text.endswith(unit):
+            return text.removesuffix(unit).rstrip()
+    return text[:-1]
+
+
 def read_length(field: Field, text: str) -> Fraction:
     """The exact length in mm, or Refused with a reason."""
     try:
         length = parse_length(text, field.unit)
     except LengthError as error:
         raise Refused(f"{field.name}: {error}") from None
-    _check_range(field, float(length.mm), f"{text} {length.unit}")
+    _check_range(field, float(length.mm), text if has_unit(text) else f"{text} {length.unit}")
     return length.mm
 
 

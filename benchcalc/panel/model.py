@@ -120,7 +120,8 @@ class Making:
     """How far the making of a piece has come.
 
     ``place`` counts the bends in the order they are made, from 0; ``doubted`` is a reading so far
-    from what was expected that it must be typed once more.
+    from what was expected that it must be typed once more. ``scrap_from`` is the step to go back to
+    when the piece is not scrapped after all.
     """
 
     piece: int = 1
@@ -131,6 +132,7 @@ class Making:
     doubted: str = ""
     says: str = ""
     stored: int = 0
+    scrap_from: StepKind = "cut"
 
 
 @dataclass(frozen=True, slots=True)

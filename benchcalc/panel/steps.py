@@ -5,9 +5,10 @@ from dataclasses import replace
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback import further_pull_to
+from benchcalc.panel.draft import number_typed
 from benchcalc.panel.figures import angle_text
 from benchcalc.panel.keypad import Field, Refused, read_number
-from benchcalc.panel.model import Draft, Made, Making, Pulled, StepKind, Verdict
+from benchcalc.panel.model import Draft, Made, Making, Pulled, StepKind, Verdict, Work
 from benchcalc.panel.wording import say
 
 MEASURED = Field("angle", "angle", 0.0, 200.0)
@@ -28,6 +29,22 @@ def first_step(draft: Draft) -> StepKind:
 def begin(draft: Draft, piece: int, stored: int = 0) -> Making:
     """A piece with nothing done to it yet."""
     return Making(piece=piece, step=first_step(draft), stored=stored)
+
+
+def begin_again(work: Work) -> Work:
+    """Work whose run or bench has changed: a piece that was only cut or marked starts anew."""
+    making = work.making
+    if making is None:
+        return work
+    return replace(work, making=begin(work.draft, making.piece, making.stored))
+
+
+def half_bent(work: Work) -> str:
+    """Why run and bench must stay as they are, or nothing: a piece in hand has bends already."""
+    making = work.making
+    if making is None or not making.made:
+        return ""
+    return say("plan.being-made", piece=making.piece)
 
 
 def bend_in_hand(making: Making, sheet: Sheet) -> BendLayout:
@@ -82,17 +99,25 @@ def backward(making: Making, sheet: Sheet) -> Making:
         "cut": "slide" if sheet.job.slip_on.start or sheet.job.slip_on.finish else "cut",
         "seat": "turn" if turned else "mark",
         "turn": "mark",
-        "pull": "seat",
-        "check": "pull",
-        "scrap": "check",
     }
+    if making.step == "scrap":
+        return replace(making, step=making.scrap_from)
+    if making.step == "check":
+        return replace(_to(making, "pull"), typed=making.typed)
+    if making.step == "pull":
+        return _before_pull(making, sheet)
     if making.step in back:
         return _to(making, back[making.step])
     if making.step == "mark" and making.place == 0:
         return _to(making, "cut")
-    if making.step in ("mark", "store", "over"):
-        return _reading_again(making, sheet)
-    return making
+    if making.step in ("mark", "store"):
+        return _reading_again(making, sheet, making.place - 1)
+    return _reading_again(making, sheet, making.place) if making.step == "over" else making
+
+
+def scrapping(making: Making) -> Making:
+    """Ask why the piece is to be scrapped; nothing else is changed, so that one can go back."""
+    return replace(making, step="scrap", scrap_from=making.step)
 
 
 def _to(making: Making, step: StepKind) -> Making:
@@ -111,19 +136,24 @@ def _pulled(making: Making, sheet: Sheet) -> Making:
     if not so_far.pulls or so_far.pulls[-1].released_deg is not None:
         pull = Pulled(reading_to_pull_to(making, sheet))
         making = _with_made(making, replace(so_far, pulls=(*so_far.pulls, pull)))
-    return _to(making, "check")
+    return replace(_to(making, "check"), typed=making.typed)
 
 
-def _reading_again(making: Making, sheet: Sheet) -> Making:
-    """Back to the check of the bend before, or of this one, with its reading as typed."""
-    place = making.place if making.step == "over" else making.place - 1
+def _before_pull(making: Making, sheet: Sheet) -> Making:
+    """Before a further pull came a reading; before the first pull the tube was seated."""
+    pulls = made(making, bend_in_hand(making, sheet).number).pulls
+    if any(pull.released_deg is not None for pull in pulls):
+        return _reading_again(making, sheet, making.place)
+    return _to(making, "seat")
+
+
+def _reading_again(making: Making, sheet: Sheet, place: int) -> Making:
+    """Back to the check of the bend at ``place``, with its last reading as typed."""
     bend = sheet.layout.in_order[place]
     so_far = made(making, bend.number)
-    if not so_far.pulls:
-        return making
-    last = so_far.pulls[-1]
-    typed = f"{last.released_deg:g}" if last.released_deg is not None else ""
-    reopened = (*so_far.pulls[:-1], replace(last, released_deg=None))
+    *before, last = [p for p in so_far.pulls if p.released_deg is not None]
+    typed = number_typed(last.released_deg or 0.0)
+    reopened = (*before, replace(last, released_deg=None))
     back = _with_made(making, replace(so_far, pulls=reopened, verdict=None))
     return replace(_to(back, "check"), place=place, typed=typed)
 
@@ -132,7 +162,7 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
     """Judge the typed angle: good, pull further, or over.
 
     Raises Refused for a text that is no angle. A reading far from what the pull should have left is
-    doubted first; ``certain`` takes it all the same.
+    doubted first; ``certain``, or the same text typed once more, takes it all the same.
     """
     bend = bend_in_hand(making, sheet)
     so_far = made(making, bend.number)
@@ -140,7 +170,8 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
     pull = so_far.pulls[-1]
     s = sheet.springback
     expected = pull.pulled_to_deg - (s.a_deg + s.b * pull.pulled_to_deg)
-    if abs(reading - expected) > DOUBT_DEG and not certain:
+    again = making.typed == making.doubted and not making.says
+    if abs(reading - expected) > DOUBT_DEG and not (certain or again):
         says = say("make.doubt", reading=angle_text(reading), expected=angle_text(round(expected)))
         return replace(making, doubted=making.typed, says=says)
     pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading))

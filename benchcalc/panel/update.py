@@ -28,6 +28,24 @@ KEYS = {
 }  # fmt: skip
 """Keys of a keyboard, by the key of the panel that they stand for."""
 
+INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
+    "bench": {"next": ("plan",)},
+    "pick": {"back": ("cancel",), "later": ("more",)},
+    "write": {},
+    "plan": {"cancel": ("bench",)},
+    "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",)},
+    "make": {
+        "back": ("step back",),
+        "cancel": ("step back", "unit", "plan"),
+        "remove": ("scrap",),
+    },
+    "kept": {"next": ("new",), "cancel": ("bench",)},
+}
+"""Where a screen has no such key, the ones that mean the same there, first found first taken."""
+
+CHOICES = ("set ", "choose ", "because ", "keep")
+"""Keys that a digit presses, by their order on a screen where nothing is typed."""
+
 
 def _quiet(act: Callable[[Model, str], Model]) -> Act:
     """A screen that asks nothing of the world."""
@@ -73,6 +91,7 @@ def update(model: Model, message: Message) -> Acted:
 
 
 def _act(model: Model, target: str) -> Acted:
+    model = replace(model, refusal="")  # a refusal stands until the next act
     changed, commands = SCREENS[model.work.screen][1](model, target)
     if changed.work is not model.work and changed.work != model.work:
         return changed, (SaveWork(work_plain(changed.work)), *commands)
@@ -83,21 +102,20 @@ def _typed(model: Model, key: str) -> Acted:
     """A key of a keyboard does what the panel's key does, where the screen has that key."""
     scene = view(model)
     if len(key) == 1:
-        upper = f"key {key.upper()}"
-        target = upper if scene.target(upper) else f"key {key}"
-        typing = scene.target("key 0") or scene.target("key 1")
-        return _act(model, target) if typing else (model, ())
+        target = _for_character(scene, key)
+        return _act(model, target) if target else (model, ())
     target = KEYS.get(key, key)
-    if scene.target(target):
-        return _act(model, target)
-    return _act(model, _instead(scene, target)) if _instead(scene, target) else (model, ())
+    others = INSTEAD[model.work.screen].get(target, ())
+    shown = next((name for name in (target, *others) if scene.target(name)), None)
+    return _act(model, shown) if shown else (model, ())
 
 
-def _instead(scene: Scene, target: str) -> str:
-    """Where a screen has no such key, the one that means the same there."""
-    others = {
-        "next": ("plan", "new"),
-        "back": ("step back",),
-        "cancel": ("step back", "bench", "plan"),
-    }
-    return next((name for name in others.get(target, ()) if scene.target(name)), "")
+def _for_character(scene: Scene, key: str) -> str | None:
+    """Where there is something to type the character, else the choice with this number."""
+    upper = f"key {key.upper()}"
+    if scene.target(upper):
+        return upper
+    if scene.target("key 0"):
+        return f"key {key}"
+    choices = [t.name for t in scene.targets if t.name.startswith(CHOICES)]
+    return choices[int(key) - 1] if key in "123456789"[: len(choices)] else None

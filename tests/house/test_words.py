@@ -107,9 +107,21 @@ def missaid(module: ast.Module) -> list[str]:
     return found
 
 
+def misspelt(module: ast.Module) -> list[str]:
+    """Texts that look like the name of a phrase, to be said later, and are none."""
+    groups = "|".join(sorted({name.partition(".")[0] for name in ENGLISH if "." in name}))
+    looks = re.compile(rf"(?:{groups})(?:\.[a-z-]+)+")
+    return [
+        f"{node.lineno}: no such phrase: {node.value}"
+        for node in ast.walk(module)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+        if looks.fullmatch(node.value) and node.value not in ENGLISH
+    ]
+
+
 @pytest.mark.parametrize("name", python_files("benchcalc"))
 def test_what_is_said_is_a_phrase(name: str) -> None:
-    assert missaid(tree(name)) == []
+    assert missaid(tree(name)) + misspelt(tree(name)) == []
 
 
 def test_every_phrase_is_said_somewhere() -> None:
@@ -140,6 +152,11 @@ def test_a_phrase_missaid_is_found(code: str, faults: int) -> None:
     assert len(missaid(ast.parse(code))) == faults
 
 
+def test_a_phrase_misspelt_in_a_table_is_found() -> None:
+    assert misspelt(ast.parse('WORDS = {1: "word.good", 2: "benders.yaml"}')) == []
+    assert len(misspelt(ast.parse('WORDS = {1: "word.god"}'))) == 1
+
+
 def test_a_text_that_is_all_filled_in_stands_for_no_phrase() -> None:
     code = 'f"{x}"; f"{x}.{y}"; "bench"; f"bench.{x}"'
     found = [bool(key.phrases()) for key in texts(ast.parse(code)) if not key.literal]
@@ -153,7 +170,7 @@ def rules_found(module: ast.Module) -> set[str]:
     for node in ast.walk(module):
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Finding":
             reports = True
-            found |= {text.value for text in node.args[1:2] if isinstance(text, ast.Constant)}
+            found |= {str(rule.value) for rule in node.args[1:2] if isinstance(rule, ast.Constant)}
         elif isinstance(node, ast.Constant) and isinstance(node.value, str):
             found |= set(re.findall(r"^[a-z]+(?:-[a-z]+)+$", node.value))
     return found if reports else set()

@@ -129,6 +129,6 @@ def test_read_again_it_is_the_same(job: Job) -> None:
 def test_it_is_written_as_a_person_would() -> None:
     inches = replace(DEMO, units="in", tube=replace(DEMO.tube, od_mm=9.525, wall_mm=0.889))
     lines = format_job(inches).splitlines()
-    assert 'tube: {od: 0.375, wall: 0.035, material: "316", lot: "H4471", ' in "\n".join(lines)
+    assert 'tube: {od: 0.375, wall: 0.035, material: "316", lot: "W2208", ' in "\n".join(lines)
     # 140 mm has no exact decimal in inches, so it keeps its own unit.
     assert '  - {leg: "140 mm", bend: 90, turn: 0}' in lines

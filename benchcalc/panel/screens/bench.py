@@ -7,12 +7,15 @@ from benchcalc.panel.figures import DEFAULT_TAPE, size_text
 from benchcalc.panel.grid import Canvas, canvas, cells, rows, status_line
 from benchcalc.panel.model import Draft, Model, SetupField, Shelved, Work, Writing
 from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.steps import half_bent
 from benchcalc.panel.wording import say
 
 FIELDS: tuple[SetupField, ...] = (
     "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",
 )  # fmt: skip
 PICKED = ("bender", "material", "tape")
+BENT_WITH = ("bender", "material", "od", "wall")
+"""What must not change under a half bent piece."""
 
 
 def value_shown(draft: Draft, field: SetupField) -> str:
@@ -87,11 +90,14 @@ def act(model: Model, target: str) -> Model:
         missing = read_draft(model.draft).missing
         if model.draft.bender is None or model.draft.wall_mm is None or not model.draft.material:
             return replace(model, refusal=say("bench.first", missing=missing))
-        return model.with_work(screen="make" if model.work.making else "plan")
+        return model.with_work(screen="make" if half_bent(model.work) else "plan")
     return model
 
 
 def _open_value(model: Model, field: SetupField) -> Model:
+    refusal = half_bent(model.work) if field in BENT_WITH else ""
+    if refusal:
+        return replace(model, refusal=refusal)
     units = model.draft.units
     shown = value_shown(model.draft, field)
     typed = shown.removesuffix(f" {units}") if field in ("od", "wall") else shown
@@ -106,10 +112,14 @@ def begun(work: Work) -> bool:
 
 
 def shelve(model: Model, fresh: Work) -> Model:
-    """Put the work in hand aside, if there is any, and go on with other work."""
+    """Put the work in hand aside, if there is any, and go on with other work.
+
+    Of a run whose pieces are all stored only the run is put aside, not its last piece.
+    """
     shelf = model.work.shelf
     if begun(model.work):
-        shelf = (*shelf, Shelved(model.draft, model.work.making))
+        making = None if model.work.screen == "kept" else model.work.making
+        shelf = (*shelf, Shelved(model.draft, making))
     if fresh.draft == Draft():
         kept = replace(Draft(), bender=model.draft.bender, units=model.draft.units)
         fresh = replace(fresh, draft=kept)

@@ -5,17 +5,22 @@ from dataclasses import replace
 
 from benchcalc.core.parts import CROWN_LEAST_DEG, To
 from benchcalc.panel.draft import read_draft, read_segment, row_field
-from benchcalc.panel.keypad import Refused, other_unit, type_key
+from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.model import Cursor, Model, Row, RowField
 from benchcalc.panel.screens.plan import toggle_look
-from benchcalc.panel.steps import begin
+from benchcalc.panel.steps import begin, begin_again, half_bent
 from benchcalc.panel.wording import say
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
+CHANGES = ("back", "unit", "insert", "remove", "undo")
 
 
 def act(model: Model, target: str) -> Model:
-    """One tap on the planning screen."""
+    """One tap on the planning screen. A half bent piece keeps its run as it is."""
+    if target.startswith("key ") or target in CHANGES:
+        refusal = half_bent(model.work)
+        if refusal:
+            return replace(model, refusal=refusal)
     if target.startswith("key "):
         return _type(model, target[4:])
     if target.startswith("field "):
@@ -35,19 +40,18 @@ def act(model: Model, target: str) -> Model:
         "minds": lambda m: m.with_work(screen="minds"),
     }
     move = moves.get(target)
-    return move(replace(model, refusal="")) if move else model
+    return move(model) if move else model
 
 
 def _changed(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
-    """New rows; the old ones can be had back. A half bent piece keeps its run as it is."""
-    draft, making = model.draft, model.work.making
-    if making is not None and making.made:
-        return replace(model, refusal=say("plan.being-made", piece=making.piece))
-    if making is not None:
-        model = model.with_work(making=begin(draft, making.piece, making.stored))
-    undo_to = (*model.undo, (draft.rows, model.work.cursor))
-    kept = replace(draft, rows=rows)
-    return replace(model.with_work(draft=kept, cursor=cursor), undo=undo_to, refusal="")
+    """New rows; the old ones can be had back."""
+    undo_to = (*model.undo, (model.draft.rows, model.work.cursor))
+    return replace(_with_rows(model, rows, cursor), undo=undo_to)
+
+
+def _with_rows(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
+    changed = model.with_work(draft=replace(model.draft, rows=rows), cursor=cursor)
+    return replace(changed, work=begin_again(changed.work))
 
 
 def _with_row(model: Model, row: Row, fresh: bool = False) -> Model:
@@ -72,7 +76,8 @@ def _type(model: Model, key: str) -> Model:
     row = model.draft.rows[cursor.row]
     inside = model.draft.extras.angles == "included"
     field = row_field(cursor.field, row.unit, inside)
-    text = "" if cursor.fresh and key != "-" else _text(row, cursor.field)
+    turning_over = key == "-" and cursor.field == "turn"
+    text = "" if cursor.fresh and not turning_over else _text(row, cursor.field)
     try:
         typed = type_key(field, text, key)
     except Refused as refused:
@@ -83,8 +88,7 @@ def _type(model: Model, key: str) -> Model:
 def _back(model: Model) -> Model:
     cursor = model.work.cursor
     row = model.draft.rows[cursor.row]
-    text = _text(row, cursor.field)
-    return _with_row(model, _set(row, cursor.field, text[:-1])) if text else model
+    return _with_row(model, _set(row, cursor.field, erased(_text(row, cursor.field))))
 
 
 def _unit(model: Model) -> Model:
@@ -93,7 +97,7 @@ def _unit(model: Model) -> Model:
     row = model.draft.rows[cursor.row]
     if cursor.field == "leg":
         text, unit = other_unit(row.leg, row.unit)
-        return _with_row(model, replace(row, leg=text, unit=unit))
+        return _with_row(model, replace(row, leg=text, unit=unit), fresh=has_unit(text))
     if cursor.field == "bend":
         segment, _ = read_segment(model.draft, cursor.row)
         if segment is not None and segment.angle_deg < CROWN_LEAST_DEG:
@@ -129,7 +133,7 @@ def _next(model: Model) -> Model:
         return replace(model, refusal=say("plan.leg-first"))
     if cursor.field == "bend" and not row.bend:
         if last and cursor.row:
-            return replace(model, refusal="")
+            return _make(model)
         return replace(model, refusal=say("plan.bend-first"))
     if cursor.field == "leg" or (cursor.field == "bend" and cursor.row):
         return _go(model, cursor.row, NEXT_FIELD[cursor.field])
@@ -150,7 +154,10 @@ def _remove(model: Model) -> Model:
     at, rows = model.work.cursor.row, model.draft.rows
     if at == len(rows) - 1:
         return _changed(model, (*rows[:at], Row(unit=rows[at].unit)), Cursor(at, "leg"))
-    return _changed(model, (*rows[:at], *rows[at + 1 :]), Cursor(at, "leg"))
+    after = rows[at + 1 :]
+    if at == 0:
+        after = (replace(after[0], turn=""), *after[1:])  # a first bend is turned from nothing
+    return _changed(model, (*rows[:at], *after), Cursor(at, "leg"))
 
 
 def undo(model: Model) -> Model:
@@ -158,8 +165,7 @@ def undo(model: Model) -> Model:
     if not model.undo:
         return replace(model, refusal=say("plan.nothing-to-undo"))
     rows, cursor = model.undo[-1]
-    back = model.with_work(draft=replace(model.draft, rows=rows), cursor=cursor)
-    return replace(back, undo=model.undo[:-1])
+    return replace(_with_rows(model, rows, cursor), undo=model.undo[:-1])
 
 
 def _make(model: Model) -> Model:

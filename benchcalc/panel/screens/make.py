@@ -20,7 +20,7 @@ from benchcalc.panel.grid import (
 )
 from benchcalc.panel.model import Making, Model
 from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
+from benchcalc.panel.steps import bend_in_hand, first_step, made, off_target, reading_to_pull_to
 from benchcalc.panel.wording import HELD, say, turn_says
 
 SCRAP_REASONS = ("over", "kinked", "mark", "other")
@@ -70,7 +70,7 @@ def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
         _number(c, model, making, sheet, act)
     else:
         _number(c, model, making, sheet, rows(left, 0.82, 0.18)[0])
-    _foot(c, making, foot)
+    _foot(c, model, making, foot)
     picture, on = rows(right, 0.66, 0.34)
     _picture(c, making, sheet, picture)
     _on(c, model, making, on)
@@ -80,7 +80,7 @@ def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
 def _told(making: Making, sheet: Sheet) -> tuple[str, Role]:
     """The word before what the last act came to, and its colour."""
     if making.step == "over":
-        return "word.over", "alarm"
+        return ("word.over" if (off_target(making, sheet) or 0.0) > 0 else "word.under"), "alarm"
     if making.step == "pull":
         return "word.under", "sheet"
     last = sheet.layout.in_order[making.place - 1]
@@ -170,9 +170,10 @@ def _picture(c: Canvas, making: Making, sheet: Sheet, box: Box) -> None:
         c.add(run_picture(inner, sheet, current, "sheet"))
 
 
-def _foot(c: Canvas, making: Making, box: Box) -> None:
+def _foot(c: Canvas, model: Model, making: Making, box: Box) -> None:
     back, plan, scrap = columns(box, 1.0, 1.0, 1.0)
-    c.key("step back", back, say("back"), "key_act", back.h * 0.42)
+    if making.step != first_step(model.draft):
+        c.key("step back", back, say("back"), "key_act", back.h * 0.42)
     c.key("plan", plan, say("make.plan"), "key_act", plan.h * 0.42)
     if making.step not in ("slide", "cut"):
         c.key("scrap", scrap, say("make.scrap"), "key_act", scrap.h * 0.42)
@@ -215,13 +216,14 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     c.text(line.inset(8.0), (making.typed or " ") + "°", line.h * 0.8)
     _check_says(c, model, making, says)
     if not c.small:
-        _foot(c, making, foot)
+        _foot(c, model, making, foot)
     captions = {"back": say("key.back"), "next": say("key.check"), "unit": say("make.step-back")}
-    keypad(c, pad, captions, frozenset({"-", "/"} if c.small else {"-", "/", "unit"}))
+    hidden = {"-", "/"} if c.small else {"-", "/", "unit"}
+    keypad(c, pad, captions, frozenset(hidden if making.typed else {*hidden, "back"}))
 
 
 def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
-    if making.doubted:
+    if making.says:
         says, key = rows(box, 0.5, 0.5) if not c.small else columns(box, 0.62, 0.38)
         notice(c, says, say("word.check"), making.says, "alarm", 3)
         c.key("take anyway", key.inset(4.0), say("make.take-anyway"), "key_act", lines=2)
@@ -256,7 +258,8 @@ def kept_view(model: Model) -> Scene:
     number = making.stored if making else 0
     name = model.draft.name or say("bench.unnamed")
     c.text(head, say("kept.says", count=model.draft.pieces, name=name), head.h * 0.3, lines=2)
-    c.text(more, say("kept.number", number=number), c.unit * 1.2, "ink", "left", 3)
+    if number:
+        c.text(more, say("kept.number", number=number), c.unit * 1.2, "ink", "left", 3)
     keys = ("one more", "bench", "new")
     for key, box in zip(keys, columns(low, 1.0, 1.0, 1.2), strict=True):
         role: Role = "key_go" if key == "new" else "key_act"

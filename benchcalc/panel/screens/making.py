@@ -10,7 +10,15 @@ from benchcalc.panel.messages import AppendRun, Command
 from benchcalc.panel.model import Draft, Making, Model, Row, Verdict, Work, work_plain
 from benchcalc.panel.record import piece_record
 from benchcalc.panel.screens.make import SCRAP_REASONS
-from benchcalc.panel.steps import MEASURED, backward, begin, forward, measured, settle
+from benchcalc.panel.steps import (
+    MEASURED,
+    backward,
+    begin,
+    forward,
+    measured,
+    scrapping,
+    settle,
+)
 from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -39,7 +47,7 @@ def _moved(making: Making, sheet: Sheet, target: str) -> Making:
     if target == "step back" or (target == "unit" and making.step == "check"):
         return backward(making, sheet)
     if target == "scrap" and making.step not in ("slide", "cut"):
-        return replace(making, step="scrap", says="")
+        return scrapping(making)
     if target == "keep" and making.step == "over":
         return settle(making, sheet, "accepted over" if _is_over(making, sheet) else KEPT_UNDER)
     if target == "keep" and making.step == "pull" and making.says:
@@ -66,13 +74,13 @@ def _checking(making: Making, sheet: Sheet, target: str) -> Making:
         return _typed(making, making.typed[:-1])
     if target == "next":
         return measured(making, sheet)
-    if target == "take anyway" and making.doubted == making.typed:
+    if target == "take anyway" and making.says:
         return measured(making, sheet, certain=True)
     return making
 
 
 def _typed(making: Making, text: str) -> Making:
-    return replace(making, typed=text, doubted="", says="")
+    return replace(making, typed=text, says="")
 
 
 def _append(model: Model, sheet: Sheet, making: Making, outcome: Any, why: str) -> AppendRun:
@@ -81,16 +89,18 @@ def _append(model: Model, sheet: Sheet, making: Making, outcome: Any, why: str) 
 
 
 def after_storing(work: Work, sequence: int) -> Work:
-    """The work that follows a stored piece: the next one, the same again, or all are made."""
+    """The work that follows a stored piece: the next one, the same again, or all are made.
+
+    ``sequence`` is its number in the log, 0 while that is not known.
+    """
     making = work.making
     if making is None:
         return work
-    stored = sequence or making.stored + 1
     if making.step == "scrap":
-        return replace(work, making=begin(work.draft, making.piece, stored))
+        return replace(work, making=begin(work.draft, making.piece, sequence))
     if making.piece < work.draft.pieces:
-        return replace(work, making=begin(work.draft, making.piece + 1, stored))
-    return replace(work, screen="kept", making=replace(making, stored=stored, says=""))
+        return replace(work, making=begin(work.draft, making.piece + 1, sequence))
+    return replace(work, screen="kept", making=replace(making, stored=sequence, says=""))
 
 
 def kept_act(model: Model, target: str) -> Acted:

@@ -6,8 +6,9 @@ from benchcalc.core.lengths import TAPES
 from benchcalc.core.parts import Bender, Units
 from benchcalc.panel.figures import size_text
 from benchcalc.panel.grid import canvas, cells, rows, status_line
-from benchcalc.panel.model import Model
+from benchcalc.panel.model import Draft, Model
 from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.steps import begin_again
 from benchcalc.panel.wording import say
 
 PER_PAGE = 8
@@ -74,27 +75,31 @@ def act(model: Model, target: str) -> Model:
         page = (model.work.writing.page + 1) % max(pages, 1)
         return model.with_work(writing=replace(model.work.writing, page=page))
     if target.startswith("choose "):
-        return _choose(model, target.removeprefix("choose "))
+        return _choose(model, target.removeprefix("choose ")).with_work(screen="bench")
     return model
 
 
 def _choose(model: Model, key: str) -> Model:
-    field = model.work.writing.field
-    if field == "material":
-        material = model.shop.material(key)
-        return model.with_draft(material=material or model.draft.material).with_work(screen="bench")
+    """The choice made; what was only cut or marked of a piece begins anew with another tool."""
+    field, draft = model.work.writing.field, model.draft
     if field == "tape":
-        name = key if key in TAPES else model.draft.tape
-        return model.with_draft(tape=name).with_work(screen="bench")
-    bender = model.shop.bender(key)
-    if bender is None:
+        return model.with_draft(tape=key if key in TAPES else draft.tape)
+    if field == "material":
+        chosen = replace(draft, material=model.shop.material(key) or draft.material)
+    else:
+        chosen = _with_bender(draft, model.shop.bender(key) or draft.bender)
+    if chosen == draft:
         return model
-    if model.draft.bender is not None and model.draft.bender.od_mm == bender.od_mm:
-        return model.with_draft(bender=bender).with_work(screen="bench")
-    blank = all(not row.leg for row in model.draft.rows)
+    changed = model.with_work(draft=chosen)
+    return replace(changed, work=begin_again(changed.work))
+
+
+def _with_bender(draft: Draft, bender: Bender | None) -> Draft:
+    """Another die size asks for the tube again; its units too while no leg is written."""
+    if bender is None or (draft.bender is not None and draft.bender.od_mm == bender.od_mm):
+        return replace(draft, bender=bender)
+    if any(row.leg for row in draft.rows):
+        return replace(draft, bender=bender, od_mm=None)
     units = die_units(bender)
-    if not blank:
-        return model.with_draft(bender=bender, od_mm=None).with_work(screen="bench")
-    rows_ = tuple(replace(row, unit=units) for row in model.draft.rows)
-    fitted = model.with_draft(bender=bender, od_mm=None, wall_mm=None, units=units, rows=rows_)
-    return fitted.with_work(screen="bench")
+    rows_ = tuple(replace(row, unit=units) for row in draft.rows)
+    return replace(draft, bender=bender, od_mm=None, wall_mm=None, units=units, rows=rows_)

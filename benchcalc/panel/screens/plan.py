@@ -26,7 +26,7 @@ from benchcalc.panel.grid import (
     status_line,
     zones,
 )
-from benchcalc.panel.keypad import keys_for
+from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.model import Model, RowField
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
 from benchcalc.panel.wording import HELD, finding_says, headline, level_word, say
@@ -101,7 +101,7 @@ def _fields(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         number = cursor.row + 1
         c.text(head, say("plan.field", name=name, number=number), head.h * 0.95, "quiet")
         typed = {"leg": row.leg, "bend": row.bend, "turn": row.turn}[field]
-        unit = f" {row.unit}" if field == "leg" else "°"
+        unit = "" if has_unit(typed) else f" {row.unit}" if field == "leg" else "°"
         empty = say(f"plan.{field}.empty") if not typed else ""
         c.text(
             Box(value.x, value.y, value.w - (value.h if wrong else 0), value.h),
@@ -211,7 +211,9 @@ def _finding(c: Canvas, sheet: Sheet, number: int, box: Box) -> None:
 
 
 def _acts(c: Canvas, model: Model, box: Box) -> None:
-    names = ["bench", "insert", "remove", "undo"]
+    row = model.draft.rows[model.work.cursor.row]
+    blank = not (row.leg or row.bend or row.turn) and row is model.draft.rows[-1]
+    names = ["bench", "insert", *([] if blank else ["remove"]), "undo"]
     if c.small:
         names.append("look")
     boxes = columns(box, *[1.0] * len(names), 1.25)
@@ -226,6 +228,8 @@ def _pad(c: Canvas, model: Model, box: Box) -> None:
     row = model.draft.rows[cursor.row]
     field = row_field(cursor.field, row.unit)
     hidden = {key for key in "./-" if key not in keys_for(field)}
+    if not {"leg": row.leg, "bend": row.bend, "turn": row.turn}[cursor.field]:
+        hidden.add("back")
     captions = {"back": say("key.back"), "next": say("key.next")}
     if cursor.field == "leg":
         captions["unit"] = say("key.unit", unit="in" if row.unit == "mm" else "mm")
@@ -238,14 +242,21 @@ def _pad(c: Canvas, model: Model, box: Box) -> None:
 
 def _below(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     """The strip with arrows to go from bend to bend, and the run as it will be."""
+    cursor = model.work.cursor
+    says = model.refusal or read.why(cursor.row, cursor.field)
+    if c.small and says:
+        notice(c, box, say("word.check"), says, "alarm", 3)
+        return
     left, middle, right, picture = columns(box, 0.09, 0.51, 0.09, 0.31)
-    c.arrow_key("earlier", left, left=True)
-    c.arrow_key("later", right, left=False)
+    if cursor.row > 0:
+        c.arrow_key("earlier", left, left=True)
+    if cursor.row < len(model.draft.rows) - 1:
+        c.arrow_key("later", right, left=False)
     sheet = read.sheet
     if sheet is None:
         c.text(middle, say("plan.no-strip"), c.unit, "quiet", "centre", 2)
         return
-    number = model.work.cursor.row + 1
+    number = cursor.row + 1
     c.add(strip(middle.inset(4.0), sheet, number))
     if c.small and number <= read.bends:
         _in_short(c, sheet, number, picture.inset(2.0))
@@ -277,7 +288,9 @@ def minds_view(model: Model) -> Scene:
         where = "" if finding.bend is None else say("minds.bend", number=finding.bend)
         says = where + finding_says(finding, model.draft.units)
         notice(c, box.inset(2.0), level_word(finding.level), says, LEVEL_ROLE[finding.level])
-    c.key("plan", columns(low, 0.4, 0.6)[0], say("back"), "key_act", low.h * 0.45)
+    back, right = columns(low, 0.4, 0.6)
+    c.key("plan", back, say("back"), "key_act", low.h * 0.45)
+    c.text(right.inset(6.0), model.refusal, c.unit, lines=2)
     return c.scene()
 
 

@@ -5,9 +5,20 @@ from dataclasses import replace
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import in_units
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, keypad, rows, status_line, zones
-from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, read_number, type_key
+from benchcalc.panel.keypad import (
+    Field,
+    Refused,
+    erased,
+    has_unit,
+    keys_for,
+    other_unit,
+    read_length,
+    read_number,
+    type_key,
+)
 from benchcalc.panel.model import Model, SetupField, Writing
 from benchcalc.panel.scene import Box, Fill, Role, Scene
+from benchcalc.panel.steps import begin_again
 from benchcalc.panel.wording import say
 
 LETTERS = ("1234567890", "QWERTYUIOP", "ASDFGHJKL-", "ZXCVBNM./ ")
@@ -48,6 +59,8 @@ def view(model: Model) -> Scene:
     }
     if field.kind != "length":
         hidden |= {"unit"}
+    if not writing.typed:
+        hidden |= {"back"}
     keypad(c, pad, captions, hidden)
     return c.scene()
 
@@ -62,7 +75,7 @@ def _typed(c: Canvas, model: Model, box: Box, field: Field) -> None:
         head, line, under, _, cancel = parts
         c.text(head, field.name, head.h * 0.8, "quiet")
     c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    unit = f" {field.unit}" if field.kind == "length" else ""
+    unit = f" {field.unit}" if field.kind == "length" and not has_unit(writing.typed) else ""
     c.text(line.inset(10.0), (writing.typed or " ") + unit, line.h * 0.7, "ink", "left")
     c.text(under, model.refusal or say(f"write.{writing.field}.hint"), c.unit, "ink", "left", 3)
     c.key("cancel", columns(cancel, 0.6, 0.4)[0], say("write.leave"), "key_act", cancel.h * 0.45)
@@ -89,7 +102,8 @@ def _letters(c: Canvas, model: Model, title: str) -> Scene:
         ("next", take, say("key.take"), "key_go"),
     )
     for name, box, text, role in keys:
-        c.key(name, box, text, role, box.h * 0.5)
+        if name != "back" or model.work.writing.typed:
+            c.key(name, box, text, role, box.h * 0.5)
     return c.scene()
 
 
@@ -100,10 +114,12 @@ def act(model: Model, target: str) -> Model:
     if target == "cancel":
         return model.with_work(screen="bench")
     if target == "back":
-        return _with(model, replace(writing, typed=writing.typed[:-1], fresh=False))
+        shorter = erased(writing.typed) if field.kind == "length" else writing.typed[:-1]
+        return _with(model, replace(writing, typed=shorter, fresh=False))
     if target == "unit" and field.kind == "length":
-        unit: Units = "in" if writing.unit == "mm" else "mm"
-        return _with(model, replace(writing, unit=unit))
+        text, unit = other_unit(writing.typed, writing.unit)
+        fresh = writing.fresh or has_unit(text)
+        return _with(model, replace(writing, typed=text, unit=unit, fresh=fresh))
     if target.startswith("key "):
         key = target[4:]
         try:
@@ -119,28 +135,31 @@ def _with(model: Model, writing: Writing) -> Model:
 
 
 def _take(model: Model, field: Field) -> Model:
-    writing = model.work.writing
+    writing, draft = model.work.writing, model.draft
     try:
         if writing.field in ("od", "wall"):
-            value = float(read_length(field, writing.typed))
-            draft = model.draft
-            refusal = _sizes_disagree(model, writing.field, value)
-            if refusal:
-                raise Refused(refusal)
-            changed = (
-                replace(draft, od_mm=value)
-                if writing.field == "od"
-                else replace(draft, wall_mm=value)
-            )
-        elif writing.field == "pieces":
-            changed = replace(model.draft, pieces=int(read_number(field, writing.typed)))
+            return _take_size(model, field)
+        if writing.field == "pieces":
+            changed = replace(draft, pieces=int(read_number(field, writing.typed)))
         elif writing.field == "lot":
-            changed = replace(model.draft, lot=writing.typed.strip())
+            changed = replace(draft, lot=writing.typed.strip())
         else:
-            changed = replace(model.draft, name=writing.typed.strip())
+            changed = replace(draft, name=writing.typed.strip())
     except Refused as refused:
         return replace(model, refusal=str(refused))
-    return replace(model.with_work(draft=changed, screen="bench"), refusal="")
+    return model.with_work(draft=changed, screen="bench")
+
+
+def _take_size(model: Model, field: Field) -> Model:
+    """A tube's size; what was only cut or marked of a piece begins anew with it."""
+    name, draft = model.work.writing.field, model.draft
+    value = float(read_length(field, model.work.writing.typed))
+    refusal = _sizes_disagree(model, name, value)
+    if refusal:
+        raise Refused(refusal)
+    changed = replace(draft, od_mm=value) if name == "od" else replace(draft, wall_mm=value)
+    taken = model.with_work(draft=changed, screen="bench")
+    return taken if changed == draft else replace(taken, work=begin_again(taken.work))
 
 
 def _sizes_disagree(model: Model, name: SetupField, value: float) -> str:
