@@ -159,7 +159,7 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     inner = box.inset(5.0)
     if trouble:
         c.add(Fill(box, "alarm"))
-        c.text(inner, trouble, inner.h, "alarm_ink")
+        c.text(box.inset(2.0), trouble, (box.h - 4.0) / 2, "alarm_ink", lines=2)
         return
     near, far = columns(inner, 0.68, 0.32)
     c.text(near, left, inner.h, "quiet")

@@ -33,7 +33,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "pick": {"back": ("cancel",), "later": ("more",)},
     "write": {},
     "plan": {"cancel": ("bench",)},
-    "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",)},
+    "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",), "later": ("more",)},
     "make": {
         "back": ("step back",),
         "cancel": ("step back", "unit", "plan"),

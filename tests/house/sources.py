@@ -13,12 +13,12 @@ PRUNED = ("__pycache__", "*.egg-info")
 @cache
 def own_files() -> tuple[str, ...]:
     """Every file that is tracked, or would be once added, as a path from the root."""
-    command = ["git", "ls-files", "-co", "--exclude-standard"]
+    command = ["git", "ls-files", "-coz", "--exclude-standard"]
     try:
         asked = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     except (OSError, subprocess.CalledProcessError):
         return _walked()  # no git here, or a copy of the tree without its history
-    return tuple(sorted(name for name in asked.stdout.splitlines() if (ROOT / name).is_file()))
+    return tuple(sorted(name for name in asked.stdout.split("\0") if (ROOT / name).is_file()))
 
 
 def _walked() -> tuple[str, ...]:

@@ -74,23 +74,30 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "plan half bent": (*SECOND, "plan", *typed("7")),
 }
 
-SMALL = {"look at the answer": ("look",)}
+
+def taps_on(hands: Hands, taps: tuple[str, ...]) -> Model:
+    """Tap; on a small screen the keys that lie beside the answer are looked for there."""
+    for name in taps:
+        if hands.scene.target(name) is None and hands.scene.target("look"):
+            hands.tap("look")
+        hands.tap(name)
+    return hands.model
 
 
 def tapped(size: Size, taps: tuple[str, ...]) -> Model:
-    return Hands(Model(SHOP, size)).tap(*taps).model
+    return taps_on(Hands(Model(SHOP, size)), taps)
 
 
 def opened(size: Size, *taps: str, **extras: object) -> Model:
     """The demo's job, with four bends, parts to slide on and a long name."""
-    return with_draft(demo_draft(), size, **extras).tap(*taps).model
+    return taps_on(with_draft(demo_draft(), size, **extras), taps)
 
 
 def findings(size: Size) -> Model:
     """A run with something wrong at nearly every bend."""
     draft = replace(demo_draft(), od_mm=10.4, wall_mm=3.0)
     rows = tuple(replace(row, leg="20") for row in draft.rows)
-    return with_draft(replace(draft, rows=rows), size).tap("minds").model
+    return taps_on(with_draft(replace(draft, rows=rows), size), ("minds",))
 
 
 def in_trouble(size: Size) -> Model:
@@ -110,6 +117,11 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "plan inside angles": lambda size: opened(size, "later", angles="included"),
     "plan held far": lambda size: opened(size, "later", held="far"),
     "plan findings": findings,
+    "plan answer": lambda size: replace(opened(size), look=True),
+    "plan answer refused": lambda size: replace(
+        tapped(size, TAPPED["plan bend refused"]), look=True
+    ),
+    "plan answer turned": lambda size: replace(opened(size, "later"), look=True),
     "plan nothing chosen": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="plan"),
     "make slide": lambda size: opened(size, "make", slip_on=PARTS),
     "make turn end for end": lambda size: opened(

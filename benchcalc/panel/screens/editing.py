@@ -7,7 +7,7 @@ from benchcalc.core.parts import CROWN_LEAST_DEG, To
 from benchcalc.panel.draft import read_draft, read_segment, row_field
 from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.model import Cursor, Model, Row, RowField
-from benchcalc.panel.screens.plan import toggle_look
+from benchcalc.panel.screens.plan import open_minds, toggle_look
 from benchcalc.panel.steps import begin, begin_again, half_bent
 from benchcalc.panel.wording import say
 
@@ -37,7 +37,7 @@ def act(model: Model, target: str) -> Model:
         "later": lambda m: _step(m, 1),
         "look": toggle_look,
         "bench": lambda m: m.with_work(screen="bench"),
-        "minds": lambda m: m.with_work(screen="minds"),
+        "minds": open_minds,
     }
     move = moves.get(target)
     return move(model) if move else model
@@ -176,8 +176,7 @@ def _make(model: Model) -> Model:
     if not read.whole or read.sheet is None:
         return replace(model, refusal=say("plan.not-whole", missing=read.missing))
     if read.sheet.stopped:
-        stopped = replace(model, refusal=say("plan.stopped"))
-        return stopped.with_work(screen="minds")
+        return open_minds(replace(model, refusal=say("plan.stopped")))
     making = model.work.making or begin(model.draft, 1)
     return model.with_work(screen="make", making=making)
 

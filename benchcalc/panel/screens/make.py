@@ -228,7 +228,8 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
         notice(c, says, say("word.check"), making.says, "alarm", 3)
         c.key("take anyway", key.inset(4.0), say("make.take-anyway"), "key_act", lines=2)
     elif model.refusal:
-        notice(c, rows(box, 0.5, 0.5)[0], say("word.check"), model.refusal, "alarm", 3)
+        says = box if c.small else rows(box, 0.5, 0.5)[0]
+        notice(c, says, say("word.check"), model.refusal, "alarm", 3)
     else:
         c.text(box, say("make.check.how"), c.unit, "quiet", "left", 4)
 

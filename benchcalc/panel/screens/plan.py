@@ -27,11 +27,12 @@ from benchcalc.panel.grid import (
     zones,
 )
 from benchcalc.panel.keypad import has_unit, keys_for
-from benchcalc.panel.model import Model, RowField
+from benchcalc.panel.model import Model, RowField, Writing
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
 from benchcalc.panel.wording import HELD, finding_says, headline, level_word, say
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
+MINDS_PER_PAGE = 6
 LEVEL_ROLE: dict[str, Role] = {"stop": "alarm", "caution": "sheet", "note": "ground"}
 
 
@@ -283,20 +284,39 @@ def minds_view(model: Model) -> Scene:
     body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 4.6, 0.8)
     sheet = read_draft(model.draft).sheet
     findings = sheet.findings if sheet else ()
-    slots = cells(body, 1, max(6, len(findings)))
-    for finding, box in zip(findings, slots, strict=False):
+    page = model.work.writing.page
+    shown = findings[page * MINDS_PER_PAGE : (page + 1) * MINDS_PER_PAGE]
+    for finding, box in zip(shown, cells(body, 1, MINDS_PER_PAGE), strict=False):
         where = "" if finding.bend is None else say("minds.bend", number=finding.bend)
         says = where + finding_says(finding, model.draft.units)
         notice(c, box.inset(2.0), level_word(finding.level), says, LEVEL_ROLE[finding.level])
-    back, right = columns(low, 0.4, 0.6)
+    back, more, right = columns(low, 0.25, 0.25, 0.5)
     c.key("plan", back, say("back"), "key_act", low.h * 0.45)
+    pages = _minds_pages(len(findings))
+    if pages > 1:
+        text = say("pick.more", page=page + 1, pages=pages)
+        c.key("more", more, text, "key_act", low.h * 0.4)
     c.text(right.inset(6.0), model.refusal, c.unit, lines=2)
     return c.scene()
 
 
+def _minds_pages(count: int) -> int:
+    return (count + MINDS_PER_PAGE - 1) // MINDS_PER_PAGE
+
+
+def open_minds(model: Model) -> Model:
+    """Every finding, from the gravest on."""
+    return model.with_work(screen="minds", writing=Writing())
+
+
 def minds_act(model: Model, target: str) -> Model:
-    """Back to the run."""
-    return model.with_work(screen="plan") if target in ("plan", "next", "cancel") else model
+    """Back to the run, or the next page."""
+    if target == "more":
+        sheet = read_draft(model.draft).sheet
+        pages = _minds_pages(len(sheet.findings) if sheet else 0)
+        page = (model.work.writing.page + 1) % max(pages, 1)
+        return model.with_work(writing=replace(model.work.writing, page=page))
+    return model.with_work(screen="plan") if target == "plan" else model
 
 
 def toggle_look(model: Model) -> Model:

@@ -94,7 +94,8 @@ def _letters(c: Canvas, model: Model, title: str) -> Scene:
     )
     for row, letters in zip(rows(pad, *[1.0] * 4), LETTERS, strict=True):
         for letter, box in zip(letters, cells(row, 10, 1), strict=True):
-            c.key(f"key {letter}", box, say("key.space") if letter == " " else letter)
+            text, size = (say("key.space"), box.h * 0.3) if letter == " " else (letter, None)
+            c.key(f"key {letter}", box, text, size=size)
     cancel, back, take = columns(low, 0.3, 0.3, 0.4)
     keys: tuple[tuple[str, Box, str, Role], ...] = (
         ("cancel", cancel, say("write.leave"), "key_act"),

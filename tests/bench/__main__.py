@@ -1,0 +1,33 @@
+"""``python -m tests.bench [TOPIC ...]``: what it costs, beside what it could cost at least.
+
+Figures of one machine on one day, to look at and not to pass: no test depends on them.
+"""
+
+import argparse
+import os
+import platform
+from collections.abc import Callable
+
+from tests.bench import idle, layout, sheet, start, taps
+from tests.bench.table import Figure, print_figures
+
+TOPICS: dict[str, Callable[[], list[Figure]]] = {
+    "sheet": sheet.figures,
+    "start": start.figures,
+    "layout": layout.figures,
+    "taps": taps.figures,
+    "idle": idle.figures,
+}
+
+
+def main() -> None:
+    """Measure the topics asked for, or all."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("topic", nargs="*", choices=[[], *TOPICS], metavar="TOPIC")
+    asked = parser.parse_args().topic or list(TOPICS)
+    print(f"Python {platform.python_version()}, {os.cpu_count()} cores; {platform.platform()}")
+    print("Processes use compiled modules (.pyc); runs to compare are taken by turns; medians.\n")
+    print_figures([figure for topic in asked for figure in TOPICS[topic]()])
+
+
+main()

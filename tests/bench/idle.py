@@ -1,0 +1,93 @@
+"""A panel nobody touches: frames it shows and processor time it takes, against a bare window."""
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import NamedTuple
+
+from tests.bench.processes import Environment, own_display, plain_environment
+from tests.bench.table import Figure
+
+SETTLING_S, WATCHED_S = 5.0, 20.0
+GOAL = 0.003
+
+COUNTED = """
+import pygame.display
+flip = pygame.display.flip
+def counted():
+    flip()
+    print("frame", flush=True)
+pygame.display.flip = counted
+"""
+
+PANEL = f"""{COUNTED}
+from benchcalc.cli import main
+main(["--window", "800x480"])
+"""
+
+BARE = f"""{COUNTED}
+import time
+pygame.display.init()
+pygame.display.set_mode((800, 480))
+pygame.display.flip()
+while not pygame.event.get(pygame.QUIT):
+    time.sleep(0.05)
+"""
+
+
+class Watched(NamedTuple):
+    """Frames at the start, frames while watched, and the share of a core while watched."""
+
+    first: int
+    frames: int
+    core: float
+
+
+def figures() -> list[Figure]:
+    """The panel's own process and a bare one that looks for events 20 times a second."""
+    with own_display() as display, TemporaryDirectory() as folder:
+        environment = plain_environment(DISPLAY=display, BENCHCALC_STATE=folder)
+        bare = _watched(BARE, environment, Path(folder) / "bare")
+        panel = _watched(PANEL, environment, Path(folder) / "panel")
+    what = f"idle for {WATCHED_S:g} s"
+    return [
+        Figure(f"{what}: frames", f"{panel.frames}", f"{bare.frames}", "0", not panel.frames),
+        Figure(
+            f"{what}: share of a core",
+            f"{panel.core:.2%}",
+            f"{bare.core:.2%} bare window, 20 looks a second",
+            f"{GOAL:.1%}",
+            panel.core <= GOAL,
+        ),
+    ]
+
+
+def _watched(program: str, environment: Environment, told: Path) -> Watched:
+    with told.open("w") as out:
+        command = [sys.executable, "-c", program]
+        process = subprocess.Popen(command, env=environment, stdout=out)
+    try:
+        time.sleep(SETTLING_S)
+        first, busy_s = _frames(told), _busy_s(process.pid)
+        time.sleep(WATCHED_S)
+        busy_s = _busy_s(process.pid) - busy_s
+        frames = _frames(told) - first
+    finally:
+        process.terminate()
+        process.wait()
+    if not first:
+        raise RuntimeError("nothing was shown in the first seconds: there is nothing to watch")
+    return Watched(first, frames, busy_s / WATCHED_S)
+
+
+def _frames(told: Path) -> int:
+    return told.read_text().count("frame")
+
+
+def _busy_s(pid: int) -> float:
+    """Processor time a process has taken. Source: proc(5), fields 14 and 15 of stat."""
+    after_name = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(after_name[11]) + int(after_name[12])) / os.sysconf("SC_CLK_TCK")

@@ -1,0 +1,49 @@
+"""The panel from nothing to its first frame, against a bare window."""
+
+import sys
+import tempfile
+
+from tests.bench.processes import interleaved, own_display, plain_environment
+from tests.bench.table import Figure, middle, ms
+
+ROUNDS = 20
+GOAL = 1.5
+
+PANEL = """
+import os
+from benchcalc.cli import main
+from benchcalc.shell.screen import Screen
+paint = Screen.paint
+def first_paint(screen, scene):
+    paint(screen, scene)
+    os._exit(0)
+Screen.paint = first_paint
+main(["--window", "800x480"])
+"""
+
+BARE = """
+import os
+import pygame.display
+pygame.display.init()
+pygame.display.set_mode((800, 480)).fill((255, 255, 255))
+pygame.display.flip()
+os._exit(0)
+"""
+
+
+def figures() -> list[Figure]:
+    """From the start of the process until the first flip has returned."""
+    with own_display() as display, tempfile.TemporaryDirectory() as state:
+        environment = plain_environment(DISPLAY=display, BENCHCALC_STATE=state)
+        commands = [[sys.executable, "-c", program] for program in (BARE, PANEL)]
+        floor, whole = interleaved(commands, environment, ROUNDS)
+    times = middle(whole) / middle(floor)
+    return [
+        Figure(
+            "benchcalc --window 800x480, start to first frame",
+            f"{ms(middle(whole))}, {times:.2f} floors",
+            f"{ms(middle(floor))} bare pygame window",
+            f"{GOAL} floors",
+            times <= GOAL,
+        )
+    ]
