@@ -1,35 +1,20 @@
 """What is wrong with a run, or worth knowing, all at once and before the metal is spoiled.
-
-``stop``: it cannot be bent or must not be; ``caution``: a person decides; ``note``: worth knowing.
-A finding carries its numbers by name; the sentences are wording and live with the panel.
 """
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
 
+from benchcalc.core.finding import SAME_MM, Finding, Level, Value
 from benchcalc.core.layout import BendLayout, Layout
+from benchcalc.core.metal import metal_findings
 from benchcalc.core.parts import Bender, Job
 from benchcalc.core.springback import Springback, bend_to, overbend_spread
 
-Level = Literal["stop", "caution", "note"]
-Value = float | str
-
-SAME_MM = 1e-6
-"""Two sizes this near are one size written twice, in inches and in millimetres say."""
+__all__ = ["Finding", "Level", "Value", "find_all", "wall_range"]
 
 OTHER_DIE_MM = 0.1
 """A tube this far off the die's size is not that die's tube. Common practice, no source."""
 
 _RANK: dict[Level, int] = {"stop": 0, "caution": 1, "note": 2}
-
-
-class Finding(NamedTuple):
-    """One thing found. ``bend`` is None when it concerns the whole run."""
-
-    level: Level
-    rule: str
-    bend: int | None
-    values: tuple[tuple[str, Value], ...]
 
 
 def find_all(job: Job, layout: Layout, springback: Springback) -> tuple[Finding, ...]:
@@ -41,6 +26,7 @@ def find_all(job: Job, layout: Layout, springback: Springback) -> tuple[Finding,
         *_stick(job, layout),
         *_parts_to_slide_on(job),
         *_guess(layout, springback),
+        *metal_findings(job),
     ]
     return tuple(sorted(found, key=lambda f: (_RANK[f.level], f.bend or 0)))
 

@@ -40,7 +40,7 @@ GROSS_SPREAD_DEG = 8.0
 LOT_SPREAD = (0.15, 0.08)
 SIZE_SPREAD = (0.25, 0.10)
 """Standard deviations of a (degrees) and c from lot to lot of one size, and from size to size of
-one material. Common practice (lots differ by some tenths of a degree on a square bend), no source."""
+one material. Common practice (lots differ by tenths of a degree on a square bend), no source."""
 
 DOUBTED_UNDER = 0.5
 """A bend that counts less than half is shown as an outlier."""

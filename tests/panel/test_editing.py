@@ -43,9 +43,10 @@ def test_next_after_the_last_leg_goes_on_to_making() -> None:
 
 def test_next_without_a_leg_or_a_bend_says_so() -> None:
     assert "Type the leg first." in planning("next").text
-    assert "Type the bend first; only the last leg has none." in planning(
-        *typed("120", "next", "next")
-    ).text
+    assert (
+        "Type the bend first; only the last leg has none."
+        in planning(*typed("120", "next", "next")).text
+    )
 
 
 def test_a_field_come_back_to_is_replaced_by_the_next_digit_and_kept_by_erase() -> None:
@@ -117,9 +118,10 @@ def test_a_wrong_value_stays_on_the_screen_with_its_reason(
 def test_a_wrong_value_is_said_on_a_small_screen_too() -> None:
     hands = with_draft(demo_draft(), (480, 320)).tap("field bend", *typed("200"))
     assert "bend is 200°" in hands.text
-    assert "Type the leg first." in with_draft(
-        replace(demo_draft(), rows=(Row(),)), (480, 320)
-    ).tap("next").text
+    assert (
+        "Type the leg first."
+        in with_draft(replace(demo_draft(), rows=(Row(),)), (480, 320)).tap("next").text
+    )
 
 
 def test_make_goes_to_the_first_wrong_value() -> None:
@@ -210,6 +212,6 @@ def test_a_piece_that_is_only_marked_begins_again_with_a_changed_run(
 
 
 def test_what_must_not_be_bent_is_not_made_even_when_it_was_begun() -> None:
-    hands = planning(*RUN, "make", "next", "plan", "bench", "set bender", "more")
-    hands.tap("choose bench-12mm", "plan", "make")
+    hands = planning(*RUN, "make", "next", "plan", "bench", "set wall", *typed("3", "next"))
+    hands.tap("plan", "make")
     assert hands.work.screen == "minds" and "This run cannot be bent as it stands." in hands.text

@@ -1,0 +1,161 @@
+from dataclasses import replace
+
+from benchcalc.app import opened
+from benchcalc.panel.draft import draft_of
+from benchcalc.panel.model import Work
+from benchcalc.shell.files import asset_path
+from benchcalc.shell.job_file import load_job
+from tests.panel.driver import Hands
+from tests.panel.journeys import BENCH, JOB, RUN, SHOP, TO_FIRST_CHECK, typed
+
+DEMO = load_job(asset_path("demo.yaml"), SHOP)
+
+
+def test_the_way_on_says_what_is_missing_one_after_the_other() -> None:
+    hands = Hands().tap("plan")
+    assert "Not yet: choose the bender first." in hands.text
+    hands.tap("set bender", "more", "choose bench-10mm")
+    assert "Not yet" not in hands.text, "a refusal is over with the next act"
+    assert "give the tube's wall first" in hands.tap("plan").text
+    hands.tap("set wall")
+    assert "Not yet" not in hands.text
+    assert "choose the material first" in hands.tap(*typed("1", "next"), "plan").text
+    assert hands.tap("set material", "choose copper", "plan").work.screen == "plan"
+
+
+def test_a_bender_brings_its_tube_and_its_units() -> None:
+    hands = Hands().tap("set bender", "choose bench-1-4in")
+    assert "0.25 in" in hands.text and hands.work.draft.rows[0].unit == "in"
+    hands.tap("set wall", *typed("0.035", "next"))
+    assert hands.work.draft.wall_mm == 0.035 * 25.4
+    hands.tap("set bender", "more", "choose bench-10mm")
+    assert "10 mm" in hands.text and hands.work.draft.wall_mm is None
+
+
+def test_a_bender_of_the_same_tube_keeps_the_wall_and_a_written_run_its_units() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "bench", "set bender", "choose bench-1-4in")
+    draft = hands.work.draft
+    assert draft.units == "mm" and draft.wall_mm == 1.0 and draft.rows[0].leg == "120"
+
+
+def test_a_wall_that_makes_a_rod_is_refused_and_stays_typed() -> None:
+    hands = Hands().tap(*BENCH[:5], "set wall", *typed("5", "next"))
+    assert "A wall of 5 mm fills a tube of 10 mm: check both." in hands.text
+    assert hands.work.screen == "write" and hands.work.writing.typed == "5"
+    assert hands.work.draft.wall_mm is None
+    hands.tap("back", *typed("4.9", "next"))
+    assert hands.work.draft.wall_mm == 4.9
+    hands.tap("set od", *typed("9.8", "next"))
+    assert "fills a tube" in hands.text and hands.work.draft.od_mm is None
+
+
+def test_a_size_out_of_range_says_its_limits() -> None:
+    hands = Hands().tap("set od", *typed("61", "next"))
+    assert "it goes from 0.5 mm to 60 mm" in hands.text and "61 mm" in hands.text
+    assert "nothing written" in Hands().tap("set wall", "next").text
+
+
+def test_the_unit_key_of_a_size_shows_the_same_size() -> None:
+    hands = Hands().tap("set bender", "more", "choose bench-10mm", "set wall", *typed("0.889"))
+    assert hands.tap("unit").work.writing.typed == "0.035"
+    assert "0.035 in" in hands.text
+    hands.tap("next")
+    assert hands.work.draft.wall_mm == 0.889
+    hands.tap("set od", "unit")
+    assert "10 mm" in hands.text and "10 mm in" not in hands.text
+    assert hands.tap("next").work.draft.od_mm == 10.0
+
+
+def test_leaving_a_value_keeps_the_old_one() -> None:
+    hands = Hands().tap(*BENCH[:-1], "set lot", *typed("X9"), "cancel")
+    assert hands.work.draft.lot == "H4-7"
+
+
+def test_lot_and_name_are_written_in_letters() -> None:
+    hands = Hands().tap("set lot", *typed("A/7.-B"), "back", "next")
+    assert hands.work.draft.lot == "A/7.-"
+    hands.tap("set name", *typed("PUMP RACK"), "next")
+    assert "PUMP RACK" in hands.text
+    hands.tap("set lot", "key Z")
+    assert hands.work.writing.typed == "Z", "the first letter replaces what stood there"
+
+
+def test_pieces_are_a_whole_number() -> None:
+    hands = Hands().tap("set pieces", *typed("12", "next"))
+    assert hands.work.draft.pieces == 12
+    assert hands.tap("set pieces").scene.target("key .") is None
+    assert "it goes from 1 to 9999" in hands.tap("key 0", "next").text
+
+
+def test_the_tape_changes_how_a_mark_is_told() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "earlier")
+    assert "tape 194.0 mm less 0.2" in hands.text
+    hands.tap("bench", "set tape", "choose 1/32 in", "plan")
+    assert "tape 7 5/8 in" in hands.text
+
+
+def test_other_work_is_put_on_the_shelf_and_taken_back() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "make", *TO_FIRST_CHECK, "plan", "bench")
+    before = hands.work
+    hands.tap("new")
+    assert hands.work.draft.rows[0].leg == "" and hands.work.making is None
+    hands.tap("take back")
+    assert (hands.work.draft, hands.work.making) == (before.draft, before.making)
+    assert hands.work.screen == "make" and hands.work.shelf == ()
+
+
+def test_a_shelf_holds_more_than_one_and_taking_back_puts_the_work_in_hand_aside() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "bench")
+    hands.model = opened(hands.model, DEMO)
+    assert hands.work.draft.name == DEMO.name and len(hands.work.shelf) == 1
+    hands.tap("bench", "take back")
+    assert hands.work.draft.rows[0].leg == "120"
+    assert [shelved.draft.name for shelved in hands.work.shelf] == [DEMO.name]
+
+
+def test_the_same_job_opened_again_goes_on_where_it_was() -> None:
+    hands = Hands()
+    hands.model = opened(hands.model, DEMO)
+    hands.tap("make", "next", "next")
+    assert opened(hands.model, DEMO) == hands.model
+
+
+def test_another_job_opened_over_a_half_bent_piece_keeps_it() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "make", *TO_FIRST_CHECK, *typed("9"))
+    before = hands.work
+    hands.model = opened(hands.model, DEMO)
+    assert hands.work.draft == draft_of(DEMO) and hands.work.screen == "plan"
+    hands.tap("bench", "take back")
+    assert hands.work.making == before.making and "9°" in hands.text
+
+
+def test_a_finished_job_that_is_put_aside_cannot_be_stored_twice() -> None:
+    hands = Hands().tap(*JOB)
+    hands.model = opened(hands.model, DEMO)
+    hands.tap("bench", "take back")
+    assert hands.work.screen == "plan" and hands.work.making is None
+
+
+def test_nothing_worth_keeping_is_put_on_no_shelf() -> None:
+    hands = Hands().tap(*BENCH, "bench", "new")
+    assert hands.work.shelf == () and hands.work.draft.bender is not None
+
+
+def test_a_new_run_after_the_last_piece_stays_on_the_bench_as_it_is() -> None:
+    hands = Hands().tap(*JOB)
+    old = hands.work.draft
+    new = hands.tap("new").work
+    assert new.screen == "plan" and new.making is None and new.draft.rows[0].leg == ""
+    assert replace(new.draft, rows=old.rows) == old
+    assert hands.tap("bench").work.draft.lot == "H4-7"
+
+
+def test_from_the_bench_a_half_bent_piece_is_gone_on_with_and_nothing_else() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "make", "next", "plan", "bench", "plan")
+    assert hands.work.screen == "plan"
+    hands.tap("make", "next", "next", "next", "plan", "bench", "plan")
+    assert hands.work.screen == "make"
+
+
+def test_an_empty_panel_is_an_empty_bench() -> None:
+    assert Hands().work == Work()
