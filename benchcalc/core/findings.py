@@ -1,4 +1,6 @@
 """What is wrong with a run, or worth knowing, all at once and before the metal is spoiled.
+
+What the tube is made of has its own module, ``metal``.
 """
 
 from collections.abc import Iterator

@@ -126,10 +126,8 @@ def _pressure(job: Job, given: Pressure) -> Iterator[Finding]:
     yield Finding("note", "out-of-round", None, (allowed, ("most_share", MOST_OUT_OF_ROUND)))
 
 
-def _places(
-    job: Job, needs: dict[Place, float], design: tuple[str, float]
-) -> Iterator[Finding]:
-    """Each place's wall against its need; the note carries the place nearest to its need."""
+def _places(job: Job, needs: dict[Place, float], design: tuple[str, float]) -> Iterator[Finding]:
+    """Each place's wall against its need; when all have it, a note of the place nearest to it."""
     thin = thinnest_wall(job.tube, job.material)
     bent = bent_wall(thin, job.tube.od_mm, job.bender.radius_mm)
     walls: dict[Place, float] = {
@@ -138,11 +136,12 @@ def _places(
         "inside": bent.inside_mm,
     }
     tight = max(PLACES, key=lambda place: needs[place] / walls[place])
-    nominal_mm = job.tube.wall_mm * needs[tight] / walls[tight]
-    for place in PLACES:
-        values = (design, ("where", place), ("wall_mm", walls[place]), ("need_mm", needs[place]))
-        if walls[place] < needs[place] - SAME_MM:
-            yield Finding("stop", "pressure", None, (*values, ("nominal_mm", nominal_mm)))
-        if place == tight:
-            note = Finding("note", "pressure", None, values)
-    yield note
+    nominal = ("nominal_mm", job.tube.wall_mm * needs[tight] / walls[tight])
+    said: dict[Place, tuple[tuple[str, Value], ...]] = {
+        place: (design, ("where", place), ("wall_mm", walls[place]), ("need_mm", needs[place]))
+        for place in PLACES
+    }
+    short = [place for place in PLACES if walls[place] < needs[place] - SAME_MM]
+    for place in short:
+        yield Finding("stop", "pressure", None, (*said[place], nominal))
+    yield Finding("note", "pressure", None, (design,) if short else said[tight])

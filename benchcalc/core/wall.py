@@ -66,7 +66,9 @@ def bent_wall(wall_mm: float, od_mm: float, radius_mm: float) -> BentWall:
     """
     _check_radius(od_mm, radius_mm)
     half = od_mm / 2
-    return BentWall(wall_mm * radius_mm / (radius_mm + half), wall_mm * radius_mm / (radius_mm - half))
+    return BentWall(
+        wall_mm * radius_mm / (radius_mm + half), wall_mm * radius_mm / (radius_mm - half)
+    )
 
 
 def outer_strain(od_mm: float, radius_mm: float) -> float:

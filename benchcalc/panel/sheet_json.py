@@ -77,7 +77,10 @@ def _finding(finding: Finding, units: Units) -> dict[str, Any]:
 
 
 def _plain_value(name: str, value: float | str, units: Units) -> tuple[str, float | str]:
-    """Lengths to the job's units; the unit leaves the name, for the whole sheet has one."""
+    """Lengths to the job's units; the unit leaves the name, for the whole sheet has one.
+
+    A name ending in ``_mpa`` keeps it: no job has a unit of pressure.
+    """
     if isinstance(value, str):
         return name, value
     if name.endswith("_mm"):

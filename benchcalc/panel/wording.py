@@ -1,14 +1,13 @@
 """Every sentence a person reads about a run: findings, what the hands do, cautions."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
-from benchcalc.core.findings import Finding, Value
+from benchcalc.core.finding import Finding, Values
 from benchcalc.core.parts import End, Units
 from benchcalc.core.turning import HandTurn
 from benchcalc.panel.figures import angle_text, length_text, size_text
+from benchcalc.panel.metal_wording import METAL_HEADLINES, METAL_SAYS
 from benchcalc.panel.phrases import ENGLISH
-
-Values = Mapping[str, Value]
 
 LEVELS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
@@ -137,6 +136,7 @@ SAYS: dict[str, Callable[[Values, Units], str]] = {
     "stock": _stock,
     "slip-on": _slip_on,
     "overbend-guess": _guess,
+    **METAL_SAYS,
 }
 
 
@@ -152,6 +152,7 @@ HEADLINES = {
     "stock": "longer than the stick",
     "slip-on": "parts to slide on first",
     "overbend-guess": "an estimate until measured",
+    **METAL_HEADLINES,
 }
 """A finding in a few words, where there is no room for its sentence."""
 
