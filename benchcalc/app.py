@@ -8,19 +8,35 @@ from benchcalc.core.parts import Job
 from benchcalc.panel.draft import draft_of
 from benchcalc.panel.model import Model, Work, work_of
 from benchcalc.panel.screens.bench import shelve
+from benchcalc.panel.screens.trial import as_measured
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
+from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
 from benchcalc.shell.loop import Loop
+from benchcalc.shell.memory import load_taught, measured_shop
+from benchcalc.shell.port import Port
 from benchcalc.shell.screen import Screen
+from benchcalc.shell.sensing import DemoSensor, PanelSensor
+from benchcalc.shell.simulated_bench import Flaws, Springiness
+from benchcalc.shell.simulator import Simulator, simulated_profile
+
+DEMO_SPRINGINESS = Springiness(0.35, 0.021)
+DEMO_FLAWS = Flaws()
+"""Invented: a tube that springs back somewhat more than theory says, on an ordinary sensor."""
 
 UNREAD_SLOT = "unread"
 """Where work of another version is kept when this one cannot read it."""
 
 
 def run_panel(
-    shop: Shop, job: Job | None, size: tuple[int, int] | None, state: Path, trouble: str = ""
+    shop: Shop,
+    job: Job | None,
+    size: tuple[int, int] | None,
+    state: Path,
+    trouble: str = "",
+    sensor: PanelSensor | None = None,
 ) -> None:
     """Open the panel and stay until it is closed.
 
@@ -33,30 +49,49 @@ def run_panel(
             model = restored(Model(shop, screen.size, trouble=trouble), store)
             if job is not None:
                 model = opened(model, job)
-            Loop(screen, store, model).run()
+            if sensor is not None:
+                sensor.start()
+            Loop(screen, store, model, sensor).run()
     finally:
+        if sensor is not None:
+            sensor.close()
         screen.close()
 
 
+def panel_sensor(profile: SensorProfile, port: str) -> PanelSensor:
+    """A sensor on a port, not opened yet."""
+    return PanelSensor(profile, Port(port, profile.line), clock.now_s())
+
+
+def run_demo(shop: Shop, job: Job, size: tuple[int, int], state: Path) -> None:
+    """The panel with an invented job and a simulated bench that pulls as it is told."""
+    with Simulator(simulated_profile(), DEMO_SPRINGINESS, DEMO_FLAWS) as simulator:
+        run_panel(shop, job, size, state, sensor=DemoSensor(simulator, clock.now_s()))
+
+
 def restored(model: Model, store: Store) -> Model:
-    """The model with the work that was in hand when the panel last stopped."""
+    """The model with what the bench was taught and the work in hand when the panel last stopped."""
+    shop = measured_shop(store, model.shop)
+    model = replace(model, shop=shop, taught=load_taught(store))
     if store.set_aside is not None:
         model = replace(model, trouble=say("trouble.set-aside", name=store.set_aside.name))
     plain = store.load_work(PANEL_SLOT)
     if plain is None:
         return model
     try:
-        return replace(model, work=work_of(plain))
+        work = work_of(plain)
     except (ValueError, TypeError) as error:
         print(f"benchcalc: saved work not read: {error}", file=sys.stderr)
         store.save_work(UNREAD_SLOT, plain)
         return replace(model, trouble=say("trouble.unread"))
+    if work.screen == "learnt":  # its bends are read when it is opened
+        work = replace(work, screen="bench")
+    return replace(model, work=as_measured(work, shop))
 
 
 def opened(model: Model, job: Job) -> Model:
     """A job file opened on the panel; other work in hand is put on the shelf, the same goes on."""
     draft = draft_of(job)
-    mine = model.work.draft
-    if replace(mine, pieces=draft.pieces, tape=draft.tape) == draft:
-        return model
-    return shelve(model, Work("plan", draft))
+    fresh = as_measured(Work("plan", draft), model.shop)
+    mine = replace(model.work.draft, pieces=draft.pieces, tape=draft.tape)
+    return model if mine in (draft, fresh.draft) else shelve(model, fresh)

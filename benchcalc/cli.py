@@ -4,6 +4,7 @@ Exit: 0 done; 1 done, but a finding says stop; 2 bad input or usage; 3 the machi
 """
 
 import argparse
+import gc
 import os
 import re
 import sys
@@ -14,16 +15,32 @@ from typing import TYPE_CHECKING
 import benchcalc
 
 if TYPE_CHECKING:
-    from benchcalc.core.sheet import Sheet
+    from benchcalc.core.parts import Job
+    from benchcalc.panel.shop import Shop
+    from benchcalc.sensor.profile import SensorProfile
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
-PICTURE_SIZE = (1200, 800)
 DEMO_SIZE = (800, 480)
+HELP_WIDTH = 78
+COLLECT_AFTER = 100_000
+"""Objects made, and still there, before garbage is looked for; a sheet makes a quarter of them."""
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; returns its exit code."""
-    words = sys.argv[1:] if arguments is None else arguments
+    """Run one command; returns its exit code. Without arguments this is the whole process.
+
+    What a start makes stays: looking for garbage among it, in the end too, would take a tenth of
+    the time of a sheet.
+    """
+    if arguments is not None:
+        return _run(arguments)
+    gc.set_threshold(COLLECT_AFTER)
+    code = _run(sys.argv[1:])
+    gc.freeze()
+    return code
+
+
+def _run(words: list[str]) -> int:
     verb = VERBS.get(words[0] if words else "")
     try:
         code = verb(words[1:]) if verb else panel(words)
@@ -41,21 +58,32 @@ def panel(words: list[str]) -> int:
     parser = _parser(
         "benchcalc",
         "Open the panel, fullscreen or in a window, with a job file or with the work in hand.",
-        epilog="Other commands: sheet, demo, runs; each has its own --help. A job file with the "
-        "name of a command is given as ./NAME.",
+        epilog="Other commands: sheet, demo, runs, trial, springback, sensor, export, verify, "
+        "collect; each has its own --help. A job file named like a command is given as ./NAME.",
     )
     parser.add_argument("job", nargs="?", type=Path, metavar="JOB", help="a job file (YAML)")
     parser.add_argument("--window", type=_size, metavar="WxH", help="in a window, 800x480 say")
+    parser.add_argument("--sensor", metavar="KEY", help="an angle sensor of sensors.yaml")
+    parser.add_argument("--port", metavar="PORT", help="the serial port it is on")
     parser.add_argument("--version", action="version", version=f"benchcalc {benchcalc.__version__}")
     given = parser.parse_args(words)
-    return _open_panel(given.job, given.window, state_folder())
+
+    def opened(shop: "Shop", job: "Job | None", trouble: str) -> None:
+        from benchcalc.app import panel_sensor, run_panel
+
+        found = _sensor(given.sensor, given.port)
+        sensor = panel_sensor(*found) if found else None
+        run_panel(shop, job, given.window, state_folder(), trouble, sensor)
+
+    return _open_panel(given.job, opened)
 
 
 def demo(words: list[str]) -> int:
-    """``benchcalc demo``: the panel in a window with an invented job, its records thrown away."""
+    """``benchcalc demo``: the panel with an invented job and a simulated bench, nothing kept."""
     parser = _parser(
         "benchcalc demo",
-        "Open the panel in a window with an invented job. Nothing is kept afterwards.",
+        "Open the panel in a window with an invented job and a simulated bench, whose angle sensor "
+        "speaks through a serial port of its own. Nothing is kept afterwards.",
     )
     parser.add_argument("--window", type=_size, default=DEMO_SIZE, metavar="WxH")
     given = parser.parse_args(words)
@@ -63,16 +91,24 @@ def demo(words: list[str]) -> int:
 
     from benchcalc.shell.files import asset_path
 
-    job = asset_path("demo.yaml")
+    job_file = asset_path("demo.yaml")
     with tempfile.TemporaryDirectory(prefix="benchcalc-demo-") as folder:
-        code = _open_panel(job, given.window, Path(folder))
+
+        def opened(shop: "Shop", job: "Job | None", trouble: str) -> None:
+            from benchcalc.app import run_demo
+
+            if job is not None:
+                run_demo(shop, job, given.window, Path(folder))
+
+        code = _open_panel(job_file, opened)
     if code == LACKS:
         print("Its bend sheet instead:\n")
-        sheet([str(job)])
+        sheet([str(job_file)])
     return code
 
 
-def _open_panel(job_file: Path | None, size: tuple[int, int] | None, state: Path) -> int:
+def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str], None]") -> int:
+    """Read what the panel needs and open it; what the machine lacks is said in one sentence."""
     from benchcalc.panel.wording import say
     from benchcalc.shell.files import config_folder, load_shop
     from benchcalc.shell.problems import BadFile
@@ -83,81 +119,56 @@ def _open_panel(job_file: Path | None, size: tuple[int, int] | None, state: Path
     except BadFile as bad:
         _say(str(bad), BAD)
         shop, trouble = load_shop(None), say("trouble.profiles", problem=bad.problems[0])
-    if job_file is not None:
-        from benchcalc.shell.job_file import load_job
-
-        try:
-            job = load_job(job_file, shop)
-        except BadFile as bad:
-            return _say(str(bad), BAD)
     try:
-        from benchcalc.app import run_panel
+        if job_file is not None:
+            from benchcalc.shell.job_file import load_job
+
+            job = load_job(job_file, shop)
+        from benchcalc.runlog.store import StoreError
+        from benchcalc.shell.screen import NoScreen
+    except BadFile as bad:
+        return _say(str(bad), BAD)
     except ImportError as error:
         lacks = f"benchcalc: the panel needs pygame ({error}): benchcalc sheet works without it"
         return _say(lacks, LACKS)
-    from benchcalc.runlog.store import StoreError
-    from benchcalc.shell.screen import NoScreen
-
     try:
-        run_panel(shop, job, size, state, trouble)
+        opened(shop, job, trouble)
+    except BadFile as bad:
+        return _say(str(bad), BAD)
     except (NoScreen, StoreError) as lacking:
         return _say(f"benchcalc: {lacking}", LACKS)
     return DONE
 
 
+def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | None":
+    """The sensor asked for, else the first that sensors.yaml gives a port; SystemExit for none."""
+    from benchcalc.shell.files import config_folder
+    from benchcalc.shell.sensor_files import load_sensors
+
+    profiles = load_sensors(config_folder())
+    if key is None:
+        profile = next((p for p in profiles if p.port), None)
+    else:
+        profile = next((p for p in profiles if p.key == key), None)
+        if profile is None:
+            known = ", ".join(p.key for p in profiles)
+            raise SystemExit(
+                _say(f"benchcalc: no sensor is called {key}: write one of {known}", BAD)
+            )
+    if profile is None:
+        return None
+    name = port or profile.port
+    if not name:
+        raise SystemExit(_say(f"benchcalc: {profile.key} has no port: name one with --port", BAD))
+    return profile, name
+
+
 def sheet(words: list[str]) -> int:
     """``benchcalc sheet JOB``: the bend sheet, as text, JSON or a picture."""
     parser = _parser("benchcalc sheet", "Print the bend sheet of a job.")
-    parser.add_argument("job", type=Path, metavar="JOB", help="a job file (YAML)")
-    parser.add_argument("--json", action="store_true", help="as JSON, numbers unrounded")
-    parser.add_argument("--picture", type=Path, metavar="FILE", help="also draw it: .svg or .png")
-    given = parser.parse_args(words)
-    if given.picture is not None and given.picture.suffix not in (".svg", ".png"):
-        name = given.picture.name
-        return _say(f"benchcalc: --picture: {name}: .svg or .png: give the file such an end", BAD)
-    from benchcalc.core.sheet import work_out
-    from benchcalc.shell.files import config_folder
-    from benchcalc.shell.job_file import load_job_with
-    from benchcalc.shell.problems import BadFile
+    from benchcalc.shell.sheet_command import run
 
-    try:
-        worked = work_out(load_job_with(given.job, config_folder()))
-    except BadFile as bad:
-        return _say(str(bad), BAD)
-    if given.picture is not None:
-        code = _draw(worked, given.picture)
-        if code != DONE:
-            return code
-    if given.json:
-        from benchcalc.panel.sheet_json import sheet_json
-
-        print(sheet_json(worked))
-    else:
-        from benchcalc.panel.sheet_text import sheet_text
-
-        print(sheet_text(worked), end="")
-    return STOPPED if worked.stopped else DONE
-
-
-def _draw(worked: "Sheet", path: Path) -> int:
-    from benchcalc.panel.sheet_picture import sheet_picture
-    from benchcalc.panel.theme import PAPER
-
-    scene = sheet_picture(worked, PICTURE_SIZE)
-    try:
-        if path.suffix == ".svg":
-            from benchcalc.shell.svg import svg_text
-
-            path.write_text(svg_text(scene, PAPER), encoding="utf-8")
-        else:
-            from benchcalc.shell.paint import save_png
-
-            save_png(scene, path, PAPER, 2)
-    except ImportError as error:
-        return _say(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
-    except OSError as error:
-        return _say(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
-    return DONE
+    return run(parser, words, state_folder())
 
 
 def runs(words: list[str]) -> int:
@@ -201,8 +212,22 @@ def state_folder() -> Path:
 
 def _parser(prog: str, description: str, epilog: str | None = None) -> argparse.ArgumentParser:
     return argparse.ArgumentParser(
-        prog=prog, description=description, epilog=epilog, allow_abbrev=False
+        prog=prog,
+        description=description,
+        epilog=epilog,
+        formatter_class=_Help,
+        allow_abbrev=False,
     )
+
+
+class _Help(argparse.HelpFormatter):
+    """Help as wide everywhere: argparse asks a terminal for its width each time it is made.
+
+    Asking it loads more modules than a sheet needs of argparse.
+    """
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=HELP_WIDTH)
 
 
 def _size(text: str) -> tuple[int, int]:
@@ -218,4 +243,56 @@ def _say(sentence: str, code: int) -> int:
     return code
 
 
-VERBS: dict[str, Callable[[list[str]], int]] = {"sheet": sheet, "demo": demo, "runs": runs}
+def export(words: list[str]) -> int:
+    """``benchcalc export DIR``: copy the run log off."""
+    from benchcalc.shell.export_command import export_words
+
+    return export_words(words, state_folder())
+
+
+def verify(words: list[str]) -> int:
+    """``benchcalc verify DIR``: whether a copy is whole."""
+    from benchcalc.shell.export_command import verify_words
+
+    return verify_words(words)
+
+
+def collect(words: list[str]) -> int:
+    """``benchcalc collect DIR…``: many copies into one."""
+    from benchcalc.shell.export_command import collect_words
+
+    return collect_words(words)
+
+
+def springback(words: list[str]) -> int:
+    """``benchcalc springback``: what this bench has been taught."""
+    from benchcalc.shell.springback_command import run
+
+    return run(words, state_folder())
+
+
+def sensor(words: list[str]) -> int:
+    """``benchcalc sensor [PORT]``: live readings of an angle sensor, one a line."""
+    from benchcalc.shell.sensor_command import run
+
+    return run(words)
+
+
+def trial(words: list[str]) -> int:
+    """``benchcalc trial BENDER``: a die's true radius and lines from bent offcuts."""
+    from benchcalc.shell.trial_command import run
+
+    return run(words, state_folder())
+
+
+VERBS: dict[str, Callable[[list[str]], int]] = {
+    "sheet": sheet,
+    "demo": demo,
+    "runs": runs,
+    "springback": springback,
+    "trial": trial,
+    "export": export,
+    "verify": verify,
+    "collect": collect,
+    "sensor": sensor,
+}

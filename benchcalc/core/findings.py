@@ -5,10 +5,12 @@ What the tube is made of has its own module, ``metal``.
 
 from collections.abc import Iterator
 
+from benchcalc.core.clash import bender_clash, self_clash
 from benchcalc.core.finding import SAME_MM, Finding, Level, Value
 from benchcalc.core.layout import BendLayout, Layout
 from benchcalc.core.metal import metal_findings
 from benchcalc.core.parts import Bender, Job
+from benchcalc.core.path import Path, trace
 from benchcalc.core.springback import Springback, bend_to, overbend_spread
 
 __all__ = ["Finding", "Level", "Value", "find_all", "wall_range"]
@@ -19,8 +21,13 @@ OTHER_DIE_MM = 0.1
 _RANK: dict[Level, int] = {"stop": 0, "caution": 1, "note": 2}
 
 
-def find_all(job: Job, layout: Layout, springback: Springback) -> tuple[Finding, ...]:
-    """Every finding, stops first, then in the order of the bends."""
+def find_all(
+    job: Job, layout: Layout, springback: Springback, path: Path | None = None
+) -> tuple[Finding, ...]:
+    """Every finding, stops first, then in the order of the bends.
+
+    ``path`` is the run in space where it has been traced already.
+    """
     found = [
         *_die(job),
         *_straights(job, layout),
@@ -29,6 +36,9 @@ def find_all(job: Job, layout: Layout, springback: Springback) -> tuple[Finding,
         *_parts_to_slide_on(job),
         *_guess(layout, springback),
         *metal_findings(job),
+        *self_clash(job, layout, path or trace(layout)),
+        *bender_clash(job, layout),
+        *_u_widths(job, springback),
     ]
     return tuple(sorted(found, key=lambda f: (_RANK[f.level], f.bend or 0)))
 
@@ -128,6 +138,23 @@ def _parts_to_slide_on(job: Job) -> Iterator[Finding]:
     ):
         if parts:
             yield Finding("note", "slip-on", bend, (("parts", parts), ("end", end)))
+
+
+def _u_widths(job: Job, springback: Springback) -> Iterator[Finding]:
+    if not job.u_widths:
+        return
+    from benchcalc.core.shapes import UBend, radius_of  # only jobs drawn with a U need it
+
+    for number, width in job.u_widths:
+        radius, between = radius_of(job.bender, springback), job.bender.between_mm
+        misfit = UBend(0.0, width).misfit(radius, between)
+        if misfit is not None:
+            values = (
+                ("width_mm", misfit.width_mm),
+                ("single_mm", misfit.single_mm),
+                ("least_mm", misfit.least_mm),
+            )
+            yield Finding("stop", "u-width", number, values)
 
 
 def _guess(layout: Layout, springback: Springback) -> Iterator[Finding]:

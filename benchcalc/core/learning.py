@@ -127,6 +127,10 @@ class Size:
     od_mm: float
     wall_mm: float
 
+    def tube(self, lot: str = "") -> Tube:
+        """A tube of this size."""
+        return Tube(self.od_mm, self.wall_mm, self.material, lot)
+
 
 @dataclass(frozen=True, slots=True)
 class Key:
@@ -240,51 +244,71 @@ def _normal(off: float, variance: float) -> float:
     return exp(-off * off / (2 * variance)) / sqrt(2 * pi * variance)
 
 
-def teach(taught: Taught, key: Key, theory: Springback, bent: Bent) -> tuple[Taught, float]:
-    """What is taught after one more confirmed bend, and how much that bend counted, 0 to 1."""
-    weight = weight_of(bent, belief_of(taught, key, theory), theory.b)
-    u = theory.b * bent.loaded_deg
-    delta, precision = bent.loaded_deg - bent.released_deg, weight / bent.noise_deg**2
-    told = Evidence(
-        precision, precision * u, precision * u * u, precision * delta, precision * u * delta
-    )
+def teach(
+    taught: Taught, key: Key, theory: Springback, bent: Bent, weight: float | None = None
+) -> tuple[Taught, float]:
+    """What is taught after one more confirmed bend, and how much that bend counted, 0 to 1.
+
+    A weight that was found when the bend was made is given again when records are gone through, so
+    that the same records teach the same.
+    """
+    if weight is None:
+        weight = weight_of(bent, belief_of(taught, key, theory), theory.b)
+    return _told(taught, key, _evidence(theory, bent, weight), 1), weight
+
+
+def recount(taught: Taught, key: Key, theory: Springback, bent: Bent, by: float) -> Taught:
+    """What is taught when a bend counts ``by`` more (or, negative, less) than it did."""
+    return _told(taught, key, _evidence(theory, bent, by), 0)
+
+
+def _evidence(theory: Springback, bent: Bent, weight: float) -> Evidence:
+    u, delta = theory.b * bent.loaded_deg, bent.loaded_deg - bent.released_deg
+    p = weight / bent.noise_deg**2
+    return Evidence(p, p * u, p * u * u, p * delta, p * u * delta)
+
+
+def _told(taught: Taught, key: Key, told: Evidence, bends: int) -> Taught:
     lot = taught.lots.get(key, Family())
+    after = Family(lot.evidence.plus(told), lot.bends + bends)
+    return _with_lot(taught, key, lot, after)
+
+
+def _with_lot(taught: Taught, key: Key, before: Family, after: Family) -> Taught:
+    """A lot's evidence replaced, here and in what its size and its material were told by it."""
     size = taught.sizes.get(key.size, Family())
     material = taught.materials.get(key.size.material, Family())
-    new_lot = lot.evidence.plus(told)
-    new_size = size.evidence.plus(lot.evidence.through(LOT_SPREAD), -1.0).plus(
-        new_lot.through(LOT_SPREAD)
+    more = after.bends - before.bends
+    new_size = size.evidence.plus(before.evidence.through(LOT_SPREAD), -1.0).plus(
+        after.evidence.through(LOT_SPREAD)
     )
-    new_material = material.evidence.plus(size.evidence.through(SIZE_SPREAD), -1.0).plus(
-        new_size.through(SIZE_SPREAD)
-    )
-    after = Taught(
-        {**taught.lots, key: Family(new_lot, lot.bends + 1)},
-        {**taught.sizes, key.size: Family(new_size, size.bends + 1)},
-        {**taught.materials, key.size.material: Family(new_material, material.bends + 1)},
-    )
-    return after, weight
-
-
-def forget(taught: Taught, key: Key) -> Taught:
-    """What is left when a lot is reset: everything else stays."""
-    lot = taught.lots.get(key)
-    if lot is None:
-        return taught
-    size, material = taught.sizes[key.size], taught.materials[key.size.material]
-    new_size = size.evidence.plus(lot.evidence.through(LOT_SPREAD), -1.0)
     new_material = material.evidence.plus(size.evidence.through(SIZE_SPREAD), -1.0).plus(
         new_size.through(SIZE_SPREAD)
     )
     name = key.size.material
     return Taught(
-        {k: v for k, v in taught.lots.items() if k != key},
-        _left(taught.sizes, key.size, Family(new_size, size.bends - lot.bends)),
-        _left(taught.materials, name, Family(new_material, material.bends - lot.bends)),
+        _with(taught.lots, key, after),
+        _with(taught.sizes, key.size, Family(new_size, size.bends + more)),
+        _with(taught.materials, name, Family(new_material, material.bends + more)),
     )
 
 
-def _left(families: dict[K, Family], key: K, family: Family) -> dict[K, Family]:
+def _with(families: dict[K, Family], key: K, family: Family) -> dict[K, Family]:
     """Families with one replaced, or taken out when it rests on no bend any more."""
-    others = {k: v for k, v in families.items() if k != key}
-    return {**others, key: family} if family.bends else others
+    if family.bends:
+        return {**families, key: family}
+    return {k: v for k, v in families.items() if k != key}
+
+
+def forget(taught: Taught, key: Key) -> Taught:
+    """What is left when a lot is reset: everything else stays."""
+    lot = taught.lots.get(key)
+    return taught if lot is None else _with_lot(taught, key, lot, Family())
+
+
+def taught_by_lots(lots: dict[Key, Family]) -> Taught:
+    """All that follows from what the lots were taught."""
+    taught = Taught()
+    for key, family in lots.items():
+        taught = _with_lot(taught, key, Family(), family)
+    return taught

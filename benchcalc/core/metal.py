@@ -11,6 +11,7 @@ from benchcalc.core.wall import (
     Place,
     bend_factor,
     bent_wall,
+    is_thick,
     outer_strain,
     pressure_share,
     required_wall,
@@ -51,7 +52,8 @@ def _stretch(job: Job) -> Iterator[Finding]:
             ("radius_mm", radius),
             ("least_mm", od / (2 * elongation)),
         )
-        yield Finding("stop", "strain", None, values)
+        # A caution: elongation is measured over a gauge length, and tube gives more where it bends.
+        yield Finding("caution", "strain", None, values)
     if ratio < LEAST_RATIO - SAME_SHARE:
         sizes = (("radius_mm", radius), ("least_mm", LEAST_RATIO * od))
         yield Finding("caution", "radius-ratio", None, (("ratio", ratio), *sizes))
@@ -114,10 +116,10 @@ def _pressure(job: Job, given: Pressure) -> Iterator[Finding]:
         for place in PLACES
     }
     design = ("design_mpa", given.design_mpa)
-    share, most_mm = pressure_share(given), max(needs.values())
-    if most_mm >= od / 6 - SAME_MM or share > THICK_SHARE + SAME_SHARE:
+    most_mm = max(needs.values())
+    if is_thick(given, od, most_mm):
         need = (("need_mm", most_mm), ("sixth_mm", od / 6))
-        shares = (("share", share), ("most_share", THICK_SHARE))
+        shares = (("share", pressure_share(given)), ("most_share", THICK_SHARE))
         yield Finding("stop", "pressure", None, (design, *need, *shares))
         yield Finding("note", "pressure", None, (design,))
     else:

@@ -7,6 +7,8 @@ angle of the finished tube: 0 is straight, 90 square, 180 a U.
 from dataclasses import dataclass, field
 from typing import Literal
 
+from benchcalc.core.envelope import Envelope
+
 End = Literal["reference", "far"]
 Measured = Literal["centre", "outside", "inside"]
 To = Literal["corner", "crown"]
@@ -92,7 +94,9 @@ class Bender:
     """A bender profile. ``radius_mm`` is the die's centreline radius.
 
     ``grip_mm``, ``free_mm`` and ``between_mm`` are the straights it needs on the held side, on the
-    free side and between two bends; ``re_set_deg`` is where the handle is re-set in a long bend.
+    free side and between two bends; ``re_set_deg`` is where the handle is re-set in a long bend;
+    ``envelope`` is what a swinging tube could meet; ``trials`` is how many trial bends the finished
+    radius and the lines rest on, 0 when they stand as the profile has them.
     """
 
     key: str
@@ -108,6 +112,8 @@ class Bender:
     scale: Scale = field(default_factory=Scale)
     re_set_deg: float | None = None
     source: str = ""
+    envelope: Envelope = field(default_factory=Envelope)
+    trials: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +183,11 @@ class Pressure:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Everything a drawing and a bench say about one run and how many to make of it."""
+    """Everything a drawing and a bench say about one run and how many to make of it.
+
+    ``in_line`` names the drawing's points that lay on a straight leg and were left out;
+    ``u_widths`` the width asked of each U, by the number of its first bend.
+    """
 
     name: str
     tube: Tube
@@ -200,6 +210,8 @@ class Job:
     fit: Fit = field(default_factory=Fit)
     pressure: Pressure | None = None
     stock_mm: float | None = None
+    in_line: tuple[int, ...] = ()
+    u_widths: tuple[tuple[int, float], ...] = ()
 
     @property
     def bending_order(self) -> tuple[int, ...]:

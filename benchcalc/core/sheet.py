@@ -6,7 +6,13 @@ from benchcalc.core.findings import Finding, find_all
 from benchcalc.core.layout import Layout, lay_out
 from benchcalc.core.parts import Job
 from benchcalc.core.path import Path, trace
-from benchcalc.core.springback import Springback, first_guess, first_pull_to, overbend_spread
+from benchcalc.core.springback import (
+    Springback,
+    bend_to,
+    first_guess,
+    first_pull_to,
+    overbend_spread,
+)
 from benchcalc.core.turning import HandTurn, hand_turns
 
 
@@ -20,7 +26,11 @@ class Pull(NamedTuple):
 
 
 class Sheet(NamedTuple):
-    """A run worked out; ``turns`` stand in the order of bending."""
+    """A run worked out; ``turns`` stand in the order of bending.
+
+    ``springback`` is what the layout rests on and stays as it is while a piece is made; ``live`` is
+    what is known by now, and says how far to pull.
+    """
 
     job: Job
     springback: Springback
@@ -28,13 +38,14 @@ class Sheet(NamedTuple):
     path: Path
     turns: tuple[HandTurn, ...]
     findings: tuple[Finding, ...]
+    live: Springback
 
     def pull(self, number: int) -> Pull:
         """The pull for bend ``number``."""
-        bend = self.layout.bends[number - 1]
-        spread = overbend_spread(bend.angle_deg, self.springback)
-        first = first_pull_to(bend.angle_deg, self.job.tolerance_deg, self.springback)
-        return Pull(bend.bend_to_deg, bend.bend_to_deg - bend.angle_deg, spread, first)
+        angle = self.layout.bends[number - 1].angle_deg
+        to, spread = bend_to(angle, self.live), overbend_spread(angle, self.live)
+        first = first_pull_to(angle, self.job.tolerance_deg, self.live)
+        return Pull(to, to - angle, spread, first)
 
     def turn(self, number: int) -> HandTurn:
         """What the hands do before bend ``number``."""
@@ -46,12 +57,17 @@ class Sheet(NamedTuple):
         return any(finding.level == "stop" for finding in self.findings)
 
 
-def work_out(job: Job, springback: Springback | None = None) -> Sheet:
+def work_out(
+    job: Job, springback: Springback | None = None, live: Springback | None = None
+) -> Sheet:
     """Work a job out, with what the bench has learnt or else the first guess.
+
+    ``live`` is what has been learnt since the layout was made, when that is something else.
 
     Raises ValueError for a bend that has no geometry (see ``lay_out``).
     """
     s = springback or first_guess(job.tube, job.bender, job.material)
     layout = lay_out(job, s)
     path = trace(layout)
-    return Sheet(job, s, layout, path, hand_turns(layout), find_all(job, layout, s))
+    findings = find_all(job, layout, s, path)
+    return Sheet(job, s, layout, path, hand_turns(layout), findings, live or s)

@@ -145,4 +145,5 @@ def with_measured(bender: Bender, measured: Measured) -> Bender:
         bender,
         finished_radius_mm=measured.radius.mean,
         lines=tuple(line(nominal) for nominal in bender.lines),
+        trials=measured.radius.trials,
     )

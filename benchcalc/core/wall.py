@@ -106,6 +106,15 @@ def pressure_share(given: Pressure) -> float:
     return given.design_mpa / (given.allowable_mpa * given.quality)
 
 
+def is_thick(given: Pressure, od_mm: float, need_mm: float) -> bool:
+    """Whether the formula no longer serves: the need is D/6 or more, or P/(S E) is over 0.385.
+
+    ``need_mm`` is the required wall, corrosion included. Such walls need the special consideration
+    of ASME B31.3-2016 304.1.2.
+    """
+    return need_mm >= od_mm / 6 - 1e-9 or pressure_share(given) > THICK_SHARE + 1e-9
+
+
 def out_of_round(max_mm: float, min_mm: float, od_mm: float) -> Roundness:
     """Two caliper readings of one section, the largest and the smallest, against the nominal OD.
 

@@ -8,7 +8,7 @@ from benchcalc.core.layout import lay_out
 from benchcalc.core.lengths import LengthError, format_exact
 from benchcalc.core.parts import CROWN_LEAST_DEG, Job, Measured, Run, Segment, Tube, Units
 from benchcalc.core.sheet import Sheet, work_out
-from benchcalc.core.springback import first_guess
+from benchcalc.core.springback import Springback, first_guess
 from benchcalc.panel.keypad import Field, Refused, read_length, read_number
 from benchcalc.panel.model import Draft, Extras, Row, RowField
 
@@ -79,8 +79,13 @@ def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]
     return Segment(leg, bend, turn, row.to, row.measured, row.held), []
 
 
-def read_draft(draft: Draft) -> DraftSheet:
-    """Work out as much of a draft as is complete, and say what is wrong or missing."""
+def read_draft(
+    draft: Draft, springback: Springback | None = None, live: Springback | None = None
+) -> DraftSheet:
+    """Work out as much of a draft as is complete, and say what is wrong or missing.
+
+    With what the bench has learnt, or else with the first guess.
+    """
     segments: list[Segment] = []
     wrong: list[Wrong] = []
     gap = False
@@ -100,7 +105,7 @@ def read_draft(draft: Draft) -> DraftSheet:
     if whole:
         last_leg = float(read_length(row_field("leg", last.unit), last.leg))
     job = job_of(draft, tuple(segments), last_leg, last.measured if whole else None)
-    sheet = work_out(job) if whole else _open_sheet(job)
+    sheet = work_out(job, springback, live) if whole else _open_sheet(job, springback)
     return DraftSheet(sheet, len(segments), whole, tuple(wrong), missing)
 
 
@@ -120,9 +125,9 @@ def _missing(draft: Draft, bends: int, closed: bool) -> str:
     return "" if closed and bends else "the last leg is still to be given"
 
 
-def _open_sheet(job: Job) -> Sheet:
+def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:
     """The sheet of a run whose last leg is not given yet: the shortest one that can be bent."""
-    springback = first_guess(job.tube, job.bender, job.material)
+    springback = learnt or first_guess(job.tube, job.bender, job.material)
     short = lay_out(job, springback).straight_after_mm
     need = max(job.bender.grip_mm, job.bender.free_mm, job.straight.finish_mm)
     run = replace(job.run, last_leg_mm=need - short, last_measured="centre")

@@ -288,11 +288,17 @@ def _quarter() -> list[float]:
     return [pi / 2 * i / 12 for i in range(13)]
 
 
-def dial(box: Box, target_deg: float, reading_deg: float, tolerance_deg: float) -> Picture:
+def dial(
+    box: Box,
+    target_deg: float,
+    reading_deg: float,
+    tolerance_deg: float,
+    now_deg: float | None = None,
+) -> Picture:
     """The bender's scale near the target, drawn wide: the band that counts as good, and a reading.
 
     A fixed tick stands at the target and a longer one at the reading; degrees lie as on the bender,
-    growing to the right.
+    growing to the right. ``now_deg`` is where a sensor sees the tube: a needle from within.
     """
     span = max(3.0, 1.6 * abs(reading_deg - target_deg), 2.0 * tolerance_deg)
     cx, radius = box.x + box.w / 2, min(box.w * 0.62, box.h * 0.8)
@@ -319,4 +325,12 @@ def dial(box: Box, target_deg: float, reading_deg: float, tolerance_deg: float) 
         x, y = at(degrees, reach)
         place = Box(x - size * 2, y - size / 2, size * 4, size)
         shapes.append(Label(place, angle_text(round(degrees, 1)), size, "ink", "centre"))
+    if now_deg is not None:
+        needle = min(max(now_deg, low), high)
+        tip, left, right = (
+            at(needle, 0.97),
+            at(needle - span * 0.05, 0.8),
+            at(needle + span * 0.05, 0.8),
+        )
+        shapes.append(Polygon((tip, left, right), "ink"))
     return Picture(box, tuple(shapes), "sheet")

@@ -11,6 +11,8 @@ from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scen
 
 SMALL_WIDTH = 600
 GAP = 4.0
+STATUS_LEAST_PX = 34.0
+"""A trouble line is put away by a finger: it is as high as the smallest key."""
 
 
 class Canvas(NamedTuple):
@@ -116,10 +118,15 @@ class Zones(NamedTuple):
     strip: Box
 
 
+def status_height(size: tuple[int, int]) -> float:
+    """How high the line on top of every screen is."""
+    return max(STATUS_LEAST_PX, size[1] * 0.085)
+
+
 def zones(size: tuple[int, int], strip: bool = True) -> Zones:
     """Divide a screen. On a small one answer and keypad lie on the same place and take turns."""
     width, height = float(size[0]), float(size[1])
-    status_h = max(26.0, height * 0.068)
+    status_h = status_height(size)
     strip_h = (height * 0.2 if width >= SMALL_WIDTH else height * 0.22) if strip else 0.0
     middle = Box(0.0, status_h, width, height - status_h - strip_h)
     low = Box(0.0, middle.bottom, width, strip_h)
@@ -160,10 +167,12 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     if trouble:
         c.add(Fill(box, "alarm"))
         c.text(box.inset(2.0), trouble, (box.h - 4.0) / 2, "alarm_ink", lines=2)
+        c.targets.append(Target("understood", box))
         return
     near, far = columns(inner, 0.68, 0.32)
-    c.text(near, left, inner.h, "quiet")
-    c.text(far, right, inner.h, "quiet", "right")
+    size = min(inner.h, c.unit)
+    c.text(near, left, size, "quiet")
+    c.text(far, right, size, "quiet", "right")
 
 
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:

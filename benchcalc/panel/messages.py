@@ -36,9 +36,47 @@ class KeyTyped:
 
 @dataclass(frozen=True, slots=True)
 class RunStored:
-    """The store has the finished piece, under this sequence number."""
+    """The store has the finished piece, under this sequence number; it teaches."""
 
     sequence: int
+    record: Plain = field(default=None, hash=False)
+
+
+@dataclass(frozen=True, slots=True)
+class MoreTaught:
+    """The store has a record that changes what was taught."""
+
+    sequence: int
+    kind: str
+    record: Plain = field(hash=False)
+
+
+@dataclass(frozen=True, slots=True)
+class LessonsRead:
+    """The bends that taught a lot, oldest first; ``lessons`` are ``panel.lessons.Lesson``."""
+
+    lessons: tuple[Any, ...] = field(hash=False)
+
+
+@dataclass(frozen=True, slots=True)
+class SensorSaw:
+    """What the sensor shows now; ``seen`` is a ``panel.model.SensorSeen``."""
+
+    seen: Any
+
+
+@dataclass(frozen=True, slots=True)
+class ZeroTaken:
+    """The sensor's zero was asked for; false when it was silent or did not lie still."""
+
+    taken: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BendSettled:
+    """The sensor says that the bend is final; ``settled`` is a ``panel.sensing.Settled``."""
+
+    settled: Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +98,20 @@ class SomethingBroke:
     says: str
 
 
-Message = Pressed | Released | KeyTyped | RunStored | StoreFailed | StoreRecovered | SomethingBroke
+Message = (
+    Pressed
+    | Released
+    | KeyTyped
+    | RunStored
+    | MoreTaught
+    | LessonsRead
+    | SensorSaw
+    | ZeroTaken
+    | BendSettled
+    | StoreFailed
+    | StoreRecovered
+    | SomethingBroke
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,4 +129,47 @@ class AppendRun:
     work: Plain = field(hash=False)
 
 
-Command = SaveWork | AppendRun
+@dataclass(frozen=True, slots=True)
+class AppendRecord:
+    """Append a record of another kind than a piece: a word on a bend, a reset, a trial.
+
+    With ``work`` the work that follows is kept too, both or neither.
+    """
+
+    kind: str
+    record: Plain = field(hash=False)
+    work: Plain = field(default=None, hash=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadLessons:
+    """Read the bends that taught a lot, for showing them; ``key`` is its plain form."""
+
+    key: Plain = field(hash=False)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeZero:
+    """Take what the sensor says now as the zero of the bend."""
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectBend:
+    """Follow a bend on the sensor until it is final; without a target, follow none.
+
+    ``pull_to_deg`` is the reading the operator was told; letting go gives ``release_deg`` back.
+    """
+
+    target_deg: float | None = None
+    tolerance_deg: float = 0.0
+    release_deg: float = 0.0
+    release_spread_deg: float = 0.0
+    pull_to_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SayFree:
+    """The operator says that the tube is free; take the angle if it lies still."""
+
+
+Command = SaveWork | AppendRun | AppendRecord | ReadLessons | TakeZero | ExpectBend | SayFree

@@ -1,6 +1,7 @@
 """The sentences about the metal: strain, hardness, walls and pressure."""
 
 from collections.abc import Callable
+from math import ceil
 
 from benchcalc.core.finding import Value, Values
 from benchcalc.core.parts import Units
@@ -12,15 +13,22 @@ WALL_PLACES: dict[Units, int] = {"mm": 3, "in": 4}
 NOT_OURS = "pressure work goes by the local code and a licensed person."
 
 PLACES = {
-    "outside": "At the outside of the bend",
-    "inside": "At the inside of the bend",
-    "straight": "On the straights and at the sides of the bend",
+    "outside": "at the outside of the bend",
+    "inside": "at the inside of the bend",
+    "straight": "on the straights and at the sides of the bend",
 }
 
 
 def wall_text(wall_mm: Value, units: Units) -> str:
     """A wall or its need: ``0.708 mm``, ``0.0279 in``."""
     return f"{decimal(in_units(float(wall_mm), units), WALL_PLACES[units])} {units}"
+
+
+def at_least_text(length_mm: Value, units: Units) -> str:
+    """A size to ask for, rounded up so that it is enough: ``1.235 mm``, ``50 mm``."""
+    tens = 10 ** WALL_PLACES[units]
+    up = ceil(in_units(float(length_mm), units) * tens - 1e-6) / tens
+    return f"{up:.{WALL_PLACES[units]}f}".rstrip("0").rstrip(".") + f" {units}"
 
 
 def pressure_text(pressure_mpa: Value, units: Units) -> str:
@@ -37,9 +45,9 @@ def percent(share: Value) -> str:
 
 def _strain(v: Values, units: Units) -> str:
     return (
-        f"Bending stretches the outside by {percent(v['strain'])}; {v['material']} tears beyond "
-        f"{percent(v['elongation'])}: take a die of at least "
-        f"{wall_text(v['least_mm'], units)} radius or a softer tube."
+        f"Bending stretches the outside by {percent(v['strain'])}; {v['material']} is "
+        f"rated for {percent(v['elongation'])} and may tear: bend an offcut first, or take a die "
+        f"of at least {at_least_text(v['least_mm'], units)} radius."
     )
 
 
@@ -47,7 +55,7 @@ def _ratio(v: Values, units: Units) -> str:
     return (
         f"The die's radius is {decimal(float(v['ratio']), 2)} times the tube's diameter, under 2 "
         "the tube may kink or flatten: bend an offcut first, or take a die of at least "
-        f"{wall_text(v['least_mm'], units)} radius."
+        f"{at_least_text(v['least_mm'], units)} radius."
     )
 
 
@@ -101,23 +109,20 @@ def _pressure(v: Values, units: Units) -> str:
         )
     if "where" not in v:
         return f"The design pressure is {design}: {NOT_OURS}"
-    place, wall = PLACES[str(v["where"])], wall_text(v["wall_mm"], units)
-    need = wall_text(v["need_mm"], units)
-    if "nominal_mm" in v:
-        return (
-            f"{place} the wall is down to {wall}; {design} needs {need} (ASME B31.3): take a wall "
-            f"of at least {wall_text(v['nominal_mm'], units)}, or less pressure."
-        )
-    return (
-        f"{place}, the nearest to its need, the wall is {wall} where {design} needs {need} "
-        f"(ASME B31.3). That is arithmetic; {NOT_OURS}"
-    )
+    place = PLACES[str(v["where"])]
+    wall, need = wall_text(v["wall_mm"], units), wall_text(v["need_mm"], units)
+    needs = f"{design} needs {need} of wall {place} (ASME B31.3)"
+    if "nominal_mm" not in v:
+        return f"{needs}; {wall} is left. That is arithmetic; {NOT_OURS}"
+    enough = at_least_text(v["nominal_mm"], units)
+    return f"{needs}; only {wall} is left: take a wall of at least {enough}, or less pressure."
 
 
 def _out_of_round(v: Values, units: Units) -> str:
+    most = size_text(float(v["most_mm"]), units)
     return (
         "For pressure, calipers decide after bending: across a bend the largest diameter less the "
-        f"smallest may be {wall_text(v['most_mm'], units)} at most ({percent(v['most_share'])})."
+        f"smallest may be {most} at most ({percent(v['most_share'])} of the nominal one)."
     )
 
 

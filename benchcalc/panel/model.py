@@ -7,6 +7,7 @@ rounded, and half a number survives a power cut as half a number.
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
+from benchcalc.core.learning import Taught
 from benchcalc.core.parts import (
     Angles,
     Bender,
@@ -22,15 +23,19 @@ from benchcalc.core.parts import (
     Units,
 )
 from benchcalc.core.plain import from_plain, to_plain
+from benchcalc.core.springback import Springback
+from benchcalc.panel.lessons import Lesson
 from benchcalc.panel.shop import Shop
+from benchcalc.panel.trials import Trials
 
-ScreenName = Literal["bench", "pick", "write", "plan", "minds", "make", "kept"]
+ScreenName = Literal["bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial"]
 RowField = Literal["leg", "bend", "turn"]
 SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape"]
 StepKind = Literal[
-    "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "scrap", "store"
-]
-Verdict = Literal["good", "accepted over", "accepted under"]
+    "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "scrap", "store",
+    "largest", "smallest",
+]  # fmt: skip
+Verdict = Literal["good", "accepted over", "accepted under", "over"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,20 +104,29 @@ class Cursor:
 
 @dataclass(frozen=True, slots=True)
 class Pulled:
-    """One pull of a bend: the reading pulled to, and the angle measured after letting go."""
+    """One pull of a bend: the reading pulled to, and the angle measured after letting go.
+
+    By sensor the first is the highest reading under load; its raw reading and zero are kept too.
+    """
 
     pulled_to_deg: float
     released_deg: float | None = None
     by: Literal["hand", "sensor"] = "hand"
+    raw_deg: float | None = None
+    zero_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A bend of this piece: its pulls so far, and the verdict when there is one."""
+    """A bend of this piece: its pulls so far, the verdict when there is one.
+
+    ``calipers`` are the largest and smallest diameter across it, mm, when they were measured.
+    """
 
     number: int
     pulls: tuple[Pulled, ...] = ()
     verdict: Verdict | None = None
+    calipers: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +134,9 @@ class Making:
     """How far the making of a piece has come.
 
     ``place`` counts the bends in the order they are made, from 0; ``doubted`` is a reading so far
-    from what was expected that it must be typed once more. ``scrap_from`` is the step to go back to
-    when the piece is not scrapped after all.
+    from what was expected that it must be typed once more. ``back_to`` is the step to go back to
+    when the piece is not scrapped after all, or was measured with calipers. ``springback`` is what
+    the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
     """
 
     piece: int = 1
@@ -132,7 +147,9 @@ class Making:
     doubted: str = ""
     says: str = ""
     stored: int = 0
-    scrap_from: StepKind = "cut"
+    back_to: StepKind = "cut"
+    springback: Springback | None = None
+    largest: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +181,33 @@ class Work:
     writing: Writing = field(default_factory=Writing)
     making: Making | None = None
     shelf: tuple[Shelved, ...] = ()
+    trials: Trials = field(default_factory=Trials)
+
+
+@dataclass(frozen=True, slots=True)
+class SensorSeen:
+    """What the angle sensor shows: the bend's angle, how old it is, and how far the bend has come.
+
+    ``state`` is one of the sensor's table; ``trouble`` a sentence while something is wrong.
+    """
+
+    angle_deg: float | None = None
+    stale: bool = True
+    zeroed: bool = False
+    state: str = ""
+    loaded_deg: float | None = None
+    gravity: bool = False
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """Which taught lot is shown, its bends as read, the bend in hand, and whether to reset it."""
+
+    lot: int = 0
+    lessons: tuple[Lesson, ...] = ()
+    bend: int = -1
+    asking: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +226,9 @@ class Model:
     refusal: str = ""
     trouble: str = ""
     look: bool = False
+    taught: Taught = field(default_factory=Taught)
+    learnt: Learnt = field(default_factory=Learnt)
+    sensor: SensorSeen | None = None
 
     @property
     def draft(self) -> Draft:

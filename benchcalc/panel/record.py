@@ -3,19 +3,33 @@
 from typing import Any, Literal
 
 import benchcalc
+from benchcalc.core.learning import Taught
 from benchcalc.core.plain import to_plain
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.lessons import theory_plain
 from benchcalc.panel.model import Making
+from benchcalc.panel.reading import learn_piece, subject
 from benchcalc.panel.steps import made
 from benchcalc.panel.wording import finding_says
 
 Outcome = Literal["made", "scrapped"]
 
+FORM = 2
+"""The form of what is built here; the run log reads it and every form before it."""
 
-def piece_record(sheet: Sheet, making: Making, outcome: Outcome, why: str) -> dict[str, Any]:
-    """Everything needed to understand the piece later; lengths mm, angles degrees."""
+
+def piece_record(
+    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
+) -> dict[str, Any]:
+    """Everything needed to understand the piece later; lengths mm, angles degrees.
+
+    ``taught`` is what the bench knew before this piece; how much each bend counts follows from it.
+    """
     job = sheet.job
+    about = subject(job.tube, job.bender, job.material)
+    _, counted = learn_piece(taught, about, making)
     return {
+        "form": FORM,
         "name": job.name,
         "drawing": job.drawing,
         "operator": job.operator,
@@ -24,34 +38,42 @@ def piece_record(sheet: Sheet, making: Making, outcome: Outcome, why: str) -> di
         "od_mm": job.tube.od_mm,
         "wall_mm": job.tube.wall_mm,
         "material": job.tube.material,
+        "material_values": to_plain(job.material),
         "lot": job.tube.lot,
         "bender": job.bender.key,
         "bender_values": to_plain(job.bender),
+        "theory": theory_plain(about.theory),
+        "tolerance_deg": job.tolerance_deg,
         "cut_length_mm": sheet.layout.cut_length_mm,
-        "bends": [_bend(sheet, making, bend.number) for bend in sheet.layout.bends],
+        "bends": [_bend(sheet, making, bend.number, counted) for bend in sheet.layout.bends],
         "findings": [
             {
                 "level": finding.level,
                 "rule": finding.rule,
                 "bend": finding.bend,
                 "says": finding_says(finding, job.units),
+                # A note asks for nothing; whoever goes on past the others has overridden them.
+                "overridden_by": None if finding.level == "note" else job.operator,
             }
             for finding in sheet.findings
         ],
+        "corrections": [],
         "outcome": outcome,
         "why": why,
         "software": benchcalc.__version__,
     }
 
 
-def _bend(sheet: Sheet, making: Making, number: int) -> dict[str, Any]:
+def _bend(sheet: Sheet, making: Making, number: int, counted: dict[int, float]) -> dict[str, Any]:
     bend, pull, done = sheet.layout.bends[number - 1], sheet.pull(number), made(making, number)
     read = [p for p in done.pulls if p.released_deg is not None]
     return {
         "number": number,
+        "order": bend.order,
         "target_deg": bend.angle_deg,
         "overbend_deg": pull.overbend_deg,
         "bend_to_deg": pull.bend_to_deg,
+        "overbend_from": sheet.live.source,
         "first_pull_deg": pull.first_pull_to_deg,
         "pulls": [to_plain(p) for p in read],
         "line": bend.mark.line.name if bend.mark else "",
@@ -61,4 +83,6 @@ def _bend(sheet: Sheet, making: Making, number: int) -> dict[str, Any]:
         "radius_mm": bend.radius_mm,
         "released_deg": read[-1].released_deg if read else None,
         "verdict": done.verdict or ("not finished" if done.pulls else "not bent"),
+        "counted": counted.get(number),
+        "calipers_mm": list(done.calipers) if done.calipers else None,
     }

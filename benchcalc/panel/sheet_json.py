@@ -1,7 +1,7 @@
 """The bend sheet as JSON: numbers unrounded, lengths in the job's units, angles in degrees."""
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchcalc.core.findings import Finding
 from benchcalc.core.fit import expected_miss
@@ -11,16 +11,24 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.figures import in_units
 from benchcalc.panel.wording import finding_says
 
+if TYPE_CHECKING:
+    from benchcalc.core.correction import Correction
+
 FORMAT_VERSION = 1
 
 
-def sheet_json(sheet: Sheet) -> str:
+def sheet_json(sheet: Sheet, correction: "Correction | None" = None) -> str:
     """The whole sheet as one JSON object."""
-    return json.dumps(sheet_object(sheet), ensure_ascii=False, allow_nan=False, indent=1)
+    plain = sheet_object(sheet, correction)
+    return json.dumps(plain, ensure_ascii=False, allow_nan=False, indent=1)
 
 
-def sheet_object(sheet: Sheet) -> dict[str, Any]:
-    """The sheet as plain values, in the fixed order of its keys."""
+def sheet_object(sheet: Sheet, correction: "Correction | None" = None) -> dict[str, Any]:
+    """The sheet as plain values, in the fixed order of its keys.
+
+    With a correction, what the far end misses now and then, in the job's units, and the degrees of
+    its direction that are left.
+    """
     job, layout, units = sheet.job, sheet.layout, sheet.job.units
     return {
         "benchcalc": FORMAT_VERSION,
@@ -33,7 +41,16 @@ def sheet_object(sheet: Sheet) -> dict[str, Any]:
         "end_point": [in_units(x, units) for x in sheet.path.end_point],
         "end_direction": list(sheet.path.end_direction),
         "expected_miss": in_units(expected_miss(layout, sheet.path).radius_mm, units),
+        **(_misses(correction, units) if correction else {}),
         "findings": [_finding(finding, units) for finding in sheet.findings],
+    }
+
+
+def _misses(correction: "Correction", units: Units) -> dict[str, float]:
+    return {
+        "miss_now": in_units(correction.now.by_mm, units),
+        "miss_after": in_units(correction.after.by_mm, units),
+        "turned_off": correction.after.by_deg,
     }
 
 
@@ -62,7 +79,7 @@ def _bend(sheet: Sheet, bend: BendLayout) -> dict[str, Any]:
         "overbend_spread": pull.spread_deg,
         "bend_to": pull.bend_to_deg,
         "first_pull_to": pull.first_pull_to_deg,
-        "overbend_from": sheet.springback.source,
+        "overbend_from": sheet.live.source,
     }
 
 

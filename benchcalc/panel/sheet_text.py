@@ -40,9 +40,16 @@ def _head(sheet: Sheet) -> Iterator[str]:
         radius = f"die radius {size_text(bender.radius_mm, units)}, nominal"
     else:
         radius = f"finished radius {size_text(bender.finished_radius_mm, units)}, measured"
+        if bender.trials:
+            nominal = size_text(bender.radius_mm, units)
+            bends = f"{bender.trials} trial bend{'s' if bender.trials > 1 else ''}"
+            radius += f" by {bends}; the die is {nominal}, nominal"
     yield f"Bender {bender.key}, {radius}"
     if job.note:
         yield f"Note: {job.note}"
+    if job.in_line:
+        points = ", ".join(str(n) for n in job.in_line)
+        yield f"Left out, for they lie on the straight between their neighbours: points {points}"
 
 
 def _cut(sheet: Sheet) -> Iterator[str]:
@@ -111,7 +118,7 @@ def _as_you_go(sheet: Sheet, bend: BendLayout) -> str:
 
 
 def _from(sheet: Sheet) -> str:
-    return "an estimate" if sheet.springback.source == "estimate" else "as this bench measured"
+    return "an estimate" if sheet.live.source == "estimate" else "as this bench measured"
 
 
 def _end(sheet: Sheet) -> Iterator[str]:

@@ -8,7 +8,7 @@ from benchcalc.core.springback import further_pull_to
 from benchcalc.panel.draft import number_typed
 from benchcalc.panel.figures import angle_text
 from benchcalc.panel.keypad import Field, Refused, read_number
-from benchcalc.panel.model import Draft, Made, Making, Pulled, StepKind, Verdict, Work
+from benchcalc.panel.model import Made, Making, Pulled, StepKind, Verdict, Work
 from benchcalc.panel.wording import say
 
 MEASURED = Field("angle", "angle", 0.0, 200.0)
@@ -20,15 +20,9 @@ SCALE_STEP_DEG = 0.1
 """Readings are told, and so recorded, to a tenth of a degree."""
 
 
-def first_step(draft: Draft) -> StepKind:
-    """A piece begins with the parts to slide on when there are any."""
-    slip = draft.extras.slip_on
-    return "slide" if slip.start or slip.finish else "cut"
-
-
-def begin(draft: Draft, piece: int, stored: int = 0) -> Making:
+def begin(piece: int, stored: int = 0) -> Making:
     """A piece with nothing done to it yet."""
-    return Making(piece=piece, step=first_step(draft), stored=stored)
+    return Making(piece=piece, stored=stored)
 
 
 def begin_again(work: Work) -> Work:
@@ -36,7 +30,7 @@ def begin_again(work: Work) -> Work:
     making = work.making
     if making is None:
         return work
-    return replace(work, making=begin(work.draft, making.piece, making.stored))
+    return replace(work, making=begin(making.piece, making.stored))
 
 
 def half_bent(work: Work) -> str:
@@ -48,9 +42,20 @@ def half_bent(work: Work) -> str:
 
 
 def bend_in_hand(making: Making, sheet: Sheet) -> BendLayout:
-    """The bend this step is about; the last one when all are made."""
+    """The bend this step is about; the last one when all are made.
+
+    Marks are made from the flagged end on, bends in the order of bending.
+    """
+    step = making.back_to if making.step == "scrap" else making.step
+    if step == "mark":
+        return marks_in_order(sheet)[making.place]
     in_order = sheet.layout.in_order
     return in_order[min(making.place, len(in_order) - 1)]
+
+
+def marks_in_order(sheet: Sheet) -> list[BendLayout]:
+    """The bends by where their marks lie, from the flagged end on."""
+    return sorted(sheet.layout.bends, key=lambda b: b.mark.at_mm if b.mark else b.start_mm)
 
 
 def made(making: Making, number: int) -> Made:
@@ -68,63 +73,84 @@ def reading_to_pull_to(making: Making, sheet: Sheet) -> float:
         return round(sheet.pull(bend.number).first_pull_to_deg, 1)
     last = pulls[-1]
     released = last.released_deg or 0.0
-    further = further_pull_to(last.pulled_to_deg, released, bend.angle_deg, sheet.springback)
+    further = further_pull_to(last.pulled_to_deg, released, bend.angle_deg, sheet.live)
     return round(further, 1)
 
 
 def forward(making: Making, sheet: Sheet) -> Making:
-    """The step after one that asks for no number."""
+    """The step after one that asks for no number.
+
+    Every mark is made before the first bend: nobody can tape round one.
+    """
     step = making.step
-    if step == "slide":
-        return _to(making, "cut")
     if step == "cut":
+        kept = replace(making, springback=making.springback or sheet.springback)
+        return _to(kept, "slide" if _slides(sheet) else "mark")
+    if step == "slide":
         return _to(making, "mark")
     if step == "mark":
-        turn = sheet.turns[making.place]
-        return _to(making, "turn" if turn.by_deg or turn.end_for_end else "seat")
+        if making.place + 1 < len(sheet.layout.bends):
+            return replace(_to(making, "mark"), place=making.place + 1)
+        return _approach(replace(making, place=0), sheet)
     if step == "turn":
         return _to(making, "seat")
     if step == "seat":
         return _to(making, "pull")
-    if step == "pull":
-        return _pulled(making, sheet)
-    return making
+    return _pulled(making, sheet) if step == "pull" else making
 
 
 def backward(making: Making, sheet: Sheet) -> Making:
     """The step before; behind a finished bend, its last reading typed and ready to be changed."""
-    turn = sheet.turns[min(making.place, len(sheet.turns) - 1)]
-    turned = bool(turn.by_deg or turn.end_for_end)
-    back: dict[StepKind, StepKind] = {
-        "cut": "slide" if sheet.job.slip_on.start or sheet.job.slip_on.finish else "cut",
-        "seat": "turn" if turned else "mark",
-        "turn": "mark",
-    }
-    if making.step == "scrap":
-        return replace(making, step=making.scrap_from)
-    if making.step == "check":
+    step, place = making.step, making.place
+    if step == "scrap":
+        return replace(making, step=making.back_to)
+    if step == "check":
         return replace(_to(making, "pull"), typed=making.typed)
-    if making.step == "pull":
+    if step == "pull":
         return _before_pull(making, sheet)
-    if making.step in back:
-        return _to(making, back[making.step])
-    if making.step == "mark" and making.place == 0:
+    if step == "over":
+        return _reading_again(making, sheet, place)
+    if step == "slide":
         return _to(making, "cut")
-    if making.step in ("mark", "store"):
-        return _reading_again(making, sheet, making.place - 1)
-    return _reading_again(making, sheet, making.place) if making.step == "over" else making
+    if step == "mark" and place:
+        return replace(_to(making, "mark"), place=place - 1)
+    if step == "mark":
+        return _to(making, "slide" if _slides(sheet) else "cut")
+    if step == "seat" and _turned(sheet, place):
+        return _to(making, "turn")
+    if step in ("seat", "turn", "store") and place:
+        return _reading_again(making, sheet, place - 1)
+    if step == "seat":
+        return replace(_to(making, "mark"), place=len(sheet.layout.bends) - 1)
+    return making
+
+
+def _slides(sheet: Sheet) -> bool:
+    slip = sheet.job.slip_on
+    return bool(slip.start or slip.finish)
+
+
+def _turned(sheet: Sheet, place: int) -> bool:
+    turn = sheet.turns[place]
+    return bool(turn.by_deg or turn.end_for_end)
+
+
+def _approach(making: Making, sheet: Sheet) -> Making:
+    """The first step of a bend: turn the tube where it must be turned, else seat it."""
+    return _to(making, "turn" if _turned(sheet, making.place) else "seat")
 
 
 def scrapping(making: Making) -> Making:
     """Ask why the piece is to be scrapped; nothing else is changed, so that one can go back."""
-    return replace(making, step="scrap", scrap_from=making.step)
+    return replace(making, step="scrap", back_to=making.step)
 
 
 def _to(making: Making, step: StepKind) -> Making:
     return replace(making, step=step, typed="", doubted="", says="")
 
 
-def _with_made(making: Making, bend: Made) -> Making:
+def with_made(making: Making, bend: Made) -> Making:
+    """The piece with what was done to one bend replaced."""
     others = tuple(m for m in making.made if m.number != bend.number)
     return replace(making, made=(*others, bend))
 
@@ -135,7 +161,7 @@ def _pulled(making: Making, sheet: Sheet) -> Making:
     so_far = made(making, bend.number)
     if not so_far.pulls or so_far.pulls[-1].released_deg is not None:
         pull = Pulled(reading_to_pull_to(making, sheet))
-        making = _with_made(making, replace(so_far, pulls=(*so_far.pulls, pull)))
+        making = with_made(making, replace(so_far, pulls=(*so_far.pulls, pull)))
     return replace(_to(making, "check"), typed=making.typed)
 
 
@@ -154,7 +180,7 @@ def _reading_again(making: Making, sheet: Sheet, place: int) -> Making:
     *before, last = [p for p in so_far.pulls if p.released_deg is not None]
     typed = number_typed(last.released_deg or 0.0)
     reopened = (*before, replace(last, released_deg=None))
-    back = _with_made(making, replace(so_far, pulls=reopened, verdict=None))
+    back = with_made(making, replace(so_far, pulls=reopened, verdict=None))
     return replace(_to(back, "check"), place=place, typed=typed)
 
 
@@ -168,18 +194,25 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
     so_far = made(making, bend.number)
     reading = read_number(MEASURED, making.typed)
     pull = so_far.pulls[-1]
-    s = sheet.springback
+    s = sheet.live
     expected = pull.pulled_to_deg - (s.a_deg + s.b * pull.pulled_to_deg)
     again = making.typed == making.doubted and not making.says
     if abs(reading - expected) > DOUBT_DEG and not (certain or again):
         says = say("make.doubt", reading=angle_text(reading), expected=angle_text(round(expected)))
         return replace(making, doubted=making.typed, says=says)
     pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading))
-    making = _with_made(making, replace(so_far, pulls=pulls))
+    making = with_made(making, replace(so_far, pulls=pulls))
+    return judged(making, sheet, reading)
+
+
+def judged(making: Making, sheet: Sheet, reading: float) -> Making:
+    """What the last reading of the bend in hand decides: good, pull further, or over."""
+    bend = bend_in_hand(making, sheet)
     off = reading - bend.angle_deg
     if abs(off) <= sheet.job.tolerance_deg + 1e-9:
         return settle(making, sheet, "good")
     if off > 0:
+        making = with_made(making, replace(made(making, bend.number), verdict="over"))
         return replace(_to(making, "over"), says=say("make.over-by", by=angle_text(off)))
     making = replace(_to(making, "pull"), says=say("make.under-by", by=angle_text(-off)))
     if reading_to_pull_to(making, sheet) > sheet.job.bender.max_angle_deg:
@@ -192,12 +225,13 @@ def settle(making: Making, sheet: Sheet, verdict: Verdict) -> Making:
     """A bend is done, one way or the other: on to the next, or to storing the piece."""
     bend = bend_in_hand(making, sheet)
     so_far = made(making, bend.number)
-    making = _with_made(making, replace(so_far, verdict=verdict))
+    making = with_made(making, replace(so_far, verdict=verdict))
     released = so_far.pulls[-1].released_deg if so_far.pulls else None
     reading = angle_text(released) if released is not None else ""
     says = say(f"make.{verdict.replace(' ', '-')}", number=bend.number, reading=reading)
     done = making.place + 1 >= len(sheet.layout.bends)
-    return replace(_to(making, "store" if done else "mark"), place=making.place + 1, says=says)
+    making = replace(making, place=making.place + 1)
+    return replace(_to(making, "store") if done else _approach(making, sheet), says=says)
 
 
 def off_target(making: Making, sheet: Sheet) -> float | None:

@@ -2,22 +2,31 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
+from benchcalc.panel.lessons import PIECE, TRIAL, learn_record
 from benchcalc.panel.messages import (
+    BendSettled,
     Command,
     KeyTyped,
+    LessonsRead,
     Message,
+    MoreTaught,
     Pressed,
     Released,
     RunStored,
     SaveWork,
+    SensorSaw,
     SomethingBroke,
     StoreFailed,
     StoreRecovered,
+    ZeroTaken,
 )
-from benchcalc.panel.model import Model, ScreenName, work_plain
+from benchcalc.panel.model import Model, ScreenName, SensorSeen, work_plain
 from benchcalc.panel.scene import Scene
-from benchcalc.panel.screens import bench, editing, make, making, pick, plan, write
+from benchcalc.panel.screens import bench, editing, learnt, make, making, pick, plan, trial, write
+from benchcalc.panel.sensing import SHOWN_STEPS
+from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 Act = Callable[[Model, str], Acted]
@@ -40,6 +49,14 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
         "remove": ("scrap",),
     },
     "kept": {"next": ("new",), "cancel": ("bench",)},
+    "learnt": {
+        "next": ("bench",),
+        "back": ("bench",),
+        "cancel": ("no reset", "bench"),
+        "earlier": ("bend before",),
+        "later": ("bend after",),
+    },
+    "trial": {"cancel": ("bench",), "remove": ("drop",)},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
@@ -52,14 +69,22 @@ def _quiet(act: Callable[[Model, str], Model]) -> Act:
     return lambda model, target: (act(model, target), ())
 
 
+def _bench_act(model: Model, target: str) -> Acted:
+    if target == "learnt":
+        return learnt.opened(model)
+    return (trial.opened(model) if target == "trial" else bench.act(model, target)), ()
+
+
 SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
-    "bench": (bench.view, _quiet(bench.act)),
+    "bench": (bench.view, _bench_act),
     "pick": (pick.view, _quiet(pick.act)),
     "write": (write.view, _quiet(write.act)),
     "plan": (plan.view, _quiet(editing.act)),
     "minds": (plan.minds_view, _quiet(plan.minds_act)),
     "make": (make.view, making.act),
     "kept": (make.kept_view, making.kept_act),
+    "learnt": (learnt.view, learnt.act),
+    "trial": (trial.view, trial.act),
 }
 
 
@@ -82,7 +107,19 @@ def update(model: Model, message: Message) -> Acted:
     if isinstance(message, KeyTyped):
         return _typed(model, message.key)
     if isinstance(message, RunStored):
-        return replace(model, work=making.after_storing(model.work, message.sequence)), ()
+        return _stored(model, message), ()
+    if isinstance(message, MoreTaught):
+        return _told_more(model, message)
+    if isinstance(message, LessonsRead):
+        return learnt.read(model, message.lessons), ()
+    if isinstance(message, SensorSaw):
+        return _saw(model, message.seen), ()
+    if isinstance(message, ZeroTaken):
+        refusal = "" if message.taken else say("sensor.not-still")
+        return replace(model, refusal=refusal), ()
+    if isinstance(message, BendSettled):
+        after, commands = making.bend_settled(model, message.settled)
+        return after, (*_saving(model, after), *commands)
     if isinstance(message, StoreFailed | SomethingBroke):
         return replace(model, trouble=message.says), ()
     if isinstance(message, StoreRecovered):
@@ -90,12 +127,48 @@ def update(model: Model, message: Message) -> Acted:
     return model, ()
 
 
+def _saw(model: Model, seen: SensorSeen) -> Model:
+    """The live angle is kept only while a step shows it, so that nothing else is drawn anew."""
+    in_hand = model.work.making
+    shows = model.work.screen == "make" and in_hand is not None and in_hand.step in SHOWN_STEPS
+    if not shows:
+        seen = SensorSeen(None, seen.stale, seen.zeroed, trouble=seen.trouble)
+    return model if seen == model.sensor else replace(model, sensor=seen)
+
+
+def _stored(model: Model, message: RunStored) -> Model:
+    """A piece is in the store: on to what follows, a little wiser."""
+    after = replace(model, work=making.after_storing(model.work, message.sequence))
+    return _taught(after, message.sequence, PIECE, message.record) if message.record else after
+
+
+def _taught(model: Model, sequence: int, kind: str, record: Any) -> Model:
+    model = replace(model, taught=learn_record(model.taught, sequence, kind, record))
+    return trial.kept(model, record) if kind == TRIAL else model
+
+
+def _told_more(model: Model, message: MoreTaught) -> Acted:
+    """Another record than a piece is in the store; what is shown of it is read again."""
+    after = _taught(model, message.sequence, message.kind, message.record)
+    shown, commands = learnt.again(after) if after.work.screen == "learnt" else (after, ())
+    return shown, (*_saving(model, shown), *commands)
+
+
 def _act(model: Model, target: str) -> Acted:
+    if target == "understood":
+        return replace(model, trouble=""), ()
+    if model.trouble == say("trouble.broke"):
+        model = replace(model, trouble="")
     model = replace(model, refusal="")  # a refusal stands until the next act
     changed, commands = SCREENS[model.work.screen][1](model, target)
-    if changed.work is not model.work and changed.work != model.work:
-        return changed, (SaveWork(work_plain(changed.work)), *commands)
-    return changed, commands
+    return changed, (*_saving(model, changed), *commands)
+
+
+def _saving(before: Model, after: Model) -> tuple[Command, ...]:
+    """Work that changed is to be kept."""
+    if after.work is before.work or after.work == before.work:
+        return ()
+    return (SaveWork(work_plain(after.work)),)
 
 
 def _typed(model: Model, key: str) -> Acted:
@@ -105,7 +178,7 @@ def _typed(model: Model, key: str) -> Acted:
         target = _for_character(scene, key)
         return _act(model, target) if target else (model, ())
     target = KEYS.get(key, key)
-    others = INSTEAD[model.work.screen].get(target, ())
+    others = INSTEAD.get(model.work.screen, {}).get(target, ())
     shown = next((name for name in (target, *others) if scene.target(name)), None)
     return _act(model, shown) if shown else (model, ())
 

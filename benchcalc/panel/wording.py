@@ -124,6 +124,35 @@ def _guess(v: Values, units: Units) -> str:
     )
 
 
+def _clash_self(v: Values, units: Units) -> str:
+    gap = float(v["gap_mm"])
+    room = length_text(abs(gap), units)
+    how = f"would need {room} more room" if gap < 0 else f"passes itself with only {room} between"
+    places = " and ".join(
+        f"{v[f'{end}_on']} {float(v[f'{end}_number']):.0f}" for end in ("first", "second")
+    )
+    return f"The tube {how}, at {places}: lengthen a leg there or turn a bend another way."
+
+
+def _clash_bender(v: Values, units: Units) -> str:
+    gap = float(v["gap_mm"])
+    room = length_text(abs(gap), units)
+    meets = "meets" if v["side"] == "free" else "lies in"
+    how = meets if gap < 0 else f"comes within {room} of"
+    return (
+        f"At {_angle(v, 'angle_deg')} the tube on the {v['side']} side {how} the {v['body']}: bend "
+        "in another order, hold the other end, or turn the tube end for end."
+    )
+
+
+def _u_width(v: Values, units: Units) -> str:
+    return (
+        f"A U {_length(v, 'width_mm', units)} wide cannot be bent here: one bend gives "
+        f"{_length(v, 'single_mm', units)}, two bends need {_length(v, 'least_mm', units)} or "
+        "more: change the width or take another die."
+    )
+
+
 SAYS: dict[str, Callable[[Values, Units], str]] = {
     "od-die": _od_die,
     "wall-die": _wall_die,
@@ -136,6 +165,9 @@ SAYS: dict[str, Callable[[Values, Units], str]] = {
     "stock": _stock,
     "slip-on": _slip_on,
     "overbend-guess": _guess,
+    "clash-self": _clash_self,
+    "clash-bender": _clash_bender,
+    "u-width": _u_width,
     **METAL_SAYS,
 }
 
@@ -152,6 +184,9 @@ HEADLINES = {
     "stock": "longer than the stick",
     "slip-on": "parts to slide on first",
     "overbend-guess": "an estimate until measured",
+    "clash-self": "the tube meets itself",
+    "clash-bender": "the tube meets the bender",
+    "u-width": "no U of this width here",
     **METAL_HEADLINES,
 }
 """A finding in a few words, where there is no room for its sentence."""

@@ -61,8 +61,14 @@ _TOLD_BY_CODE = {
 }
 
 
+_NO_ROOM_FOR_INDEX = 4874
+"""SQLITE_IOERR_SHMSIZE: the log's index, a file of its own, could not be made large enough."""
+
+
 def told_by_code(folder: Path, code: int | None) -> StoreError | None:
     """The fault behind a result code when the machine is to blame, and not the file's content."""
+    if code == _NO_ROOM_FOR_INDEX:
+        code = 13
     if code is None or code & 0xFF not in _TOLD_BY_CODE:
         return None
     return StoreError(f"Records cannot be kept in {folder}: {_TOLD_BY_CODE[code & 0xFF]}.")

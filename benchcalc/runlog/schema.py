@@ -4,6 +4,12 @@ A step that has shipped is never edited: a change is a new step at the end. Each
 one transaction with its row in ``schema_steps``.
 """
 
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from typing import Any, Protocol
+
+from benchcalc.runlog.chain import FIRST
+
 Step = tuple[str, ...]
 """The SQL statements of one step, in order."""
 
@@ -14,6 +20,11 @@ CREATE TABLE schema_steps (
 ) STRICT
 """
 """Which steps a store has; the only table that no step makes."""
+
+_NO_UPDATE = """
+CREATE TRIGGER records_no_update BEFORE UPDATE ON records
+BEGIN SELECT RAISE(ABORT, 'a record is never changed'); END
+"""
 
 STEPS: tuple[Step, ...] = (
     (
@@ -39,4 +50,67 @@ STEPS: tuple[Step, ...] = (
         """,
         "CREATE TABLE work (slot TEXT PRIMARY KEY, body TEXT NOT NULL) STRICT",
     ),
+    (
+        "CREATE TABLE device (one INTEGER PRIMARY KEY CHECK (one = 1), id TEXT NOT NULL) STRICT",
+        "INSERT INTO device VALUES (1, lower(hex(randomblob(8))))",
+        """
+        CREATE TRIGGER device_no_update BEFORE UPDATE ON device
+        BEGIN SELECT RAISE(ABORT, 'a store keeps its name'); END
+        """,
+        """
+        CREATE TRIGGER device_no_delete BEFORE DELETE ON device
+        BEGIN SELECT RAISE(ABORT, 'a store keeps its name'); END
+        """,
+        "ALTER TABLE records ADD COLUMN hash TEXT NOT NULL DEFAULT ''",
+        "DROP TRIGGER records_no_update",
+        # The records of step 1 get their place in the chain, from the first to the last.
+        f"""
+        WITH RECURSIVE done(sequence, hash) AS (
+            SELECT 0, '{FIRST}'
+            UNION ALL
+            SELECT r.sequence, record_hash(done.hash, device.id, r.sequence, r.boot_id,
+                                           r.wall_time, r.clock_trusted, r.kind, r.body)
+            FROM done JOIN records AS r ON r.sequence = done.sequence + 1 JOIN device
+        )
+        UPDATE records SET hash = done.hash FROM done WHERE records.sequence = done.sequence
+        """,
+        _NO_UPDATE,
+    ),
 )
+
+
+class Database(Protocol):
+    """What is needed of a connection here."""
+
+    def execute(self, sql: str, parameters: Sequence[Any] = (), /) -> Any:
+        """Run one statement."""
+
+
+@contextmanager
+def transaction(db: Database) -> Iterator[None]:
+    """All of what is done within, or nothing."""
+    db.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        db.execute("COMMIT")
+    except BaseException:
+        with suppress(Exception):  # some failures have rolled back already
+            db.execute("ROLLBACK")
+        raise
+
+
+def apply_steps(db: Database, boot_id: str, after: int) -> None:
+    """Bring a store up from step ``after``; ``record_hash`` must be known to the connection."""
+    for number, statements in enumerate(STEPS[after:], start=after + 1):
+        with transaction(db):
+            for statement in statements:
+                db.execute(statement)
+            db.execute("INSERT INTO schema_steps (step, boot_id) VALUES (?, ?)", (number, boot_id))
+
+
+def shape(db: Database) -> list[tuple[Any, ...]]:
+    """The tables, indexes and triggers of a store, to be compared."""
+    found: list[tuple[Any, ...]] = db.execute(
+        "SELECT type, name, sql FROM sqlite_schema ORDER BY name"
+    ).fetchall()
+    return found

@@ -2,6 +2,8 @@
 
 One connection and one opener at a time. A call that has returned is on the disk: write-ahead log
 with a full sync at each commit. Sequence numbers order the records; wall time is only a remark.
+Each record is linked to the one before it (see ``chain``); a store that replaces a damaged one has
+a device id of its own, so that device and sequence number name a record for good.
 """
 
 import json
@@ -10,13 +12,15 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Any, NamedTuple, Self
+from typing import Any, Self
 
 from benchcalc.runlog import faults, schema
 from benchcalc.runlog import folder as files
+from benchcalc.runlog.chain import FIRST, Entry, Head, Stored, linked
 from benchcalc.runlog.faults import StoreBusy, StoreError, StoreNewer
+from benchcalc.runlog.schema import apply_steps, shape, transaction
 
-__all__ = ["PANEL_SLOT", "Entry", "Store", "StoreBusy", "StoreError", "StoreNewer"]
+__all__ = ["PANEL_SLOT", "Entry", "Head", "Store", "StoreBusy", "StoreError", "StoreNewer"]
 
 PANEL_SLOT = "panel"
 """The slot of the panel's work in progress."""
@@ -33,8 +37,12 @@ _PRAGMAS: dict[str, str | int] = {
 }
 _DAMAGE_CODES = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_TOOBIG)
 # In a damaged file SQLite's own error text may be no UTF-8, and Python stumbles over that instead.
-_FILE_ERRORS = (sqlite3.Error, UnicodeDecodeError)
-_ENTRY = "SELECT sequence, boot_id, wall_time, clock_trusted, kind, body FROM records "
+FILE_ERRORS = (sqlite3.Error, UnicodeDecodeError)
+_COLUMNS = "sequence, boot_id, wall_time, clock_trusted, kind, body, hash"
+_LAST = (
+    f"SELECT {_COLUMNS}, (SELECT hash FROM records WHERE sequence = r.sequence - 1) "
+    "FROM records AS r ORDER BY sequence DESC LIMIT 1"
+)
 _PUT_WORK = (
     "INSERT INTO work (slot, body) VALUES (?, ?) "
     "ON CONFLICT (slot) DO UPDATE SET body = excluded.body"
@@ -45,19 +53,10 @@ class _Damaged(Exception):
     """The database file cannot be what this program wrote."""
 
 
-class Entry(NamedTuple):
-    """One stored record. ``wall_time`` counts only when ``clock_trusted``."""
-
-    sequence: int
-    boot_id: str
-    wall_time: str
-    clock_trusted: bool
-    kind: str
-    body: dict[str, Any]
-
-
 class Store:
     """The open store of one folder. ``set_aside`` names the damaged file that opening renamed.
+
+    ``device`` is the store's own name: random, made once.
 
     Every method raises StoreError, with a sentence for the operator, when the disk or the file
     fails; what was asked is then not kept, and the store can be used again.
@@ -71,6 +70,7 @@ class Store:
         self._folder = folder
         self._boot_id = boot_id
         self.set_aside = aside
+        self.device = _device(db)
 
     @classmethod
     def open(cls, folder: Path, boot_id: str) -> Self:
@@ -100,24 +100,34 @@ class Store:
     ) -> int:
         """Add a record and, when ``work`` is given, keep it in ``slot``: both or neither.
 
-        Returns the record's sequence number. Raises ValueError when a body is no JSON value.
+        The record before it is held against its hash first. Returns the new record's sequence
+        number. Raises ValueError when a body is no JSON value.
         """
         row = (self._boot_id, wall_time, int(clock_trusted), kind, _text(body))
         work_text = None if work is None else _text(work)
-        with self._telling(), _transaction(self._db):
-            done = self._db.execute(
-                "INSERT INTO records (boot_id, wall_time, clock_trusted, kind, body) "
-                "VALUES (?, ?, ?, ?, ?)",
-                row,
+        with self._telling(), transaction(self._db):
+            head = _checked_head(self._db, self.device)
+            record = Stored(head.sequence + 1, *row, "")
+            own = linked(head.hash, record.text(self.device).encode())
+            self._db.execute(
+                f"INSERT INTO records ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?)",
+                record._replace(hash=own),
             )
             if work_text is not None:
                 self._db.execute(_PUT_WORK, (slot, work_text))
-        return int(done.lastrowid or 0)
+        return record.sequence
+
+    def head(self) -> Head:
+        """Where the chain ends: the last record's number and hash, at the cost of one look."""
+        query = "SELECT sequence, hash FROM records ORDER BY sequence DESC LIMIT 1"
+        with self._telling():
+            row = self._db.execute(query).fetchone()
+        return Head(*row) if row else Head(0, FIRST)
 
     def save_work(self, slot: str, body: Any) -> None:
         """Keep the work in progress of a slot in place of what it held."""
         text = _text(body)
-        with self._telling(), _transaction(self._db):
+        with self._telling(), transaction(self._db):
             self._db.execute(_PUT_WORK, (slot, text))
 
     def load_work(self, slot: str = PANEL_SLOT) -> Any | None:
@@ -128,12 +138,22 @@ class Store:
 
     def records(self, kind: str | None = None, after: int = 0) -> Iterator[Entry]:
         """The records past sequence number ``after``, in order, a few in memory at a time."""
+        for record in self.stored(after, kind):
+            with self._telling():
+                entry = _entry(record)
+            yield entry
+
+    def stored(self, after: int = 0, kind: str | None = None) -> Iterator[Stored]:
+        """The same, unread: each with the text of its body and its hash."""
         only, wanted = ("", ()) if kind is None else ("AND kind = ? ", (kind,))
-        query = f"{_ENTRY}WHERE sequence > ? {only}ORDER BY sequence LIMIT {_CHUNK}"
+        query = (
+            f"SELECT {_COLUMNS} FROM records WHERE sequence > ? {only}"
+            f"ORDER BY sequence LIMIT {_CHUNK}"
+        )
         while True:
             with self._telling():
                 # Fetched whole: a half-read query would keep the log from being folded in.
-                chunk = [_entry(row) for row in self._db.execute(query, (after, *wanted))]
+                chunk = [Stored(*row) for row in self._db.execute(query, (after, *wanted))]
             yield from chunk
             if len(chunk) < _CHUNK:
                 return
@@ -163,7 +183,7 @@ class Store:
     def _telling(self) -> Iterator[None]:
         try:
             yield
-        except (*_FILE_ERRORS, _Damaged) as error:
+        except (*FILE_ERRORS, _Damaged) as error:
             raise self._fault(error) from error
 
     def _fault(self, error: Exception) -> StoreError:
@@ -198,28 +218,42 @@ def _value(text: Any) -> Any:
         raise _Damaged(str(error)) from error
 
 
-def _entry(row: tuple[Any, ...]) -> Entry:
-    sequence, boot_id, wall_time, trusted, kind, body = row
-    value = _value(body)
+def _entry(record: Stored) -> Entry:
+    value = _value(record.body)
     if not isinstance(value, dict):
-        raise _Damaged(f"record {sequence} is no mapping")
-    return Entry(sequence, boot_id, wall_time, bool(trusted), kind, value)
+        raise _Damaged(f"record {record.sequence} is no mapping")
+    return Entry(*record[:3], bool(record.clock_trusted), record.kind, value, record.hash)
 
 
-@contextmanager
-def _transaction(db: sqlite3.Connection) -> Iterator[None]:
-    db.execute("BEGIN IMMEDIATE")
-    try:
-        yield
-        db.execute("COMMIT")
-    except BaseException:
-        with suppress(sqlite3.Error):  # some failures have rolled back already
-            db.execute("ROLLBACK")
-        raise
+def _device(db: sqlite3.Connection) -> str:
+    row = db.execute("SELECT id FROM device").fetchone()
+    if row is None:
+        raise _Damaged("it has lost its name")
+    return str(row[0])
 
 
-def _connect(path: Path) -> sqlite3.Connection:
-    return sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
+def _checked_head(db: sqlite3.Connection, device: str) -> Head:
+    """The last record, held against its hash; the ones before it were, each when it was last."""
+    row = db.execute(_LAST).fetchone()
+    if row is None:
+        return Head(0, FIRST)
+    record, previous = Stored(*row[:-1]), row[-1] if row[0] > 1 else FIRST
+    _entry(record)
+    if previous is None or linked(previous, record.text(device).encode()) != record.hash:
+        raise _Damaged(f"record {record.sequence} does not match its hash")
+    return Head(record.sequence, record.hash)
+
+
+def _record_hash(previous: str, device: str, *columns: Any) -> str:
+    """The hash of a record, for a schema step."""
+    return linked(previous, Stored._make((*columns, "")).text(device).encode())
+
+
+def connect(path: Path | str, uri: bool = False) -> sqlite3.Connection:
+    """A connection that knows ``record_hash``; transactions are begun and ended by hand."""
+    db = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None, uri=uri)
+    db.create_function("record_hash", 8, _record_hash, deterministic=True)
+    return db
 
 
 def _open_database(folder: Path, boot_id: str) -> tuple[sqlite3.Connection, Path | None]:
@@ -244,10 +278,10 @@ def _open_database(folder: Path, boot_id: str) -> tuple[sqlite3.Connection, Path
 
 def _open_checked(folder: Path, boot_id: str) -> sqlite3.Connection:
     """Connect to the database and see that it is ours, whole as far as a short look can tell."""
-    db = _connect(folder / files.DATABASE)
+    db = connect(folder / files.DATABASE)
     try:
         _look(db, folder, boot_id)
-    except _FILE_ERRORS as error:
+    except FILE_ERRORS as error:
         db.close()
         if faults.told_by_code(folder, getattr(error, "sqlite_errorcode", None)):
             raise
@@ -267,11 +301,10 @@ def _look(db: sqlite3.Connection, folder: Path, boot_id: str) -> None:
         raise faults.newer(folder, len(steps), len(schema.STEPS))
     _set_pragmas(db, folder)
     _look_at_every_page_if_suspect(db, folder)
-    _apply_steps(db, boot_id, after=len(steps))
-    if _shape(db) != _wanted_shape():
+    apply_steps(db, boot_id, after=len(steps))
+    if shape(db) != _wanted_shape():
         raise _Damaged("its tables are not those of this program")
-    for row in db.execute(f"{_ENTRY}ORDER BY sequence DESC LIMIT 1"):
-        _entry(row)
+    _checked_head(db, _device(db))
     for (body,) in db.execute("SELECT body FROM work"):
         _value(body)
 
@@ -309,24 +342,12 @@ def _set_pragmas(db: sqlite3.Connection, folder: Path) -> None:
             raise faults.pragma_refused(folder, name, row[0], wanted)
 
 
-def _apply_steps(db: sqlite3.Connection, boot_id: str, after: int) -> None:
-    for number, statements in enumerate(schema.STEPS[after:], start=after + 1):
-        with _transaction(db):
-            for statement in statements:
-                db.execute(statement)
-            db.execute("INSERT INTO schema_steps (step, boot_id) VALUES (?, ?)", (number, boot_id))
-
-
-def _shape(db: sqlite3.Connection) -> list[tuple[Any, ...]]:
-    return db.execute("SELECT type, name, sql FROM sqlite_schema ORDER BY name").fetchall()
-
-
 def _wanted_shape() -> list[tuple[Any, ...]]:
-    db = _connect(Path(":memory:"))
+    db = connect(Path(":memory:"))
     try:
         db.execute(schema.LEDGER)
-        _apply_steps(db, "", after=0)
-        return _shape(db)
+        apply_steps(db, "", after=0)
+        return shape(db)
     finally:
         db.close()
 
@@ -334,11 +355,11 @@ def _wanted_shape() -> list[tuple[Any, ...]]:
 def _make_database(folder: Path, boot_id: str, work: list[tuple[str, str]]) -> None:
     """Make a whole database under another name first: a power cut leaves none or all of it."""
     files.clear_new(folder)
-    db = _connect(folder / files.NEW_DATABASE)
+    db = connect(folder / files.NEW_DATABASE)
     try:
         db.execute(schema.LEDGER)
-        _apply_steps(db, boot_id, after=0)
-        with _transaction(db):
+        apply_steps(db, boot_id, after=0)
+        with transaction(db):
             db.executemany(_PUT_WORK, work)
     finally:
         db.close()
@@ -347,12 +368,12 @@ def _make_database(folder: Path, boot_id: str, work: list[tuple[str, str]]) -> N
 
 def _work_in(damaged: Path) -> list[tuple[str, str]]:
     """The work in progress that a damaged database still gives, nothing when it gives none."""
-    db = _connect(damaged)
+    db = connect(damaged)
     try:
         rows = db.execute("SELECT slot, body FROM work").fetchall()
         for _, body in rows:
             _value(body)
-    except (*_FILE_ERRORS, _Damaged):
+    except (*FILE_ERRORS, _Damaged):
         return []
     finally:
         db.close()

@@ -1,5 +1,6 @@
 """A job file, strictly: every problem in it at once, or the job."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from benchcalc.core.parts import (
@@ -12,6 +13,7 @@ from benchcalc.core.parts import (
     Material,
     Measured,
     Pressure,
+    Run,
     SlipOn,
     Tube,
     Units,
@@ -20,7 +22,7 @@ from benchcalc.panel.shop import Shop
 from benchcalc.shell import values
 from benchcalc.shell.fields import Fields
 from benchcalc.shell.files import load_shop
-from benchcalc.shell.job_run import Manner, read_order, read_run
+from benchcalc.shell.job_run import Manner, read_order, read_run, with_run
 from benchcalc.shell.problems import BadFile, Report, nearest
 from benchcalc.shell.profile_files import INLINE, LENGTH, ROOM, Spelling, read_bender, read_bytes
 from benchcalc.shell.strict_yaml import Broken, Scalar, Table, read_table
@@ -82,20 +84,21 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
     stock = fields.read("stock", values.length(units, LENGTH), None)
     found = _read_tube(fields, units, shop)
     bender = _read_bender(fields, units, shop)
-    run = read_run(fields, Manner(units, angles, MEASURED, ENDS))
-    order = read_order(fields, run)
+    drawn = read_run(fields, Manner(units, angles, MEASURED, ENDS))
     ends = _read_ends(fields, "ends", units, None)
     straight = _read_ends(fields, "straight", units, ROOM)
     slip_on, fit = _read_slip_on(fields), _read_fit(fields, units)
     pressure = _read_pressure(fields, units)
+    job = None
+    if name is not None and found is not None and bender is not None and drawn is not None:
+        bare = Job(
+            name, *found, bender, Run((), 0.0), drawing, note, operator, pieces, units, angles,
+            measured, ends, straight, slip_on, held, (), tolerance, fit, pressure, stock,
+        )  # fmt: skip
+        job = with_run(bare, drawn, fields)
+    order = read_order(fields, job.run if job else None)
     fields.close()
-    if name is None or found is None or bender is None or run is None:
-        return None
-    tube, material = found
-    return Job(
-        name, tube, material, bender, run, drawing, note, operator, pieces, units, angles,
-        measured, ends, straight, slip_on, held, order, tolerance, fit, pressure, stock,
-    )  # fmt: skip
+    return replace(job, order=order) if job else None
 
 
 def _read_tube(fields: Fields, units: Units, shop: Shop) -> tuple[Tube, Material] | None:

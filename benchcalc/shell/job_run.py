@@ -1,11 +1,16 @@
-"""The run of a job file: legs and bends, and the order they are made in."""
+"""The run of a job file: legs and bends, and the order they are made in.
 
-from typing import NamedTuple
+Shapes, points and ports have modules of their own, loaded when a file has them.
+"""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.parts import (
     CROWN_LEAST_DEG,
     Angles,
     End,
+    Job,
     Measured,
     Run,
     Segment,
@@ -14,14 +19,21 @@ from benchcalc.core.parts import (
 )
 from benchcalc.shell import values
 from benchcalc.shell.fields import Fields
-from benchcalc.shell.strict_yaml import Broken, Scalar, Table
+from benchcalc.shell.strict_yaml import Broken, Node, Scalar, Table
 from benchcalc.shell.values import ENDLESS, Reader, Span
+
+if TYPE_CHECKING:
+    from benchcalc.core.points import Rows
+    from benchcalc.core.shapes import Shape
+    from benchcalc.shell.job_places import Goal
 
 MOST_BENDS = 200
 LEG = Span(0, ENDLESS, over=True)
 TO: tuple[To, ...] = ("corner", "crown")
-SHAPES = ("offset", "rolling_offset", "rolling", "saddle", "u", "parallel")
-_WAY_OUT = "write the run as legs and bends"
+WAYS = ("run", "points", "ports")
+"""How a job may draw its run."""
+
+SHAPES = ("offset", "rolling_offset", "saddle", "u")
 
 
 class Manner(NamedTuple):
@@ -33,30 +45,60 @@ class Manner(NamedTuple):
     ends: tuple[End, ...]
 
 
-def read_run(fields: Fields, manner: Manner) -> Run | None:
-    """The run under ``run``; None, with problems noted, when it is not one."""
-    for key in ("points", "ports"):
-        fields.not_yet(key, _WAY_OUT)
-    needed = not (fields.has("points") or fields.has("ports"))
-    items = fields.listing("run", needed)
-    if items is None:
-        return None
+class Items(NamedTuple):
+    """Legs, bends and shapes one after the other; the last leg, or the port it all leads to."""
+
+    items: "tuple[Segment | Shape, ...]"
+    last_leg_mm: float
+    last_measured: Measured | None
+    goal: "Goal | None" = None
+
+
+def with_run(job: Job, drawn: "Items | Rows | Goal", fields: Fields) -> Job | None:
+    """The job with its run worked out; None, with a problem noted, when there is none."""
+    if isinstance(drawn, Items) and drawn.goal is None:
+        plain = tuple(item for item in drawn.items if isinstance(item, Segment))
+        if len(plain) == len(drawn.items):
+            return replace(job, run=Run(plain, drawn.last_leg_mm, drawn.last_measured))
+    from benchcalc.shell.job_drawn import worked_out
+
+    return worked_out(job, drawn, fields)
+
+
+def read_run(fields: Fields, manner: Manner) -> "Items | Rows | Goal | None":
+    """What the job draws: under ``run``, ``points`` or ``ports``; None, with problems noted."""
+    written = [key for key in WAYS if fields.has(key)]
+    for key in written[1:]:
+        limit = f"one of {', '.join(WAYS)}"
+        fields.refuse(key, f"written beside {written[0]}", limit, "keep one of the two")
+        fields.node(key)
+    if written and written[0] != "run":
+        from benchcalc.shell.job_places import read_points, read_ports
+
+        reader = read_points if written[0] == "points" else read_ports
+        return reader(fields, manner.units)
+    items = fields.listing("run", needed=True)
+    return None if items is None else _read_items(fields, items, manner)
+
+
+def _read_items(fields: Fields, items: tuple[Node, ...], manner: Manner) -> Items | None:
     if not 2 <= len(items) <= MOST_BENDS + 1:
         bends = max(0, len(items) - 1)
         fields.refuse(
             "run", f"{bends} bends", f"1 to {MOST_BENDS}", "write leg and bend, last a leg"
         )
         return None
-    segments: list[Segment | None] = []
+    segments: list[Segment | Shape | None] = []
     for number, node in enumerate(items[:-1], 1):
         if (item := _item(fields, number, node)) is not None:
             segments.append(_segment(item, manner))
     last = _item(fields, len(items), items[-1])
-    ending = _last_leg(last, manner) if last is not None else None
+    goal = _goal(last, manner) if last is not None else None
+    ending = (0.0, None) if goal else _last_leg(last, manner) if last is not None else None
     good = tuple(segment for segment in segments if segment is not None)
     if ending is None or len(good) != len(items) - 1:
         return None
-    return Run(good, *ending)
+    return Items(good, *ending, goal)
 
 
 def _item(fields: Fields, number: int, node: object) -> Fields | None:
@@ -69,9 +111,19 @@ def _item(fields: Fields, number: int, node: object) -> Fields | None:
     return None
 
 
-def _segment(item: Fields, manner: Manner) -> Segment | None:
-    if _is_shape(item):
+def _goal(item: Fields, manner: Manner) -> "Goal | None":
+    if not item.has("port"):
         return None
+    from benchcalc.shell.job_places import read_port
+
+    return read_port(item, manner.units)
+
+
+def _segment(item: Fields, manner: Manner) -> "Segment | Shape | None":
+    if any(item.has(name) for name in SHAPES):
+        from benchcalc.shell.job_shapes import Spelling, read_shape
+
+        return read_shape(item, Spelling(manner.units, manner.angles))
     leg = item.need("leg", values.length(manner.units, LEG))
     to = item.read("to", values.choice(*TO), None)
     bend = item.need("bend", _bend_reader(manner.angles))
@@ -101,22 +153,15 @@ def _check_to(item: Fields, bend_deg: float, to: To | None) -> None:
 
 
 def _last_leg(item: Fields, manner: Manner) -> tuple[float, Measured | None] | None:
-    if _is_shape(item):
+    if item.has("port"):
         return None
     leg = item.need("leg", values.length(manner.units, LEG))
     measured = item.read("measured", values.choice(*manner.measured), None)
-    for key in ("bend", "turn", "to", "held"):
+    for key in ("bend", "turn", "to", "held", *SHAPES):
         if item.node(key) is not None:
             item.refuse(key, "written", "the last item is a leg alone", "add {leg: ...} after it")
     item.close()
     return None if leg is None else (leg, measured)
-
-
-def _is_shape(item: Fields) -> bool:
-    shapes = [key for key in SHAPES if item.has(key)]
-    for key in shapes:
-        item.not_yet(key, _WAY_OUT)
-    return bool(shapes)
 
 
 def read_order(fields: Fields, run: Run | None) -> tuple[int, ...]:

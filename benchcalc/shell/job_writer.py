@@ -5,8 +5,10 @@ from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 
+from benchcalc.core.envelope import Envelope
 from benchcalc.core.lengths import LengthError, format_exact
 from benchcalc.core.parts import Bender, Ends, Fit, Hardness, Job, Segment, Units
+from benchcalc.core.vectors import Vector
 from benchcalc.shell.profile_files import INLINE
 from benchcalc.shell.units import MOST_DIGITS
 
@@ -146,4 +148,22 @@ def _bender(bender: Bender, units: Units) -> str:
         pairs.append(("re_set", _number(bender.re_set_deg)))
     if bender.source:
         pairs.append(("source", _text(bender.source)))
+    if any(bender.envelope.bodies):
+        pairs.append(("envelope", _envelope(bender.envelope, units)))
     return _flow(pairs)
+
+
+def _envelope(envelope: Envelope, units: Units) -> str:
+    def three(at_mm: Vector) -> str:
+        return f"[{', '.join(_length(one, units) for one in at_mm)}]"
+
+    bodies: list[tuple[str, list[tuple[str, str]]]] = []
+    for capsule in envelope.capsules:
+        ends = [("from", three(capsule.from_mm)), ("to", three(capsule.to_mm))]
+        bodies.append((capsule.name, [*ends, ("radius", _length(capsule.radius_mm, units))]))
+    for box in envelope.boxes:
+        bodies.append((box.name, [("low", three(box.low_mm)), ("high", three(box.high_mm))]))
+    for plane in envelope.planes:
+        faces = f"[{', '.join(map(_number, plane.faces))}]"
+        bodies.append((plane.name, [("faces", faces), ("at", _length(plane.at_mm, units))]))
+    return _flow((_text(name), _flow(fields)) for name, fields in bodies)

@@ -3,31 +3,34 @@
 import sys
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
-from benchcalc.core.plain import from_plain
 from benchcalc.panel.messages import (
+    AppendRecord,
     AppendRun,
     Command,
+    ExpectBend,
     KeyTyped,
     Message,
     Pressed,
     Released,
-    RunStored,
     SaveWork,
+    SayFree,
     SomethingBroke,
     StoreFailed,
     StoreRecovered,
+    TakeZero,
 )
 from benchcalc.panel.model import Model, work_plain
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.update import update, view
 from benchcalc.panel.wording import say
-from benchcalc.runlog.records import PIECE, PieceRecord
-from benchcalc.runlog.store import PANEL_SLOT, Store, StoreError
+from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
+from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
+from benchcalc.shell.sensing import PanelSensor
 
 QUICK_S = 0.002
 """Between looks at the events while someone is at the panel; a tap seldom comes alone."""
@@ -49,11 +52,20 @@ class Window(Protocol):
         """Show a scene."""
 
 
+def _keeps_work(command: Command) -> bool:
+    """Whether the whole work in hand is on the disk once this is done."""
+    keeping = isinstance(command, SaveWork | AppendRun | AppendRecord)
+    return keeping and getattr(command, "work", None) is not None
+
+
 class Loop:
     """A panel at work: one model, one window, one store."""
 
-    def __init__(self, window: Window, store: Store, model: Model) -> None:
+    def __init__(
+        self, window: Window, store: Store, model: Model, sensor: PanelSensor | None = None
+    ) -> None:
         self.window = window
+        self.sensor = sensor
         self.store = store
         self.model = model
         self.scene = view(model)
@@ -71,6 +83,9 @@ class Loop:
                 if isinstance(event, QuitAsked):
                     return
                 self.take(event)
+            if self.sensor is not None:
+                for message in self.sensor.look(clock.now_s()):
+                    self.handle(message)
             self._retry()
             awake = self.model.pressed is not None or clock.now_s() < awake_until
             rest(QUICK_S if awake else CALM_S)
@@ -102,11 +117,18 @@ class Loop:
             self.model, commands = update(before, message)
             for command in commands:
                 self._carry_out(command)
-            self._show()
         except Exception:
-            traceback.print_exc(file=sys.stderr)
-            self.model, _ = update(before, SomethingBroke(say("trouble.broke")))
+            self._broke(before)
+        if self.model is before:
+            return
+        try:
             self._show()
+        except Exception:  # what was kept is kept: only the picture of it failed
+            self._broke(self.model)
+
+    def _broke(self, model: Model) -> None:
+        traceback.print_exc(file=sys.stderr)
+        self.model, _ = update(model, SomethingBroke(say("trouble.broke")))
 
     def _show(self) -> None:
         scene = view(self.model)
@@ -115,24 +137,26 @@ class Loop:
 
     def _carry_out(self, command: Command) -> None:
         try:
-            if isinstance(command, SaveWork):
-                self.store.save_work(PANEL_SLOT, command.work)
-            else:
-                self._append(command)
+            more: list[Command] = []
+            for message in self._outcome(command):
+                self.model, commands = update(self.model, message)
+                more += commands
+            for following in more:
+                self._carry_out(following)
+            if isinstance(command, AppendRun | AppendRecord):
+                keep_taught(self.store, self.model.taught)
         except StoreError as error:
             self._failed_at_s = clock.now_s()
             self.model, _ = update(self.model, StoreFailed(str(error)))
             return
-        if self._failed_at_s is not None:
+        if self._failed_at_s is not None and _keeps_work(command):
             self._failed_at_s = None
             self.model, _ = update(self.model, StoreRecovered())
 
-    def _append(self, command: AppendRun) -> None:
-        from_plain(PieceRecord, command.record)  # a record that cannot be read back is our fault
-        sequence = self.store.append(
-            PIECE, command.record, clock.wall_time(), clock.clock_trusted(), command.work
-        )
-        self.model, _ = update(self.model, RunStored(sequence))
+    def _outcome(self, command: Command) -> Sequence[Message]:
+        if isinstance(command, TakeZero | ExpectBend | SayFree):
+            return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
+        return carry_out(self.store, command)
 
     def _retry(self) -> None:
         """After a failure keep trying to save the work in hand; the screen says while it fails."""

@@ -6,6 +6,7 @@ from typing import Generic, NamedTuple, TypeVar
 
 from benchcalc.core.parts import Bender, Line, Material, Scale, Units, WallRange
 from benchcalc.shell import values
+from benchcalc.shell.envelope_fields import read_envelope
 from benchcalc.shell.fields import Fields
 from benchcalc.shell.problems import BadFile, Problem, Refused, Report, nearest
 from benchcalc.shell.strict_yaml import MOST_BYTES, Broken, Scalar, Table, read_table
@@ -44,7 +45,7 @@ def read_bender(fields: Fields, key: str, spelling: Spelling) -> Bender | None:
     walls = _read_walls(fields, od, spelling)
     scale = _read_scale(fields, inline)
     source = _read_source(fields, needed=not inline)
-    fields.not_yet("envelope", "leave it out")
+    envelope = read_envelope(fields, bare)
     fields.close()
     for name, value in (("radius", radius), ("finished_radius", finished)):
         if od is not None and value is not None and value <= od / 2:
@@ -54,7 +55,20 @@ def read_bender(fields: Fields, key: str, spelling: Spelling) -> Bender | None:
     if od is None or radius is None or most is None:
         return None
     return Bender(
-        key, od, radius, most, lines, finished, walls, grip, free, between, scale, re_set, source
+        key,
+        od,
+        radius,
+        most,
+        lines,
+        finished,
+        walls,
+        grip,
+        free,
+        between,
+        scale,
+        re_set,
+        source,
+        envelope,
     )
 
 

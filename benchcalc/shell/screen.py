@@ -101,6 +101,8 @@ class Screen:
         """Open the window, or take the whole screen. NoScreen when nothing would be seen."""
         os.environ["SDL_TOUCH_MOUSE_EVENTS"] = "0"
         os.environ["SDL_MOUSE_TOUCH_EVENTS"] = "0"
+        # SDL asks Wayland first, whose library prints a line of its own where this is not set
+        os.environ.setdefault("XDG_RUNTIME_DIR", "/nonexistent")
         try:
             pygame.display.init()
             driver = pygame.display.get_driver().lower()

@@ -8,13 +8,14 @@ import os
 import platform
 from collections.abc import Callable
 
-from tests.bench import idle, layout, sheet, start, taps
+from tests.bench import correction, idle, layout, sheet, start, taps
 from tests.bench.table import Figure, print_figures
 
 TOPICS: dict[str, Callable[[], list[Figure]]] = {
     "sheet": sheet.figures,
     "start": start.figures,
     "layout": layout.figures,
+    "correction": correction.figures,
     "taps": taps.figures,
     "idle": idle.figures,
 }
@@ -26,6 +27,7 @@ def main() -> None:
     parser.add_argument("topic", nargs="*", choices=[[], *TOPICS], metavar="TOPIC")
     asked = parser.parse_args().topic or list(TOPICS)
     print(f"Python {platform.python_version()}, {os.cpu_count()} cores; {platform.platform()}")
+    print(f"Load {os.getloadavg()[0]:.1f} at the start; figures of a busy machine say little.")
     print("Processes use compiled modules (.pyc); runs to compare are taken by turns; medians.\n")
     print_figures([figure for topic in asked for figure in TOPICS[topic]()])
 

@@ -24,8 +24,10 @@ pygame.display.flip = counted
 """
 
 PANEL = f"""{COUNTED}
+import sys
 from benchcalc.cli import main
-main(["--window", "800x480"])
+sys.argv[1:] = ["--window", "800x480"]
+main()
 """
 
 BARE = f"""{COUNTED}

@@ -11,6 +11,7 @@ GOAL = 1.5
 
 PANEL = """
 import os
+import sys
 from benchcalc.cli import main
 from benchcalc.shell.screen import Screen
 paint = Screen.paint
@@ -18,7 +19,9 @@ def first_paint(screen, scene):
     paint(screen, scene)
     os._exit(0)
 Screen.paint = first_paint
-main(["--window", "800x480"])
+sys.argv[1:] = ["--window", "800x480"]
+main()
+sys.exit("the panel ended before it showed a frame")
 """
 
 BARE = """

@@ -1,20 +1,68 @@
 """Hands for the panel: taps by name on the screen that is shown, commands carried out in memory."""
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
+import pytest
+
+from benchcalc.core.learning import Family, Taught
+from benchcalc.panel.lessons import (
+    PIECE,
+    RESET,
+    TRIAL,
+    WORD,
+    Lesson,
+    key_of_plain,
+    learn_record,
+    lesson_of,
+    lesson_of_word,
+    lessons_of,
+)
 from benchcalc.panel.messages import (
+    AppendRecord,
     AppendRun,
+    Command,
     KeyTyped,
+    LessonsRead,
+    Message,
+    MoreTaught,
     Pressed,
+    ReadLessons,
     Released,
     RunStored,
     SaveWork,
 )
 from benchcalc.panel.model import Model, Work, work_of
 from benchcalc.panel.scene import Scene, scene_text
+from benchcalc.panel.screens.trial import as_measured
+from benchcalc.panel.trials import with_measured_bender
 from benchcalc.panel.update import update, view
 from benchcalc.shell.files import load_shop
+
+
+def same(one: Taught, other: Taught, within: float = 1e-9) -> bool:
+    """Whether two states agree in all their numbers."""
+    for a, b in (
+        (one.lots, other.lots),
+        (one.sizes, other.sizes),
+        (one.materials, other.materials),
+    ):
+        theirs: dict[Any, Family] = dict(b)
+        if a.keys() != theirs.keys():
+            return False
+        for key, family in a.items():
+            if family.bends != theirs[key].bends:
+                return False
+            if family.evidence != pytest.approx(theirs[key].evidence, rel=within, abs=within):
+                return False
+    return True
+
+
+class Kept(NamedTuple):
+    """A record of any kind, as the store would have it."""
+
+    kind: str
+    body: Any
 
 
 class Hands:
@@ -22,8 +70,22 @@ class Hands:
 
     def __init__(self, model: Model | None = None, size: tuple[int, int] = (800, 480)) -> None:
         self.model = model or Model(load_shop(None), size)
+        self.shop = self.model.shop
         self.saved: list[Any] = []
-        self.records: list[Any] = []
+        self.log: list[Kept] = []
+
+    @property
+    def records(self) -> list[Any]:
+        """The pieces among the records."""
+        return [kept.body for kept in self.log if kept.kind == PIECE]
+
+    @property
+    def taught(self) -> Taught:
+        """What the records teach, from the first one on."""
+        taught = Taught()
+        for sequence, kept in enumerate(self.log, 1):
+            taught = learn_record(taught, sequence, kept.kind, kept.body)
+        return taught
 
     @property
     def scene(self) -> Scene:
@@ -37,6 +99,12 @@ class Hands:
     def work(self) -> Work:
         return self.model.work
 
+    @property
+    def shown(self) -> str:
+        """The name of the screen, or of the step while a piece is made."""
+        making = self.work.making
+        return making.step if making and self.work.screen == "make" else self.work.screen
+
     def tap(self, *names: str) -> "Hands":
         for name in names:
             self.tap_one(name)
@@ -48,8 +116,14 @@ class Hands:
         x, y = target.box.centre
         hit = self.scene.target_at(x, y)
         assert hit == name, f"{name!r} is covered by {hit!r}"
-        self._handle(Pressed(hit))
-        self._handle(Released(hit))
+        self.down(hit)
+        self.up(hit)
+
+    def down(self, name: str | None) -> None:
+        self._handle(Pressed(name))
+
+    def up(self, name: str | None) -> None:
+        self._handle(Released(name))
 
     def type(self, digits: str, *after: str) -> "Hands":
         return self.tap(*[f"key {d}" for d in digits], *after)
@@ -77,18 +151,49 @@ class Hands:
 
     def restart(self) -> "Hands":
         """The power went: what was saved is all that is left."""
-        again = Hands(replace(Model(self.model.shop, self.model.size)))
+        again = Hands(Model(self.shop, self.model.size))
+        again.saved, again.log = self.saved, self.log
+        shop = self.shop
+        for kept in self.log:
+            shop = with_measured_bender(shop, kept.body) if kept.kind == TRIAL else shop
+        again.model = replace(again.model, shop=shop, taught=again.taught)
         if self.saved:
-            again.model = replace(again.model, work=work_of(self.saved[-1]))
-        again.saved, again.records = self.saved, self.records
+            work = work_of(self.saved[-1])
+            work = replace(work, screen="bench") if work.screen == "learnt" else work
+            again.model = replace(again.model, work=as_measured(work, shop))
         return again
 
-    def _handle(self, message: Any) -> None:
+    def lessons(self, key: Any) -> tuple[Lesson, ...]:
+        """The bends that taught a lot, each counted as it counts now."""
+        found: dict[tuple[int, int], Lesson] = {}
+        for number, (kind, body) in enumerate(self.log, 1):
+            if kind == PIECE:
+                told = list(lessons_of(number, body))
+            elif kind == TRIAL:
+                told = [lesson_of(t, number, at) for at, t in enumerate(body["lessons"], 1)]
+            elif kind == WORD:
+                told = [lesson_of_word(body)._replace(counted=body["counts"])]
+            else:
+                found = {} if kind == RESET and body == key else found
+                continue
+            found |= {(t.sequence, t.bend): t for t in told if t.key == key_of_plain(key)}
+        return tuple(found.values())
+
+    def _handle(self, message: Message) -> None:
         self.model, commands = update(self.model, message)
         for command in commands:
-            if isinstance(command, SaveWork):
-                self.saved.append(command.work)
-            elif isinstance(command, AppendRun):
-                self.records.append(command.record)
-                self.saved.append(command.work)
-                self.model, _ = update(self.model, RunStored(len(self.records)))
+            self._carry_out(command)
+
+    def _carry_out(self, command: Command) -> None:
+        if isinstance(command, ReadLessons):
+            self._handle(LessonsRead(self.lessons(command.key)))
+            return
+        if not isinstance(command, SaveWork):
+            kind = PIECE if isinstance(command, AppendRun) else command.kind
+            self.log.append(Kept(kind, command.record))
+        if command.work is not None:
+            self.saved.append(command.work)
+        if isinstance(command, AppendRun):
+            self._handle(RunStored(len(self.log), command.record))
+        elif isinstance(command, AppendRecord):
+            self._handle(MoreTaught(len(self.log), command.kind, command.record))

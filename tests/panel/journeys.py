@@ -29,12 +29,12 @@ RUN = (
     *typed("160", "next"),
 )  # fmt: skip
 
-TO_FIRST_CHECK = ("next", "next", "next", "next")
-"""It is cut, marked, seated, pulled; then the gauge is read."""
+TO_FIRST_CHECK = ("next", "next", "next", "next", "next")
+"""It is cut, marked twice, seated, pulled; then the gauge is read."""
 
 UNDER_THEN_GOOD = (*typed("88", "next"), "next", *typed("89.8", "next"))
-TO_SECOND_CHECK = ("next", "next", "next", "next")
-"""Marked, turned, seated, pulled."""
+TO_SECOND_CHECK = ("next", "next", "next")
+"""Turned, seated, pulled."""
 
 DOUBTED_THEN_OVER = (*typed("54", "next"), "back", "back", *typed("46.2", "next"), "keep")
 
@@ -43,6 +43,29 @@ JOB = (
     *TO_SECOND_CHECK, *DOUBTED_THEN_OVER, "next",
 )  # fmt: skip
 """One piece from an empty panel to a stored record: 88 is pulled again, 54 doubted, 46.2 kept."""
+
+
+SHORT_JOB = (
+    "set bender", "more", "choose bench-10mm", "set material", "choose 316",
+    "set wall", *typed("1", "next"), "plan", *RUN, "make",
+    *TO_FIRST_CHECK, *typed("88", "next"), "next", *typed("90", "next"),
+    *TO_SECOND_CHECK, *typed("9", "next"), "back", *typed("47", "next"), "keep", "next",
+)  # fmt: skip
+"""Every kind of step with as few taps as will do."""
+
+
+TRIAL = (*BENCH[:-1], "trial")
+
+
+def bent(*texts: str) -> tuple[str, ...]:
+    """A trial bend typed field by field (cut, two legs, angle, mark, pull) as far as given."""
+    return (*(tap for text in texts for tap in typed(text, "next")), "add")
+
+
+BENT_90 = bent("193.8", "120", "85", "90", "118.5", "92")[:-1]
+"""An offcut of 10 mm tube: a gain of 11.2 mm, which is a finished radius of 26.1 mm.
+
+Next on the last field adds it."""
 
 
 def demo_draft() -> Draft:

@@ -20,7 +20,7 @@ def test_the_way_on_says_what_is_missing_one_after_the_other() -> None:
     hands.tap("set wall")
     assert "Not yet" not in hands.text
     assert "choose the material first" in hands.tap(*typed("1", "next"), "plan").text
-    assert hands.tap("set material", "choose copper", "plan").work.screen == "plan"
+    assert hands.tap("set material", "choose copper", "plan").shown == "plan"
 
 
 def test_a_bender_brings_its_tube_and_its_units() -> None:
@@ -38,10 +38,23 @@ def test_a_bender_of_the_same_tube_keeps_the_wall_and_a_written_run_its_units() 
     assert draft.units == "mm" and draft.wall_mm == 1.0 and draft.rows[0].leg == "120"
 
 
+def test_a_bender_whose_tube_the_wall_would_fill_asks_for_the_wall_again() -> None:
+    hands = Hands().tap("set wall", *typed("3", "next"), "set material", "choose 304")
+    assert hands.tap("set bender", "choose bench-3mm").work.draft.wall_mm is None
+    hands = Hands().tap(*BENCH, *RUN, "bench", "set wall", *typed("1.6", "next"))
+    hands.tap("set bender", "choose bench-3mm")
+    assert "give the tube's wall first" in hands.tap("plan").text
+
+
+def test_a_wall_given_before_the_bender_stays() -> None:
+    hands = Hands().tap("set wall", *typed("1", "next"), "set bender", "choose bench-6mm")
+    assert hands.work.draft.wall_mm == 1.0
+
+
 def test_a_wall_that_makes_a_rod_is_refused_and_stays_typed() -> None:
     hands = Hands().tap(*BENCH[:5], "set wall", *typed("5", "next"))
     assert "A wall of 5 mm fills a tube of 10 mm: check both." in hands.text
-    assert hands.work.screen == "write" and hands.work.writing.typed == "5"
+    assert hands.shown == "write" and hands.work.writing.typed == "5"
     assert hands.work.draft.wall_mm is None
     hands.tap("back", *typed("4.9", "next"))
     assert hands.work.draft.wall_mm == 4.9
@@ -124,7 +137,7 @@ def test_another_job_opened_over_a_half_bent_piece_keeps_it() -> None:
     hands = Hands().tap(*BENCH, *RUN, "make", *TO_FIRST_CHECK, *typed("9"))
     before = hands.work
     hands.model = opened(hands.model, DEMO)
-    assert hands.work.draft == draft_of(DEMO) and hands.work.screen == "plan"
+    assert hands.work.draft == draft_of(DEMO) and hands.shown == "plan"
     hands.tap("bench", "take back")
     assert hands.work.making == before.making and "9°" in hands.text
 
@@ -133,12 +146,22 @@ def test_a_finished_job_that_is_put_aside_cannot_be_stored_twice() -> None:
     hands = Hands().tap(*JOB)
     hands.model = opened(hands.model, DEMO)
     hands.tap("bench", "take back")
-    assert hands.work.screen == "plan" and hands.work.making is None
+    assert hands.shown == "plan" and hands.work.making is None
 
 
 def test_nothing_worth_keeping_is_put_on_no_shelf() -> None:
     hands = Hands().tap(*BENCH, "bench", "new")
     assert hands.work.shelf == () and hands.work.draft.bender is not None
+
+
+def test_a_new_job_on_an_inch_bender_is_typed_in_inches() -> None:
+    hands = Hands().tap("set bender", "choose bench-1-4in", "set name", "key A", "next", "new")
+    assert hands.work.draft.rows[0].unit == "in" and hands.work.draft.units == "in"
+    assert hands.tap("take back").work.draft.name == "A"
+
+
+def test_there_is_no_new_job_to_begin_on_an_empty_bench() -> None:
+    assert Hands().scene.target("new") is None
 
 
 def test_a_new_run_after_the_last_piece_stays_on_the_bench_as_it_is() -> None:
@@ -152,9 +175,9 @@ def test_a_new_run_after_the_last_piece_stays_on_the_bench_as_it_is() -> None:
 
 def test_from_the_bench_a_half_bent_piece_is_gone_on_with_and_nothing_else() -> None:
     hands = Hands().tap(*BENCH, *RUN, "make", "next", "plan", "bench", "plan")
-    assert hands.work.screen == "plan"
-    hands.tap("make", "next", "next", "next", "plan", "bench", "plan")
-    assert hands.work.screen == "make"
+    assert hands.shown == "plan"
+    hands.tap("make", *TO_FIRST_CHECK[1:], "plan", "bench", "plan")
+    assert hands.shown == "check"
 
 
 def test_an_empty_panel_is_an_empty_bench() -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.panel.draft import read_draft
-from benchcalc.panel.model import Cursor, Row
+from benchcalc.panel.model import Cursor, Making, Row
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, TO_FIRST_CHECK, demo_draft, typed, with_draft
 
@@ -38,7 +38,7 @@ def test_next_goes_leg_bend_then_leg_and_turn_from_the_second_on() -> None:
 def test_next_after_the_last_leg_goes_on_to_making() -> None:
     hands = planning(*RUN)
     assert "Run complete: 2 bends." in hands.text
-    assert hands.tap("next").work.screen == "make"
+    assert hands.tap("next").shown == "cut"
 
 
 def test_next_without_a_leg_or_a_bend_says_so() -> None:
@@ -112,7 +112,7 @@ def test_a_wrong_value_stays_on_the_screen_with_its_reason(
     assert text and f"\n{text}" in hands.text and says in hands.text and "!" in hands.text
     assert says in hands.tap("next").text, "next must not leave a refused value"
     assert hands.work.cursor.field == field
-    assert says in hands.tap("make").text and hands.work.screen == "plan"
+    assert says in hands.tap("make").text and hands.shown == "plan"
 
 
 def test_a_wrong_value_is_said_on_a_small_screen_too() -> None:
@@ -157,6 +157,11 @@ def test_undo_says_when_there_is_nothing_and_undoes_every_key() -> None:
     for left in ("12", "1", ""):
         assert hands.tap("undo").work.draft.rows[0].leg == left
     assert "Nothing to undo." in hands.tap("undo").text
+
+
+def test_undo_undoes_what_can_be_seen() -> None:
+    hands = planning(*typed("1", "next"), "field leg", "key 1", "undo")
+    assert hands.work.draft.rows[0].leg == ""
 
 
 def test_a_refusal_stands_until_the_next_act_only() -> None:
@@ -205,13 +210,13 @@ def test_a_half_bent_piece_keeps_its_bench(field: str) -> None:
 def test_a_piece_that_is_only_marked_begins_again_with_a_changed_run(
     change: Callable[[Hands], Hands],
 ) -> None:
-    hands = planning(*RUN, "make", "next", "next")
-    assert hands.work.making is not None and hands.work.making.step == "seat"
+    hands = planning(*RUN, "make", "next", "next", "next")
+    assert hands.shown == "seat"
     change(hands)
-    assert hands.work.making is not None and hands.work.making.step == "cut"
+    assert hands.work.making == Making(step="cut")
 
 
 def test_what_must_not_be_bent_is_not_made_even_when_it_was_begun() -> None:
     hands = planning(*RUN, "make", "next", "plan", "bench", "set wall", *typed("3", "next"))
     hands.tap("plan", "make")
-    assert hands.work.screen == "minds" and "This run cannot be bent as it stands." in hands.text
+    assert hands.shown == "minds" and "This run cannot be bent as it stands." in hands.text

@@ -6,7 +6,7 @@ import pytest
 import benchcalc
 from benchcalc.core.plain import from_plain
 from benchcalc.runlog.records import PieceRecord
-from tests.panel.driver import Hands
+from tests.panel.driver import Hands, Kept
 from tests.panel.journeys import (
     JOB,
     TO_FIRST_CHECK,
@@ -36,7 +36,7 @@ def test_a_made_piece_with_all_that_happened_to_it() -> None:
     assert first.pulls[0].pulled_to_deg < first.pulls[1].pulled_to_deg
     assert (first.released_deg, first.verdict, first.line) == (89.8, "good", "90")
     assert (second.released_deg, second.verdict, second.turn_deg) == (46.2, "accepted over", 90.0)
-    assert {finding["rule"] for finding in record.findings} == {"overbend-guess"}
+    assert "overbend-guess" in {finding["rule"] for finding in record.findings}
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ def test_a_made_piece_with_all_that_happened_to_it() -> None:
     [
         (("next",), ("not bent", "not bent")),
         (TO_FIRST_CHECK, ("not finished", "not bent")),
-        ((*TO_FIRST_CHECK, *typed("92", "next")), ("not finished", "not bent")),
+        ((*TO_FIRST_CHECK, *typed("92", "next")), ("over", "not bent")),
         ((*TO_FIRST_CHECK, *typed("90", "next"), "next"), ("good", "not bent")),
     ],
 )
@@ -72,24 +72,24 @@ def test_every_piece_is_counted_and_a_scrapped_one_is_made_again() -> None:
     hands.tap(*GOOD_PIECE, "next", "scrap", "because mark")
     assert "piece 2 of 2" in hands.text
     hands.tap(*GOOD_PIECE)
-    assert hands.work.screen == "kept"
+    assert hands.shown == "kept"
     told = [(r["piece"], r["pieces"], r["outcome"]) for r in hands.records]
     assert told == [(1, 2, "made"), (2, 2, "scrapped"), (2, 2, "made")]
     hands.tap("one more", *GOOD_PIECE)
-    assert record_of(hands.records[-1]).piece == 3 and hands.work.screen == "kept"
+    assert record_of(hands.records[-1]).piece == 3 and hands.shown == "kept"
 
 
 def test_the_screen_after_storing_names_the_number_in_the_log() -> None:
     hands = Hands()
-    hands.records = [{}] * 56
+    hands.log = [Kept("remark", {})] * 56
     assert "The last has number 57 in the log." in hands.tap(*JOB).text
 
 
 def test_the_number_is_not_guessed_when_only_the_saved_work_is_left() -> None:
     hands = Hands()
-    hands.records = [{}] * 56
+    hands.log = [Kept("remark", {})] * 56
     again = hands.tap(*JOB).restart()
-    assert again.work.screen == "kept" and "in the log" not in again.text
+    assert again.shown == "kept" and "in the log" not in again.text
 
 
 def test_a_job_file_s_record_carries_drawing_and_operator() -> None:

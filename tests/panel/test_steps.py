@@ -6,7 +6,7 @@ from benchcalc.core.parts import SlipOn
 from benchcalc.core.springback import first_guess
 from benchcalc.panel.draft import read_draft
 from benchcalc.panel.model import Making, Pulled
-from benchcalc.panel.steps import reading_to_pull_to
+from benchcalc.panel.steps import bend_in_hand, reading_to_pull_to
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,
@@ -44,14 +44,14 @@ def steps_of(hands: Hands, answers: dict[int, str]) -> list[str]:
     return went
 
 
-def test_a_good_bend_goes_on_to_the_next_mark() -> None:
+def test_a_good_bend_goes_on_to_the_next_bend() -> None:
     hands = ready_to_make().tap(*TO_FIRST_CHECK, *typed("90.4", "next"))
-    assert step(hands) == "mark" and "Bend 1 is good: 90.4°." in hands.text
+    assert step(hands) == "turn" and "Bend 1 is good: 90.4°." in hands.text
     assert making(hands).made[0].verdict == "good"
 
 
-@pytest.mark.parametrize(("reading", "then"), [("89.5", "mark"), ("89.4", "pull"),
-                                              ("90.5", "mark"), ("90.6", "over")])  # fmt: skip
+@pytest.mark.parametrize(("reading", "then"), [("89.5", "turn"), ("89.4", "pull"),
+                                              ("90.5", "turn"), ("90.6", "over")])  # fmt: skip
 def test_the_tolerance_counts_as_good(reading: str, then: str) -> None:
     assert step(ready_to_make().tap(*TO_FIRST_CHECK, *typed(reading, "next"))) == then
 
@@ -74,7 +74,7 @@ def test_under_is_pulled_further_to_the_last_reading_plus_shortfall() -> None:
 
 def test_under_can_be_left_under() -> None:
     hands = ready_to_make().tap(*TO_FIRST_CHECK, *typed("88", "next"), "keep")
-    assert step(hands) == "mark" and "Bend 1 kept at 88°, under." in hands.text
+    assert step(hands) == "turn" and "Bend 1 kept at 88°, under." in hands.text
     assert making(hands).made[0].verdict == "accepted under"
 
 
@@ -125,8 +125,8 @@ def test_step_back_through_everything_opens_every_reading_again() -> None:
         if step(hands) == "check":
             readings.append(making(hands).typed)
     assert went == [
-        "check", "pull", "seat", "turn", "mark",
-        "check", "pull", "check", "pull", "seat", "mark", "cut",
+        "check", "pull", "seat", "turn",
+        "check", "pull", "check", "pull", "seat", "mark", "mark", "cut",
     ]  # fmt: skip
     assert readings == ["45", "89.8125", "88"]
     assert all(pull.released_deg is None for made in making(hands).made for pull in made.pulls)
@@ -151,6 +151,7 @@ def test_a_typed_reading_outlasts_a_look_back_at_the_pull() -> None:
         ("next",),
         ("next", "next"),
         ("next", "next", "next"),
+        ("next", "next", "next", "next"),
         (*TO_FIRST_CHECK, *typed("89")),
         (*TO_FIRST_CHECK, *typed("9", "next")),
         (*TO_FIRST_CHECK, *typed("88", "next")),
@@ -163,16 +164,17 @@ def test_not_scrapping_after_all_goes_back_to_where_one_was(taps: tuple[str, ...
     hands = ready_to_make().tap(*taps)
     before, text = making(hands), hands.text
     hands.tap("scrap", "step back")
-    assert replace(making(hands), scrap_from=before.scrap_from) == before and hands.text == text
+    assert replace(making(hands), back_to=before.back_to) == before and hands.text == text
 
 
-def test_parts_to_slide_on_come_first_and_only_where_there_are_any() -> None:
-    assert step(ready_to_make()) == "cut"
+def test_parts_are_slid_on_the_cut_tube_and_only_where_there_are_any() -> None:
+    assert step(ready_to_make().tap("next")) == "mark"
     parts = SlipOn("nut", "")
-    hands = with_draft(demo_draft(), slip_on=parts).tap("make")
+    hands = with_draft(demo_draft(), slip_on=parts).tap("make", "next")
     assert step(hands) == "slide" and "At the flagged end: nut." in hands.text
     assert "At the far end" not in hands.text
-    assert step(hands.tap("next")) == "cut" and step(hands.tap("step back")) == "slide"
+    assert step(hands.tap("next")) == "mark" and step(hands.tap("step back")) == "slide"
+    assert step(hands.tap("step back")) == "cut"
 
 
 def test_the_tube_is_turned_only_where_it_must_be() -> None:
@@ -181,9 +183,10 @@ def test_the_tube_is_turned_only_where_it_must_be() -> None:
            *typed("160", "next"))  # fmt: skip
     went = steps_of(ready_to_make(run), {1: "45", 2: "45", 3: "45"})
     assert went == [
-        "cut", "mark", "seat", "pull", "check",
-        "mark", "seat", "pull", "check",
-        "mark", "turn", "seat", "pull", "check", "store",
+        "cut", "mark", "mark", "mark",
+        "seat", "pull", "check",
+        "seat", "pull", "check",
+        "turn", "seat", "pull", "check", "store",
     ]  # fmt: skip
 
 
@@ -195,29 +198,44 @@ def test_a_u_bend_is_marked_for_the_90_line() -> None:
 
 def test_bends_are_made_in_the_order_of_the_job() -> None:
     hands = with_draft(demo_draft(), order=(4, 3, 2, 1), slip_on=SlipOn()).tap("make", "next")
-    assert "bend 4 of 4" in hands.text
     went = steps_of(hands, {1: "90", 2: "45", 3: "45", 4: "90"})
     assert went.count("check") == 4
     assert [made.number for made in making(hands).made] == [4, 3, 2, 1]
     assert "bend 1 of 4" in hands.tap("step back").text
 
 
+def test_every_mark_is_made_before_the_first_bend_from_the_flagged_end_on() -> None:
+    hands = with_draft(demo_draft(), order=(4, 3, 2, 1), slip_on=SlipOn()).tap("make", "next")
+    sheet = read_draft(hands.work.draft).sheet
+    assert sheet is not None
+    told = []
+    while step(hands) == "mark":
+        bend = bend_in_hand(making(hands), sheet)
+        assert bend.mark is not None and f"bend {bend.number} of 4" in hands.text
+        assert f"Mark, from the flagged end,\n{bend.mark.at_mm:.1f} mm" in hands.text
+        told.append((bend.number, bend.mark.at_mm))
+        assert f"bend {bend.number} of 4" in hands.tap("scrap").text
+        hands.tap("step back", "next")
+    assert [number for number, _ in told] == [1, 2, 3, 4]
+    assert [at for _, at in told] == sorted(at for _, at in told)
+    assert "bend 4 of 4" in hands.text and making(hands).made == ()
+
+
 def test_a_held_far_end_is_said_and_laid_end_for_end() -> None:
     rows = demo_draft().rows
     rows = (*rows[:2], replace(rows[2], held="far"), *rows[3:])
     hands = with_draft(replace(demo_draft(), rows=rows), slip_on=SlipOn()).tap("make")
-    hands.tap("next", "next")
-    assert "The flagged end held." in hands.text
-    hands.tap("next", "next", *typed("90", "next"), "next", "next", "next", "next")
-    hands.tap(*typed("45", "next"), "next")
+    hands.tap("next", *["next"] * 4)
+    assert "flagged end held" in hands.text
+    hands.tap("next", "next", *typed("90", "next"), "next", "next", "next", *typed("45", "next"))
     assert "Lay the tube end for end" in hands.text
-    assert "The flagged end free." in hands.tap("next").text
+    assert "flagged end free" in hands.tap("next").text
 
 
 def test_the_handle_is_re_set_in_a_long_bend_only() -> None:
-    hands = ready_to_make().tap("next", "next", "next")
+    hands = ready_to_make().tap("next", "next", "next", "next")
     assert "At 90° re-set the handle and go on." in hands.text
-    hands.tap("next", *typed("90", "next"), "next", "next", "next")
+    hands.tap("next", *typed("90", "next"), "next", "next")
     assert step(hands) == "pull" and "re-set" not in hands.text
 
 

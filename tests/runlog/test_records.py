@@ -1,6 +1,7 @@
 """What is remembered of a piece comes back exactly."""
 
 import json
+import random
 from typing import Any
 
 import pytest
@@ -8,21 +9,36 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchcalc.core.plain import from_plain, to_plain
-from benchcalc.runlog.records import BendRecord, PieceRecord, Pull
+from benchcalc.runlog.records import (
+    FORM,
+    BendRecord,
+    PieceRecord,
+    Pull,
+    RemarkRecord,
+    remark,
+    upgraded,
+)
+from tests.runlog.bench_log import old_piece, piece
 
 number = st.floats(-1e6, 1e6, allow_nan=False)
 word = st.text(max_size=12)
-pulls = st.builds(Pull, number, number, st.sampled_from(["hand", "sensor"]))
+pulls = st.builds(
+    Pull, number, number, st.sampled_from(["hand", "sensor"]), st.none() | number, st.none() | number
+)
 bends = st.builds(
     BendRecord,
     number=st.integers(1, 99),
+    order=st.none() | st.integers(1, 99),
+    overbend_from=st.sampled_from(["estimate", "measured"]),
+    counted=st.none() | st.floats(0, 1),
+    calipers_mm=st.none() | st.tuples(st.floats(1, 9), st.floats(1, 9)),
     target_deg=number,
     overbend_deg=number,
     bend_to_deg=number,
     first_pull_deg=number,
     pulls=st.lists(pulls, max_size=3).map(tuple),
     line=word,
-    mark_mm=number,
+    mark_mm=st.none() | number,
     turn_deg=number,
     held=st.sampled_from(["reference", "far"]),
     radius_mm=number,
@@ -32,6 +48,11 @@ bends = st.builds(
 flat = st.dictionaries(word, number | word | st.none(), max_size=3)
 pieces = st.builds(
     PieceRecord,
+    form=st.just(FORM),
+    material_values=flat,
+    theory=st.none() | st.dictionaries(st.text(max_size=5), st.floats(-1, 1), max_size=3),
+    tolerance_deg=st.none() | number,
+    corrections=st.lists(flat, max_size=2).map(tuple),
     name=word,
     drawing=word,
     operator=word,
@@ -63,3 +84,34 @@ def test_a_piece_without_one_of_its_keys_is_refused(piece: PieceRecord, key: str
     del plain[key]
     with pytest.raises(ValueError, match=f"PieceRecord: {key} missing"):
         from_plain(PieceRecord, plain)
+
+
+def test_a_piece_of_the_first_form_is_brought_up_when_it_is_read() -> None:
+    old = old_piece(random.Random(3))
+    before = json.dumps(old)
+    new = from_plain(PieceRecord, upgraded(old))
+    assert json.dumps(old) == before
+    assert (new.form, new.tolerance_deg, new.material_values, new.corrections) == (2, None, {}, ())
+    assert [(b.order, b.overbend_from) for b in new.bends] == [(None, "estimate")] * 2
+    assert new.findings[0]["overridden_by"] is None
+    assert new.bends[0].pulls == from_plain(PieceRecord, upgraded(old)).bends[0].pulls
+
+
+def test_a_piece_of_this_form_is_read_as_it_is() -> None:
+    made = piece(random.Random(3))
+    assert upgraded(made) is made
+    assert to_plain(from_plain(PieceRecord, made)) == made
+
+
+def test_a_piece_of_a_newer_form_is_refused() -> None:
+    with pytest.raises(ValueError, match="form 3: this program knows up to 2"):
+        upgraded({**piece(random.Random(3)), "form": 3})
+
+
+def test_a_remark_points_at_a_record_and_says_something() -> None:
+    told = from_plain(RemarkRecord, remark(7, "leaks", "R. Ost"))
+    assert (told.about, told.text, told.operator) == (7, "leaks", "R. Ost")
+    with pytest.raises(ValueError, match="numbered from 1"):
+        remark(0, "leaks")
+    with pytest.raises(ValueError, match="says nothing"):
+        remark(1, "  ")

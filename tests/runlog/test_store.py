@@ -1,6 +1,5 @@
 """The store in good health: what it keeps, what it refuses, and the settings it stands on."""
 
-import json
 import sqlite3
 import tracemalloc
 from pathlib import Path
@@ -10,6 +9,7 @@ import pytest
 
 from benchcalc.runlog import schema, store
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
+from tests.runlog.bench_log import fill_fast
 
 WHEN = "2031-05-04T09:30:00+00:00"
 
@@ -28,8 +28,8 @@ def test_records_and_work_are_there_after_reopening(tmp_path: Path) -> None:
     with Store.open(folder, "boot-2") as second:
         assert second.append("note", {"ä": 1.5}, WHEN, clock_trusted=True) == 2
         entries = list(second.records())
-        assert entries[0] == (1, "boot-1", WHEN, False, "piece", {"n": 1})
-        assert entries[1] == (2, "boot-2", WHEN, True, "note", {"ä": 1.5})
+        assert entries[0][:-1] == (1, "boot-1", WHEN, False, "piece", {"n": 1})
+        assert entries[1][:-1] == (2, "boot-2", WHEN, True, "note", {"ä": 1.5})
         assert second.load_work() == {"step": "mark", "typed": "½ é"}
         assert second.load_work("other") == ["x"]
         assert second.load_work("none") is None
@@ -68,12 +68,7 @@ def test_records_by_kind_and_after(tmp_path: Path) -> None:
 
 def test_reading_many_records_takes_little_memory_and_lets_writes_in(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
-        row = ("b", WHEN, 0, "piece", json.dumps({"pad": "x" * 2000}))
-        opened._db.executemany(
-            "INSERT INTO records (boot_id, wall_time, clock_trusted, kind, body) "
-            "VALUES (?, ?, ?, ?, ?)",
-            [row] * 3000,
-        )
+        fill_fast(opened, 3000, {"pad": "x" * 2000})
         tracemalloc.start()
         reader = opened.records()
         next(reader)
@@ -92,11 +87,15 @@ def test_reading_many_records_takes_little_memory_and_lets_writes_in(tmp_path: P
         "UPDATE OR REPLACE records SET sequence = 2 WHERE sequence = 1",
         "DELETE FROM records",
         "DELETE FROM records WHERE sequence = 2",
-        "INSERT OR REPLACE INTO records VALUES (1, 'b', 'w', 0, 'piece', '{}')",
-        "REPLACE INTO records VALUES (2, 'b', 'w', 0, 'piece', '{}')",
-        "INSERT INTO records VALUES (2, 'b', 'w', 0, 'piece', '{}')",
-        "INSERT INTO records VALUES (2, 'b', 'w', 0, 'piece', '{}') "
+        "INSERT OR REPLACE INTO records VALUES (1, 'b', 'w', 0, 'piece', '{}', 'h')",
+        "REPLACE INTO records VALUES (2, 'b', 'w', 0, 'piece', '{}', 'h')",
+        "INSERT INTO records VALUES (2, 'b', 'w', 0, 'piece', '{}', 'h')",
+        "INSERT INTO records VALUES (2, 'b', 'w', 0, 'piece', '{}', 'h') "
         "ON CONFLICT (sequence) DO UPDATE SET body = excluded.body",
+        "UPDATE device SET id = 'another'",
+        "DELETE FROM device",
+        "REPLACE INTO device VALUES (1, 'another')",
+        "INSERT INTO device VALUES (2, 'another')",
     ],
 )
 def test_a_record_is_never_changed(tmp_path: Path, statement: str) -> None:
@@ -113,7 +112,7 @@ def test_without_recursive_triggers_replace_would_walk_through(tmp_path: Path) -
     with Store.open(tmp_path, "b") as opened:
         put(opened, 1)
         opened._db.execute("PRAGMA recursive_triggers = OFF")
-        opened._db.execute("REPLACE INTO records VALUES (1, 'b', 'w', 0, 'piece', '{}')")
+        opened._db.execute("REPLACE INTO records VALUES (1, 'b', 'w', 0, 'piece', '{}', 'h')")
         assert [e.body for e in opened.records()] == [{}]
 
 
@@ -164,18 +163,18 @@ def test_an_older_store_is_brought_up_step_by_step(
         assert opened.set_aside is None
         assert opened.load_work() == {"a": 1}
         steps = opened._db.execute("SELECT step, boot_id FROM schema_steps").fetchall()
-        assert steps == [(1, "b"), (2, "later"), (3, "later")]
+        assert steps == [(1, "b"), (2, "b"), (3, "later"), (4, "later")]
 
 
 def test_a_step_that_fails_leaves_nothing_of_itself(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     Store.open(tmp_path, "b").close()
-    db = sqlite3.connect(tmp_path / "records.db", isolation_level=None)
+    db = store.connect(tmp_path / "records.db")
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, ("CREATE TABLE one (a)", "NONSENSE")))
     with pytest.raises(sqlite3.OperationalError):
-        store._apply_steps(db, "b", after=1)
-    assert db.execute("SELECT step FROM schema_steps").fetchall() == [(1,)]
+        schema.apply_steps(db, "b", after=len(schema.STEPS) - 1)
+    assert db.execute("SELECT step FROM schema_steps").fetchall() == [(1,), (2,)]
     assert db.execute("SELECT 1 FROM sqlite_schema WHERE name = 'one'").fetchone() is None
     db.close()
 
@@ -189,7 +188,7 @@ def test_a_newer_store_is_refused_and_untouched(
         with Store.open(tmp_path, "b") as opened:
             put(opened, 1)
     before = (tmp_path / "records.db").read_bytes()
-    with pytest.raises(StoreNewer, match=r"newer benchcalc \(form 2, this one knows 1\)"):
+    with pytest.raises(StoreNewer, match=r"newer benchcalc \(form 3, this one knows 2\)"):
         Store.open(tmp_path, "b")
     assert (tmp_path / "records.db").read_bytes() == before
     assert sorted(p.name for p in tmp_path.iterdir()) == ["records.db", "records.lock"]

@@ -4,7 +4,7 @@ import os
 import resource
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -127,3 +127,24 @@ def test_a_closed_store_says_so_as_a_store_error(tmp_path: Path) -> None:
     opened.close()
     with pytest.raises(StoreError, match="closed database"):
         opened.append("piece", {}, WHEN, False)
+
+
+def test_a_disk_that_is_full_at_the_start_is_told(tmp_path: Path) -> None:
+    place = tmp_path / "disk"
+    place.mkdir()
+    if os.geteuid() != 0 or os.system(f"mount -t tmpfs -o size=1m none {place} 2>/dev/null"):
+        pytest.skip("only root may mount a small disk")
+    try:
+        with Store.open(place / "state", "b") as opened:
+            opened.append("piece", {"n": 1}, WHEN, False)
+        filler = place / "filler"
+        with filler.open("wb", buffering=0) as file, suppress(OSError):
+            while file.write(bytes(4096)):
+                pass
+        with pytest.raises(StoreError, match="the disk is full: make room"):
+            Store.open(place / "state", "b")
+        filler.unlink()
+        with Store.open(place / "state", "b") as again:
+            assert (again.set_aside, again.count()) == (None, 1)
+    finally:
+        os.system(f"umount -l {place}")

@@ -60,7 +60,7 @@ def test_what_was_acknowledged_outlives_a_kill_at_any_moment(tmp_path: Path) -> 
     dice = random.Random(20310504)
     known, working_kills = (0, 2), 0
     for _ in range(KILLS):
-        last = kill_one(tmp_path, dice.choice([0.004, 0.02, 0.08]) * dice.random() + 0.003)
+        last = kill_one(tmp_path, dice.choice([0.01, 0.04, 0.12]) * dice.random() + 0.004)
         working_kills += last is not None
         known = last or known
         with Store.open(tmp_path, "boot") as opened:

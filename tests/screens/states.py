@@ -1,22 +1,27 @@
 """Every screen and step of the panel by name, reached by taps or by opening a job."""
 
+import random
 from collections.abc import Callable
 from dataclasses import replace
 
 from benchcalc.core.parts import SlipOn
+from benchcalc.panel.lessons import PIECE
 from benchcalc.panel.messages import StoreFailed
 from benchcalc.panel.model import Model
 from benchcalc.panel.update import update
-from tests.panel.driver import Hands
+from tests.panel.driver import Hands, Kept
 from tests.panel.journeys import (
     BENCH,
+    BENT_90,
     DOUBTED_THEN_OVER,
     JOB,
     RUN,
     SHOP,
     TO_FIRST_CHECK,
     TO_SECOND_CHECK,
+    TRIAL,
     UNDER_THEN_GOOD,
+    bent,
     demo_draft,
     typed,
     with_draft,
@@ -24,6 +29,8 @@ from tests.panel.journeys import (
 
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
+LEARNT = (*JOB, "bench", "learnt")
+OVAL = (*typed("10.4", "next"), *typed("9.5", "next"))
 SECOND = (*MAKE, *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
 
 TAPPED: dict[str, tuple[str, ...]] = {
@@ -56,15 +63,19 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "plan stopped": (*BENCH, *RUN, "earlier", *typed("20"), "make"),
     "make cut": MAKE,
     "make mark": (*MAKE, "next"),
-    "make seat": (*MAKE, "next", "next"),
-    "make pull": (*MAKE, "next", "next", "next"),
+    "make mark second": (*MAKE, "next", "next"),
+    "make seat": (*MAKE, "next", "next", "next"),
+    "make pull": (*MAKE, "next", "next", "next", "next"),
     "make check": (*MAKE, *TO_FIRST_CHECK),
     "make check typed": (*MAKE, *TO_FIRST_CHECK, *typed("89.6")),
     "make check refused": (*MAKE, *TO_FIRST_CHECK, "next"),
     "make check doubted": (*MAKE, *TO_FIRST_CHECK, *typed("9", "next")),
     "make pull further": (*MAKE, *TO_FIRST_CHECK, *typed("88", "next")),
-    "make mark second": SECOND,
-    "make turn": (*SECOND, "next"),
+    "make turn": SECOND,
+    "make calipers": (*SECOND, "calipers"),
+    "make calipers wrong": (*SECOND, "calipers", *OVAL[:5], *typed("10.5", "next")),
+    "make oval": (*SECOND, "calipers", *OVAL),
+    "make round": (*SECOND, "calipers", *typed("10.2", "next"), *typed("9.9", "next")),
     "make over": (*SECOND, *TO_SECOND_CHECK, *DOUBTED_THEN_OVER[:-1]),
     "make scrap": (*SECOND, "scrap"),
     "make store": JOB[:-1],
@@ -72,7 +83,66 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "bench put aside": (*BENCH, *RUN, "bench", "new"),
     "bench half bent": (*SECOND, "plan", "bench", "set wall"),
     "plan half bent": (*SECOND, "plan", *typed("7")),
+    "learnt nothing": ("learnt",),
+    "learnt": LEARNT,
+    "learnt struck": (*LEARNT, "bend before", "word"),
+    "learnt reset": (*LEARNT, "reset"),
+    "trial empty": TRIAL,
+    "trial typed": (*TRIAL, *BENT_90[:-1]),
+    "trial own unit": (*TRIAL, *typed("193.8"), "unit"),
+    "trial refused": (*TRIAL, "add"),
+    "trial no line": (*TRIAL, *bent("196.8", "120", "85", "80", "113.5")),
+    "trial one": (*TRIAL, *BENT_90),
+    "trial no mark": (*TRIAL, *bent("193.8", "120", "85", "90")),
+    "trial several": (
+        *TRIAL,
+        *BENT_90,
+        *bent("194.2", "120", "85", "90", "118.5"),
+        *bent("203.9", "120", "85", "45", "119.8"),
+        "unit",
+    ),
+    "trial u": (*TRIAL, "kind", *typed("62.4")),
+    "trial u nothing": (*TRIAL, "kind", "add"),
+    "trial kept": (*TRIAL, *BENT_90, "keep"),
+    "bench trials wait": (*TRIAL, *BENT_90, "bench", "set bender", "choose bench-1-4in", "trial"),
 }
+
+
+def lot_of(number: int, lot: str, count: int) -> list[Kept]:
+    """Pieces that teach a lot, each of two bends; the last one slipped in the clamp."""
+    record = Hands().tap(*JOB).records[0]
+    dice = random.Random(number)
+    log = []
+    for piece in range(count):
+        slipped = piece == count - 1
+        bends = []
+        for bend in record["bends"]:
+            loaded = round(bend["target_deg"] * dice.uniform(0.8, 1.4), 1)
+            back = 0.3 + 0.02 * loaded + dice.gauss(0, 0.15) + (5.0 if slipped else 0.0)
+            pull = {"pulled_to_deg": loaded, "released_deg": round(loaded - back, 1), "by": "hand"}
+            bends.append({**bend, "pulls": [pull], "counted": 0.02 if slipped else 0.97})
+        log.append(Kept(PIECE, {**record, "lot": lot, "bends": bends}))
+    return log
+
+
+def much_learnt(size: Size, *taps: str) -> Model:
+    """Three lots, one of them of a bender that has left the shop, and a tube on the bench."""
+    hands = Hands(Model(SHOP, size))
+    gone = lot_of(3, "", 2)
+    hands.log = lot_of(1, "H4-7", 9) + lot_of(2, "W2208", 1)
+    hands.log += [kept._replace(body={**kept.body, "bender": "old hand bender"}) for kept in gone]
+    hands.model = replace(hands.model, taught=hands.taught)
+    return taps_on(hands, (*BENCH[:-1], "learnt", *taps))
+
+
+def end_for_end(size: Size) -> Model:
+    """The second bend is made with the far end held."""
+    rows = demo_draft().rows
+    rows = (rows[0], replace(rows[1], held="far"), *rows[2:])
+    hands = with_draft(replace(demo_draft(), rows=rows), size, slip_on=SlipOn()).tap("make")
+    while hands.shown != "check":
+        hands.tap("next")
+    return taps_on(hands, typed("90", "next"))
 
 
 def taps_on(hands: Hands, taps: tuple[str, ...]) -> Model:
@@ -123,11 +193,11 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     ),
     "plan answer turned": lambda size: replace(opened(size, "later"), look=True),
     "plan nothing chosen": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="plan"),
-    "make slide": lambda size: opened(size, "make", slip_on=PARTS),
-    "make turn end for end": lambda size: opened(
-        size, "make", "next", "next", "next", "next", "next", *typed("90", "next"), "next",
-        order=(2, 1, 3, 4), held="far",
-    ),
+    "make slide": lambda size: opened(size, "make", "next", slip_on=PARTS),
+    "make turn end for end": end_for_end,
+    "learnt many": much_learnt,
+    "learnt outlier": lambda size: much_learnt(size, "bend before"),
+    "learnt bender gone": lambda size: much_learnt(size, "lot before"),
     "make in trouble": in_trouble,
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,

@@ -151,9 +151,9 @@ BAD = [
     ("order a word", "order: [1, 2]", "order: forward", 8, "a list such as [1, 2]"),
     ("last bends", LAST, "{leg: 160, bend: 30}", 12, "the last item is a leg alone"),
     ("no mapping", FIRST, "120", 10, "write {leg: 120, bend: 90}"),
-    ("shape", FIRST, "{offset: {height: 60, angle: 45, leg: 150}}", 10, "not in this version yet"),
-    ("points", PIECES, "points: [[0, 0, 0]]", 3, "write the run as legs and bends"),
-    ("ports", PIECES, "ports: {}", 3, "not in this version yet"),
+    ("shape", FIRST, "{offset: {height: 60, angel: 45, leg: 150}}", 10, "did you mean angle?"),
+    ("points", PIECES, "points: [[0, 0, 0]]", 3, "keep one of the two"),
+    ("ports", PIECES, "ports: {}", 3, "keep one of the two"),
     # a bender of the job's own
     ("own misspelt", BENDER, OWN % ", gripp: 30", 6, "did you mean grip?"),
     ("own radius", BENDER, OWN.replace("25", "5") % "", 6, "over half of od, 5 mm"),
@@ -172,7 +172,7 @@ BAD = [
     ("own wall material", BENDER, OWN % ", walls: {305: [1, 2]}", 6, "a material or any"),
     ("own scale", BENDER, OWN % ", scale: {step: 0}", 6, "over 0 to 15 deg"),
     ("own re-set", BENDER, OWN % ", re_set: 200", 6, "under max_angle, 190 deg"),
-    ("own envelope", BENDER, OWN % ", envelope: {}", 6, "not in this version yet"),
+    ("own envelope", BENDER, OWN % ", envelope: {}", 6, "at least one body"),
 ]
 
 

@@ -247,5 +247,25 @@ def test_a_real_click_and_real_keys(x_display: dict[str, str]) -> None:
     assert lines == [str(event) for event in wanted]
 
 
+ASKED = "SDL_FRAMEBUFFER_ACCELERATION"
+SHOWN = """
+from pathlib import Path
+from benchcalc.panel.scene import Box, Fill, Scene
+from benchcalc.shell.screen import Screen
+screen = Screen.open((320, 200), False, "plain")
+screen.paint(Scene((320, 200), (Fill(Box(0, 0, 320, 200), "alarm"),), ()))
+print("libGL" in Path("/proc/self/maps").read_text())
+"""
+
+
+@pytest.mark.parametrize(("asked", "loaded"), [({}, "False"), ({ASKED: "opengl"}, "True")])
+def test_a_window_of_x_needs_no_opengl(
+    x_display: dict[str, str], asked: dict[str, str], loaded: str
+) -> None:
+    env = x_display | asked
+    ran = subprocess.run([sys.executable, "-c", SHOWN], env=env, capture_output=True, text=True)
+    assert ran.stdout.split() == [loaded], ran.stderr
+
+
 def test_day_is_what_a_screen_wears_at_first(screen: Screen) -> None:
     assert screen.painter.theme is DAY

@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.draft import read_draft
 from benchcalc.panel.figures import DEFAULT_TAPE, size_text
-from benchcalc.panel.grid import Canvas, canvas, cells, rows, status_line
-from benchcalc.panel.model import Draft, Model, SetupField, Shelved, Work, Writing
+from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
+from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import half_bent
 from benchcalc.panel.wording import say
@@ -39,7 +39,7 @@ def view(model: Model) -> Scene:
     """Eight values, each a key; below them the way on."""
     c = canvas(model)
     width, height = model.size
-    status_h = max(26.0, height * 0.068)
+    status_h = status_height(model.size)
     status_line(c, Box(0, 0, width, status_h), say("bench.title"), "benchcalc", model.trouble)
     body = Box(0, status_h, width, height - status_h).inset(4.0)
     grid, low = rows(body, 4.0, 1.0)
@@ -63,17 +63,20 @@ def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
 def _foot(c: Canvas, model: Model, box: Box) -> None:
     shelf = model.work.shelf
     if model.refusal:
-        says, rest = rows(box, 0.4, 0.6)
+        says, rest = rows(box, 0.36, 0.64)
         c.text(says, model.refusal, says.h * 0.9, "ink")
         box = rest
-    left = Box(box.x, box.y, box.w * 0.5, box.h)
-    right = Box(left.right, box.y, box.w * 0.5, box.h)
+    left, learnt, trial, right = columns(box, 1.6 if shelf else 1.0, 1.0, 1.0, 1.3)
+    new, back = columns(left, 1.0, 1.0) if shelf else (left, left)
     if shelf:
         name = shelf[-1].draft.name or say("bench.unnamed")
-        c.key("take back", left, say("bench.take-back", name=name), "key_act", lines=2)
-    else:
-        c.key("new", left, say("bench.new"), "key_act")
-    c.key("plan", right, say("bench.plan"), "key_go")
+        caption = say("bench.take-back", name=name)
+        c.key("take back", back, caption, "key_act", back.h * 0.26, lines=3)
+    if model.draft != _emptied(model.draft):
+        c.key("new", new, say("bench.new"), "key_act", new.h * 0.3, lines=2)
+    c.key("learnt", learnt, say("bench.learnt"), "key_act", learnt.h * 0.32)
+    c.key("trial", trial, say("bench.trial"), "key_act", trial.h * 0.32, lines=2)
+    c.key("plan", right, say("bench.plan"), "key_go", right.h * 0.42)
 
 
 def act(model: Model, target: str) -> Model:
@@ -87,7 +90,7 @@ def act(model: Model, target: str) -> Model:
     if target == "take back" and model.work.shelf:
         return _take_back(model)
     if target in ("plan", "next"):
-        missing = read_draft(model.draft).missing
+        missing = work_in_hand(model).missing
         if model.draft.bender is None or model.draft.wall_mm is None or not model.draft.material:
             return replace(model, refusal=say("bench.first", missing=missing))
         return model.with_work(screen="make" if half_bent(model.work) else "plan")
@@ -111,6 +114,12 @@ def begun(work: Work) -> bool:
     return bool(work.making or len(work.draft.rows) > 1 or row.leg or row.bend or work.draft.name)
 
 
+def _emptied(draft: Draft) -> Draft:
+    """No job yet, on the same bender."""
+    rows_ = (Row(unit=draft.units),)
+    return replace(Draft(), bender=draft.bender, units=draft.units, rows=rows_)
+
+
 def shelve(model: Model, fresh: Work) -> Model:
     """Put the work in hand aside, if there is any, and go on with other work.
 
@@ -121,9 +130,9 @@ def shelve(model: Model, fresh: Work) -> Model:
         making = None if model.work.screen == "kept" else model.work.making
         shelf = (*shelf, Shelved(model.draft, making))
     if fresh.draft == Draft():
-        kept = replace(Draft(), bender=model.draft.bender, units=model.draft.units)
-        fresh = replace(fresh, draft=kept)
-    return replace(model, work=replace(fresh, shelf=shelf), undo=(), refusal="")
+        fresh = replace(fresh, draft=_emptied(model.draft))
+    fresh = replace(fresh, shelf=shelf, trials=model.work.trials)
+    return replace(model, work=fresh, undo=(), refusal="")
 
 
 def _take_back(model: Model) -> Model:

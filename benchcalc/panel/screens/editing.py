@@ -4,9 +4,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from benchcalc.core.parts import CROWN_LEAST_DEG, To
-from benchcalc.panel.draft import read_draft, read_segment, row_field
+from benchcalc.panel.draft import read_segment, row_field
 from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.model import Cursor, Model, Row, RowField
+from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.screens.plan import open_minds, toggle_look
 from benchcalc.panel.steps import begin, begin_again, half_bent
 from benchcalc.panel.wording import say
@@ -45,6 +46,8 @@ def act(model: Model, target: str) -> Model:
 
 def _changed(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
     """New rows; the old ones can be had back."""
+    if rows == model.draft.rows:
+        return model.with_work(cursor=cursor)
     undo_to = (*model.undo, (model.draft.rows, model.work.cursor))
     return replace(_with_rows(model, rows, cursor), undo=undo_to)
 
@@ -126,7 +129,7 @@ def _next(model: Model) -> Model:
     cursor = model.work.cursor
     row = model.draft.rows[cursor.row]
     last = cursor.row == len(model.draft.rows) - 1
-    wrong = read_draft(model.draft).why(cursor.row, cursor.field)
+    wrong = work_in_hand(model).why(cursor.row, cursor.field)
     if wrong:
         return replace(model, refusal=wrong)
     if cursor.field == "leg" and not row.leg:
@@ -170,14 +173,14 @@ def undo(model: Model) -> Model:
 
 def _make(model: Model) -> Model:
     """Go and make it, unless something is missing, wrong, or must not be bent."""
-    read = read_draft(model.draft)
+    read = work_in_hand(model)
     if read.wrong:
         return _go_with(model, read.wrong[0].row, read.wrong[0].field, read.wrong[0].says)
     if not read.whole or read.sheet is None:
         return replace(model, refusal=say("plan.not-whole", missing=read.missing))
     if read.sheet.stopped:
         return open_minds(replace(model, refusal=say("plan.stopped")))
-    making = model.work.making or begin(model.draft, 1)
+    making = model.work.making or begin(1)
     return model.with_work(screen="make", making=making)
 
 

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.draft import read_draft
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
 from benchcalc.panel.grid import (
@@ -18,10 +17,17 @@ from benchcalc.panel.grid import (
     status_line,
     zones,
 )
-from benchcalc.panel.model import Making, Model
+from benchcalc.panel.model import Making, Model, SensorSeen
+from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.steps import bend_in_hand, first_step, made, off_target, reading_to_pull_to
+from benchcalc.panel.screens.calipers import measurable, roundness
+from benchcalc.panel.screens.calipers import view as calipers_view
+from benchcalc.panel.sensing import prompt, sensor_says
+from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
 from benchcalc.panel.wording import HELD, say, turn_says
+
+ASKING = ("asking", "touching")
+"""States of the sensor in which the operator is asked whether the tube is free."""
 
 SCRAP_REASONS = ("over", "kinked", "mark", "other")
 
@@ -29,13 +35,21 @@ SCRAP_REASONS = ("over", "kinked", "mark", "other")
 def view(model: Model) -> Scene:
     """The step in hand. Without a run to make there is only the way back."""
     c = canvas(model)
-    making, sheet = model.work.making, read_draft(model.draft).sheet
+    making, sheet = model.work.making, work_in_hand(model).sheet
     z = zones(model.size)
     if making is None or sheet is None:
         status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
         c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
         return c.scene()
-    status_line(c, z.status, _status(model, making), _where(making, sheet), model.trouble)
+    status_line(
+        c,
+        z.status,
+        _status(model, making),
+        f"{_where(making, sheet)}   {sensor_says(model.sensor)}".strip(),
+        model.trouble,
+    )
+    if making.step in ("largest", "smallest"):
+        return calipers_view(model, making, sheet)
     if making.step == "check":
         _check(c, model, making, sheet)
     elif making.step == "scrap":
@@ -72,7 +86,7 @@ def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
         _number(c, model, making, sheet, rows(left, 0.82, 0.18)[0])
     _foot(c, model, making, foot)
     picture, on = rows(right, 0.66, 0.34)
-    _picture(c, making, sheet, picture)
+    _picture(c, model, making, sheet, picture)
     _on(c, model, making, on)
     _below(c, model, making, sheet, z.strip)
 
@@ -83,8 +97,10 @@ def _told(making: Making, sheet: Sheet) -> tuple[str, Role]:
         return ("word.over" if (off_target(making, sheet) or 0.0) > 0 else "word.under"), "alarm"
     if making.step == "pull":
         return "word.under", "sheet"
-    last = sheet.layout.in_order[making.place - 1]
-    good = made(making, last.number).verdict == "good"
+    last = made(making, sheet.layout.in_order[making.place - 1].number)
+    if last.calipers is not None and not roundness(last.calipers, sheet).holds_pressure:
+        return "word.check", "alarm"
+    good = last.verdict == "good"
     return ("word.good", "good") if good else ("word.kept", "sheet")
 
 
@@ -93,7 +109,7 @@ def _number(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> 
     does, figure, why = _words(model, making, sheet)
     role: Role = "pen" if making.step == "mark" else "ink"
     if figure:
-        c.text(act, does, min(act.h * 0.62, c.unit * 1.5), "ink")
+        c.text(act, does, min(act.h * 0.62, c.unit * 1.5), "ink", "left", 2)
         c.text(number, figure, number.h * 0.98, role)
     else:
         act, more = rows(box.inset(6.0), 0.55, 0.45)
@@ -127,13 +143,19 @@ def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         return say("make.mark"), length_text(at, units), say(how, tape=tape_text(at, tape))
     if making.step == "turn":
         figure = angle_text(turn.by_deg) if turn.by_deg else ""
-        does = "make.flip" if turn.end_for_end else "make.turn"
+        does = "make.turn"
+        if turn.end_for_end:
+            does = "make.flip" if turn.by_deg else "make.flip.only"
         return say(does), figure, say("make.turn.how", turn=turn_says(turn))
     if making.step == "seat" and bend.mark is not None:
         line = say("make.line", line=bend.mark.line.name)
-        return say("make.seat"), line, say("make.seat.how", held=HELD[bend.held])
+        return (
+            say("make.seat"),
+            line,
+            say("make.seat.how", at=length_text(bend.mark.at_mm, units), held=HELD[bend.held]),
+        )
     if making.step == "pull":
-        return _pull_words(making, sheet, bend)
+        return _pull_words(model, making, sheet, bend)
     if making.step == "over":
         return say("make.over"), angle_text(_released(making, sheet)), say("make.over.how")
     return say("make.store"), "", say("make.store.how", pieces=making.piece)
@@ -143,17 +165,30 @@ def _released(making: Making, sheet: Sheet) -> float:
     return bend_in_hand(making, sheet).angle_deg + (off_target(making, sheet) or 0.0)
 
 
-def _pull_words(making: Making, sheet: Sheet, bend: BendLayout) -> tuple[str, str, str]:
+def _pull_words(
+    model: Model, making: Making, sheet: Sheet, bend: BendLayout
+) -> tuple[str, str, str]:
     to = reading_to_pull_to(making, sheet)
-    how = say("make.pull.how", scale=scale_text(to, sheet.job.bender.scale))
+    how = told = say("make.pull.how", scale=scale_text(to, sheet.job.bender.scale))
     re_set = sheet.job.bender.re_set_deg
     if re_set is not None and to > re_set:
         how = say("make.pull.re-set", at=angle_text(re_set)) + " " + how
+    if model.sensor is not None:
+        short = say("make.pull.short", scale=scale_text(to, sheet.job.bender.scale))
+        how = _now(model.sensor) + prompt(model.sensor) + " " + how.replace(told, short)
     again = off_target(making, sheet) is not None
     return say("make.pull.again" if again else "make.pull"), angle_text(to), how
 
 
-def _picture(c: Canvas, making: Making, sheet: Sheet, box: Box) -> None:
+def _now(seen: SensorSeen) -> str:
+    """The live angle; one that is not live is called the last."""
+    if seen.angle_deg is None:
+        return ""
+    key = "sensor.stale" if seen.stale else "sensor.angle"
+    return say(key, angle=angle_text(seen.angle_deg)) + " "
+
+
+def _picture(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
     bend = bend_in_hand(making, sheet)
     c.add(Fill(box.inset(3.0), "sheet", 6.0))
     inner = box.inset(10.0)
@@ -164,15 +199,18 @@ def _picture(c: Canvas, making: Making, sheet: Sheet, box: Box) -> None:
     elif making.step in ("pull", "over"):
         to = reading_to_pull_to(making, sheet)
         reading = _released(making, sheet) if making.step == "over" else to
-        c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg))
+        now = model.sensor.angle_deg if model.sensor and making.step == "pull" else None
+        c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg, now))
     else:
         current = bend.number if making.step == "mark" else None
         c.add(run_picture(inner, sheet, current, "sheet"))
 
 
 def _foot(c: Canvas, model: Model, making: Making, box: Box) -> None:
-    back, plan, scrap = columns(box, 1.0, 1.0, 1.0)
-    if making.step != first_step(model.draft):
+    back, plan, round_, scrap = columns(box, 1.0, 1.1, 1.0 if measurable(making) else 0.01, 1.0)
+    if measurable(making):
+        c.key("calipers", round_, say("calipers.key"), "key_act", round_.h * 0.36)
+    if making.step != "cut":
         c.key("step back", back, say("back"), "key_act", back.h * 0.42)
     c.key("plan", plan, say("make.plan"), "key_act", plan.h * 0.42)
     if making.step not in ("slide", "cut"):
@@ -183,6 +221,9 @@ def _on(c: Canvas, model: Model, making: Making, box: Box) -> None:
     """The key that goes on; where a bend went wrong, the ways to decide."""
     if making.step == "over":
         c.key("keep", box, say("make.keep"), "key_act", box.h * 0.28, lines=2)
+        return
+    if making.step == "pull" and model.sensor and model.sensor.state in ASKING:
+        c.key("free", box, say("sensor.free"), "key_go", box.h * 0.34)
         return
     if making.step == "pull" and making.says:
         keep, on = columns(box, 0.4, 0.6)

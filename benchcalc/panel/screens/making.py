@@ -4,12 +4,14 @@ from dataclasses import replace
 from typing import Any
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.draft import read_draft
 from benchcalc.panel.keypad import Refused, type_key
-from benchcalc.panel.messages import AppendRun, Command
+from benchcalc.panel.messages import AppendRun, Command, SayFree
 from benchcalc.panel.model import Draft, Making, Model, Row, Verdict, Work, work_plain
+from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.record import piece_record
+from benchcalc.panel.screens import calipers
 from benchcalc.panel.screens.make import SCRAP_REASONS
+from benchcalc.panel.sensing import Settled, commands_for, settled
 from benchcalc.panel.steps import (
     MEASURED,
     backward,
@@ -26,7 +28,7 @@ Acted = tuple[Model, tuple[Command, ...]]
 
 def act(model: Model, target: str) -> Acted:
     """One tap on the screen that makes a piece."""
-    making, sheet = model.work.making, read_draft(model.draft).sheet
+    making, sheet = model.work.making, work_in_hand(model).sheet
     if target == "plan" or making is None or sheet is None:
         return replace(model.with_work(screen="plan"), refusal=""), ()
     model = replace(model, refusal="")
@@ -37,15 +39,35 @@ def act(model: Model, target: str) -> Acted:
         if reason in SCRAP_REASONS:
             why = say(f"make.scrap.{reason}")
             return model, (_append(model, sheet, making, "scrapped", why),)
+    if target == "free" and model.sensor is not None:
+        return model, (SayFree(),)
     try:
-        return model.with_work(making=_moved(making, sheet, target)), ()
+        if making.step in ("largest", "smallest"):
+            return model.with_work(making=calipers.moved(model, making, sheet, target)), ()
+        return _followed(model, making, _moved(making, sheet, target), sheet)
     except Refused as refused:
         return replace(model, refusal=str(refused)), ()
+
+
+def _followed(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:
+    """The model with the next step, and what that asks of a sensor where there is one."""
+    commands = commands_for(before, after, sheet) if model.sensor is not None else ()
+    return model.with_work(making=after), commands
+
+
+def bend_settled(model: Model, by_sensor: Settled) -> Acted:
+    """The sensor says the bend in hand is final; counts only while it is pulled or checked."""
+    making, sheet = model.work.making, work_in_hand(model).sheet
+    if making is None or sheet is None or making.step not in ("pull", "check"):
+        return model, ()
+    return _followed(replace(model, refusal=""), making, settled(making, sheet, by_sensor), sheet)
 
 
 def _moved(making: Making, sheet: Sheet, target: str) -> Making:
     if target == "step back" or (target == "unit" and making.step == "check"):
         return backward(making, sheet)
+    if target == "calipers" and calipers.measurable(making):
+        return calipers.opened(making)
     if target == "scrap" and making.step not in ("slide", "cut"):
         return scrapping(making)
     if target == "keep" and making.step == "over":
@@ -84,7 +106,7 @@ def _typed(making: Making, text: str) -> Making:
 
 
 def _append(model: Model, sheet: Sheet, making: Making, outcome: Any, why: str) -> AppendRun:
-    record = piece_record(sheet, making, outcome, why)
+    record = piece_record(sheet, making, outcome, why, model.taught)
     return AppendRun(record, work_plain(after_storing(model.work, 0)))
 
 
@@ -97,9 +119,9 @@ def after_storing(work: Work, sequence: int) -> Work:
     if making is None:
         return work
     if making.step == "scrap":
-        return replace(work, making=begin(work.draft, making.piece, sequence))
+        return replace(work, making=begin(making.piece, sequence))
     if making.piece < work.draft.pieces:
-        return replace(work, making=begin(work.draft, making.piece + 1, sequence))
+        return replace(work, making=begin(making.piece + 1, sequence))
     return replace(work, screen="kept", making=replace(making, stored=sequence, says=""))
 
 
@@ -108,7 +130,7 @@ def kept_act(model: Model, target: str) -> Acted:
     making = model.work.making
     if target == "one more" and making is not None:
         more = replace(model.draft, pieces=max(model.draft.pieces, making.piece + 1))
-        again = begin(more, making.piece + 1, making.stored)
+        again = begin(making.piece + 1, making.stored)
         return model.with_work(draft=more, making=again, screen="make"), ()
     if target == "bench":
         return model.with_work(making=None, screen="bench"), ()
@@ -127,4 +149,5 @@ def _new_run(model: Model) -> Model:
         units=model.draft.units,
         tape=model.draft.tape,
     )
-    return replace(model, work=Work("plan", draft, shelf=model.work.shelf), undo=())
+    work = Work("plan", draft, shelf=model.work.shelf, trials=model.work.trials)
+    return replace(model, work=work, undo=())

@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchcalc.core.lengths import TAPES
 from benchcalc.core.parts import Bender, Units
 from benchcalc.panel.figures import size_text
-from benchcalc.panel.grid import canvas, cells, rows, status_line
+from benchcalc.panel.grid import canvas, cells, rows, status_height, status_line
 from benchcalc.panel.model import Draft, Model
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import begin_again
@@ -21,7 +21,7 @@ def options(model: Model) -> list[tuple[str, str]]:
         return [(b.key, _bender_says(b)) for b in model.shop.benders]
     if field == "material":
         return [
-            (m.key, say("pick.material", percent=f"{m.elongation:.0%}"))
+            (m.key, say("pick.material", percent=f"{100 * m.elongation:.0f} %"))
             for m in model.shop.materials
         ]
     return [(name, "") for name in TAPES]
@@ -42,7 +42,7 @@ def view(model: Model) -> Scene:
     """Two columns of choices, and the way back and on below."""
     c = canvas(model)
     width, height = model.size
-    status_h = max(26.0, height * 0.068)
+    status_h = status_height(model.size)
     field, page = model.work.writing.field, model.work.writing.page
     status_line(
         c, Box(0, 0, width, status_h), say(f"pick.{field}.title"), "benchcalc", model.trouble
@@ -95,11 +95,19 @@ def _choose(model: Model, key: str) -> Model:
 
 
 def _with_bender(draft: Draft, bender: Bender | None) -> Draft:
-    """Another die size asks for the tube again; its units too while no leg is written."""
+    """Another die size is another tube, in the die's units while no leg is written.
+
+    The wall is asked for again, unless it was given before any die or for a run that stands; and
+    then too when it would fill the new tube.
+    """
     if bender is None or (draft.bender is not None and draft.bender.od_mm == bender.od_mm):
         return replace(draft, bender=bender)
-    if any(row.leg for row in draft.rows):
-        return replace(draft, bender=bender, od_mm=None)
+    written = any(row.leg for row in draft.rows)
+    wall = draft.wall_mm if written or draft.bender is None else None
+    if wall is not None and 2 * wall >= bender.od_mm:
+        wall = None
+    fitted = replace(draft, bender=bender, od_mm=None, wall_mm=wall)
+    if written:
+        return fitted
     units = die_units(bender)
-    rows_ = tuple(replace(row, unit=units) for row in draft.rows)
-    return replace(draft, bender=bender, od_mm=None, wall_mm=None, units=units, rows=rows_)
+    return replace(fitted, units=units, rows=tuple(replace(r, unit=units) for r in draft.rows))

@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchcalc.core.findings import Finding
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.draft import DraftSheet, read_draft, row_field
+from benchcalc.panel.draft import DraftSheet, row_field
 from benchcalc.panel.drawings import run_picture, strip, turn_ring
 from benchcalc.panel.figures import (
     angle_figure,
@@ -15,6 +15,7 @@ from benchcalc.panel.figures import (
     tape_text,
 )
 from benchcalc.panel.grid import (
+    SMALL_WIDTH,
     Canvas,
     Zones,
     canvas,
@@ -28,11 +29,11 @@ from benchcalc.panel.grid import (
 )
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.model import Model, RowField, Writing
+from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
 from benchcalc.panel.wording import HELD, finding_says, headline, level_word, say
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
-MINDS_PER_PAGE = 6
 LEVEL_ROLE: dict[str, Role] = {"stop": "alarm", "caution": "sheet", "note": "ground"}
 
 
@@ -41,7 +42,7 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     reading = c.small and model.look
     z = zones(model.size, strip=not reading)
-    read = read_draft(model.draft)
+    read = work_in_hand(model)
     status_line(c, z.status, _status(model), _progress(read), model.trouble)
     if c.small:
         _small(c, model, read, z)
@@ -136,7 +137,7 @@ def _answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     if says:
         mark, pull = rows(box, 0.66, 0.34)
     else:
-        mark, pull, minds = rows(box, 0.58, 0.23, 0.19)
+        mark, pull, minds = rows(box, 0.57, 0.23, 0.2)
         _finding(c, sheet, bend.number, minds)
     if bend.order > 1:
         mark, ring = columns(mark, 0.72, 0.28)
@@ -204,7 +205,7 @@ def _finding(c: Canvas, sheet: Sheet, number: int, box: Box) -> None:
         notice(c, left, level_word(finding.level), headline(finding), LEVEL_ROLE[finding.level])
         c.key("minds", right, say("plan.all"), "key_act", right.h * 0.5)
         return
-    source = sheet.springback.source
+    source = sheet.live.source
     c.text(left, say("plan.estimate" if source == "estimate" else "plan.measured"), c.unit * 0.9)
     if sheet.findings:
         count = len(sheet.findings)
@@ -282,17 +283,19 @@ def minds_view(model: Model) -> Scene:
     status_line(c, z.status, say("minds.title"), "benchcalc", model.trouble)
     width, height = model.size
     body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 4.6, 0.8)
-    sheet = read_draft(model.draft).sheet
+    sheet = work_in_hand(model).sheet
     findings = sheet.findings if sheet else ()
     page = model.work.writing.page
-    shown = findings[page * MINDS_PER_PAGE : (page + 1) * MINDS_PER_PAGE]
-    for finding, box in zip(shown, cells(body, 1, MINDS_PER_PAGE), strict=False):
+    each = _minds_per_page(model)
+    shown = findings[page * each : (page + 1) * each]
+    for finding, box in zip(shown, cells(body, 1, each), strict=False):
         where = "" if finding.bend is None else say("minds.bend", number=finding.bend)
         says = where + finding_says(finding, model.draft.units)
-        notice(c, box.inset(2.0), level_word(finding.level), says, LEVEL_ROLE[finding.level])
+        level = finding.level
+        notice(c, box.inset(2.0), level_word(level), says, LEVEL_ROLE[level], 3)
     back, more, right = columns(low, 0.25, 0.25, 0.5)
     c.key("plan", back, say("back"), "key_act", low.h * 0.45)
-    pages = _minds_pages(len(findings))
+    pages = -(-len(findings) // each)
     if pages > 1:
         text = say("pick.more", page=page + 1, pages=pages)
         c.key("more", more, text, "key_act", low.h * 0.4)
@@ -300,8 +303,8 @@ def minds_view(model: Model) -> Scene:
     return c.scene()
 
 
-def _minds_pages(count: int) -> int:
-    return (count + MINDS_PER_PAGE - 1) // MINDS_PER_PAGE
+def _minds_per_page(model: Model) -> int:
+    return 4 if model.size[0] < SMALL_WIDTH else 6
 
 
 def open_minds(model: Model) -> Model:
@@ -312,8 +315,8 @@ def open_minds(model: Model) -> Model:
 def minds_act(model: Model, target: str) -> Model:
     """Back to the run, or the next page."""
     if target == "more":
-        sheet = read_draft(model.draft).sheet
-        pages = _minds_pages(len(sheet.findings) if sheet else 0)
+        sheet = work_in_hand(model).sheet
+        pages = -(-len(sheet.findings if sheet else ()) // _minds_per_page(model))
         page = (model.work.writing.page + 1) % max(pages, 1)
         return model.with_work(writing=replace(model.work.writing, page=page))
     return model.with_work(screen="plan") if target == "plan" else model

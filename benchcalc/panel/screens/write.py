@@ -4,7 +4,17 @@ from dataclasses import replace
 
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import in_units
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, keypad, rows, status_line, zones
+from benchcalc.panel.grid import (
+    Canvas,
+    canvas,
+    cells,
+    columns,
+    keypad,
+    rows,
+    status_height,
+    status_line,
+    zones,
+)
 from benchcalc.panel.keypad import (
     Field,
     Refused,
@@ -83,7 +93,7 @@ def _typed(c: Canvas, model: Model, box: Box, field: Field) -> None:
 
 def _letters(c: Canvas, model: Model, title: str) -> Scene:
     width, height = model.size
-    status_h = max(26.0, height * 0.068)
+    status_h = status_height(model.size)
     status_line(c, Box(0, 0, width, status_h), title, "benchcalc", model.trouble)
     body = Box(0, status_h, width, height - status_h).inset(4.0)
     line, says, pad, low = rows(body, 1.0, 0.5, 4.0, 1.0)
@@ -135,13 +145,21 @@ def _with(model: Model, writing: Writing) -> Model:
     return replace(model.with_work(writing=writing), refusal="")
 
 
+def _pieces(model: Model, pieces: int) -> int:
+    """How many, at least the piece in hand."""
+    making = model.work.making
+    if making is not None and pieces < making.piece:
+        raise Refused(say("bench.pieces-made", piece=making.piece))
+    return pieces
+
+
 def _take(model: Model, field: Field) -> Model:
     writing, draft = model.work.writing, model.draft
     try:
         if writing.field in ("od", "wall"):
             return _take_size(model, field)
         if writing.field == "pieces":
-            changed = replace(draft, pieces=int(read_number(field, writing.typed)))
+            changed = replace(draft, pieces=_pieces(model, int(read_number(field, writing.typed))))
         elif writing.field == "lot":
             changed = replace(draft, lot=writing.typed.strip())
         else:

@@ -1,0 +1,63 @@
+"""A correction in words: what the far end misses now and then, and what changes at each bend."""
+
+from collections.abc import Iterator
+
+from benchcalc.core.correction import Correction, Shift
+from benchcalc.core.parts import Units
+from benchcalc.panel.figures import angle_text, decimal, length_text
+
+LEAST_MM, LEAST_DEG = 0.05, 0.05
+"""Changes under half of what is shown are none."""
+
+
+def correction_text(correction: Correction) -> str:
+    """The whole correction, a line a bend still to be made."""
+    return "\n".join(_lines(correction)) + "\n"
+
+
+def _lines(c: Correction) -> Iterator[str]:
+    units = c.job.units
+    yield "CORRECTED"
+    yield f"  the far end would miss by {_off(c.now.by_mm, c.now.by_deg, units)};"
+    yield f"  bent as below it misses by {_off(c.after.by_mm, c.after.by_deg, units)}"
+    if not c.fits:
+        within = length_text(c.job.fit.within_mm, units)
+        yield f"  No correction brings it within {within}: this is the best there is."
+    elif not c.points:
+        yield f"  It arrives, but cannot be made to point within {angle_text(c.job.fit.angle_deg)}."
+    for shift in c.shifts:
+        yield "  " + shift_says(shift, units)
+
+
+def _off(by_mm: float, by_deg: float, units: Units) -> str:
+    return f"{length_text(by_mm, units)} and point {angle_text(round(by_deg, 1))} off"
+
+
+def shift_says(shift: Shift, units: Units) -> str:
+    """What changes at one bend: its mark from the old one and from the last heel, angle, turn."""
+    parts = [f"bend {shift.bend}: {mark_says(shift, units)}"]
+    if abs(shift.angle_by_deg) >= LEAST_DEG:
+        parts.append(f"angle {_signed(shift.angle_by_deg)}")
+    if abs(shift.turn_by_deg) >= LEAST_DEG:
+        parts.append(f"turn {_signed(shift.turn_by_deg)}")
+    return ", ".join(parts)
+
+
+def mark_says(shift: Shift, units: Units) -> str:
+    """Where the new mark goes; a bent tube cannot be taped from its end."""
+    if shift.past_mm is None:
+        return "no mark can be given"
+    if abs(shift.past_mm) < LEAST_MM:
+        said = "the old mark stays"
+    else:
+        way = "past" if shift.past_mm > 0 else "before"
+        said = f"mark {length_text(abs(shift.past_mm), units)} {way} the old mark"
+    if shift.from_heel_mm is None:
+        return said
+    return (
+        f"{said} ({length_text(shift.from_heel_mm, units)} from the heel of bend {shift.heel_of})"
+    )
+
+
+def _signed(by_deg: float) -> str:
+    return ("+" if by_deg > 0 else "") + decimal(by_deg, 1) + "°"

@@ -1,0 +1,87 @@
+"""The job in hand worked out with what this bench has been taught."""
+
+from typing import Any, NamedTuple
+
+from benchcalc.core.learning import Bent, Key, Taught, key_of, springback_of, teach
+from benchcalc.core.parts import Bender, Material, Tube
+from benchcalc.core.springback import Springback, first_guess
+from benchcalc.panel.draft import DraftSheet, read_draft
+from benchcalc.panel.lessons import key_plain, theory_plain
+from benchcalc.panel.model import Draft, Made, Making, Model
+from benchcalc.panel.trials import Measurements
+
+
+class Subject(NamedTuple):
+    """What springback is learnt about: the lot, and the first guess for it."""
+
+    key: Key
+    theory: Springback
+
+
+def subject_of(draft: Draft) -> Subject | None:
+    """The tube and bender of a job; None before they are chosen, or when the tube is none."""
+    if draft.bender is None or draft.material is None or draft.wall_mm is None:
+        return None
+    od = draft.bender.od_mm if draft.od_mm is None else draft.od_mm
+    if 2 * draft.wall_mm >= od:
+        return None
+    tube = Tube(od, draft.wall_mm, draft.material.key, draft.lot)
+    return subject(tube, draft.bender, draft.material)
+
+
+def subject(tube: Tube, bender: Bender, material: Material) -> Subject:
+    """The lot that a tube on a bender belongs to, and its first guess."""
+    return Subject(key_of(tube, bender), first_guess(tube, bender, material))
+
+
+def work_in_hand(model: Model) -> DraftSheet:
+    """The job in hand, its layout as it stood when the piece was cut, its pulls as known by now."""
+    about, making = subject_of(model.draft), model.work.making
+    if about is None:
+        return read_draft(model.draft)
+    known = springback_of(model.taught, about.key, about.theory)
+    if making is None:
+        return read_draft(model.draft, known)
+    taught, _ = learn_piece(model.taught, about, making)
+    live = springback_of(taught, about.key, about.theory)
+    return read_draft(model.draft, making.springback or known, live)
+
+
+def learn_piece(taught: Taught, about: Subject, making: Making) -> tuple[Taught, dict[int, float]]:
+    """What is taught with the bends of the piece in hand, and how much each of them counted."""
+    counted: dict[int, float] = {}
+    for made in making.made:
+        bent = bent_of(made)
+        if made.verdict is not None and bent is not None:
+            taught, counted[made.number] = teach(taught, about.key, about.theory, bent)
+    return taught, counted
+
+
+def bent_of(made: Made) -> Bent | None:
+    """The last pull of a bend, when its angle was measured."""
+    if not made.pulls or made.pulls[-1].released_deg is None:
+        return None
+    last = made.pulls[-1]
+    return Bent(last.pulled_to_deg, last.released_deg or 0.0, last.by == "sensor")
+
+
+def trial_lessons(model: Model, done: tuple[Measurements, ...]) -> list[dict[str, Any]]:
+    """What trial bends with a noted pull teach about the tube on the bench, as a record has it."""
+    about, taught = subject_of(model.draft), model.taught
+    found: list[dict[str, Any]] = []
+    for typed in done:
+        if about is None or not typed.pulled or not typed.angle:
+            continue
+        bent = Bent(float(typed.pulled), float(typed.angle), loaded_read=False)
+        taught, counted = teach(taught, about.key, about.theory, bent)
+        found.append(
+            {
+                **key_plain(about.key),
+                "theory": theory_plain(about.theory),
+                "loaded_deg": bent.loaded_deg,
+                "released_deg": bent.released_deg,
+                "loaded_read": False,
+                "counted": counted,
+            }
+        )
+    return found

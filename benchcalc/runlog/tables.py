@@ -1,0 +1,73 @@
+"""The tables of a copy, filled record by record: runs, bends, remarks, and the report's counts."""
+
+from typing import Any
+
+from benchcalc.runlog.chain import Stored
+from benchcalc.runlog.csv_text import (
+    BEND_COLUMNS,
+    REMARK_COLUMNS,
+    RUN_COLUMNS,
+    CsvFile,
+    Row,
+    bend_rows,
+    remark_row,
+    run_row,
+)
+from benchcalc.runlog.media import NewFolder
+from benchcalc.runlog.records import PIECE, REMARK, upgraded
+from benchcalc.runlog.tally import Tally
+
+TABLED = (PIECE, REMARK)
+"""The kinds of records that have a table."""
+
+_MOST_TOLD = 20
+_NO_RECORD = (KeyError, TypeError, AttributeError, ValueError)
+
+
+class Tables:
+    """``runs.csv``, ``bends.csv`` and ``remarks.csv`` of a folder, and the tally for its report.
+
+    A record that is no piece or remark of a form this program knows is in the JSON Lines all the
+    same, and noted.
+    """
+
+    def __init__(self, folder: NewFolder) -> None:
+        self.tally = Tally()
+        self._unread: list[str] = []
+        self._runs = CsvFile(RUN_COLUMNS, folder.new("runs.csv").write)
+        self._bends = CsvFile(BEND_COLUMNS, folder.new("bends.csv").write)
+        self._remarks = CsvFile(REMARK_COLUMNS, folder.new("remarks.csv").write)
+
+    def take(self, device: str, record: Stored, body: Any) -> list[Row]:
+        """Put a record, its body read, where it belongs; returns the rows of its bends."""
+        if record.kind not in TABLED:
+            return []
+        try:
+            if record.kind == REMARK:
+                self._remarks.add([remark_row(device, record, body)])
+                self.tally.remarks += 1
+                return []
+            return self._piece(device, record, upgraded(body))
+        except _NO_RECORD:
+            self._unread.append(f"{record.sequence} of {device}")
+            del self._unread[_MOST_TOLD:]
+            return []
+
+    def _piece(self, device: str, record: Stored, piece: dict[str, Any]) -> list[Row]:
+        run, bends = run_row(device, record, piece), bend_rows(device, record, piece)
+        self.tally.take(piece)
+        self._runs.add([run])
+        self._bends.add(bends)
+        return bends
+
+    def notes(self) -> tuple[str, ...]:
+        """What is to be told of the records, a sentence each."""
+        if not self._unread:
+            return ()
+        which = ", ".join(self._unread)
+        return (f"Not in the tables, of a form this program cannot read: records {which}.",)
+
+    def flush(self) -> None:
+        """Write what is held back."""
+        for table in (self._runs, self._bends, self._remarks):
+            table.flush()

@@ -1,0 +1,1 @@
+"""The angle sensor without its wire: bytes and times in, events and decisions out."""

@@ -1,0 +1,63 @@
+"""What is to be known of a sensor: how it speaks, what it rides on, how well it sees."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from benchcalc.sensor.ascii_line import AsciiFramer, AsciiLine
+from benchcalc.sensor.modbus_rtu import ModbusFramer, ModbusRtu
+from benchcalc.sensor.nmea import NmeaFramer, NmeaXdr
+
+Settings = NmeaXdr | AsciiLine | ModbusRtu
+Framer = NmeaFramer | AsciiFramer | ModbusFramer
+Rides = Literal["tube", "arm"]
+Sees = Literal["gravity", "encoder"]
+Parity = Literal["none", "even", "odd"]
+
+
+@dataclass(frozen=True, slots=True)
+class SerialLine:
+    """How the wire is set."""
+
+    baud: int = 9600
+    parity: Parity = "none"
+    data_bits: Literal[7, 8] = 8
+    stop_bits: Literal[1, 2] = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SensorProfile:
+    """One sensor on one bench.
+
+    ``rides``: on the tube's free leg, or on the bender's arm, which leaves the tube when it backs
+    off. ``sees``: gravity (only bends in a vertical plane) or an encoder (any). ``sign`` turns the
+    sensor's sense into bending positive. ``zero_deg`` is the raw reading of a straight tube where
+    the mounting fixes it; None when the operator shows it at the bench. ``wrap_deg`` is where the
+    reading starts again (0: never). ``noise_deg`` is the standard deviation of single readings of
+    a thing at rest, ``lag_s`` the time constant with which the reading follows. ``poll_s`` is the
+    time between questions, ``stale_s`` the age from which a reading counts as none.
+    """
+
+    key: str
+    speaks: Settings
+    line: SerialLine = field(default_factory=SerialLine)
+    port: str = ""
+    poll_s: float = 0.1
+    stale_s: float = 0.5
+    rides: Rides = "tube"
+    sees: Sees = "gravity"
+    sign: Literal[1, -1] = 1
+    zero_deg: float | None = None
+    wrap_deg: float = 360.0
+    resolution_deg: float = 0.1
+    noise_deg: float = 0.05
+    lag_s: float = 0.0
+    source: str = ""
+
+
+def framer_of(settings: Settings) -> Framer:
+    """What cuts this protocol's bytes into frames."""
+    if isinstance(settings, NmeaXdr):
+        return NmeaFramer(settings)
+    if isinstance(settings, AsciiLine):
+        return AsciiFramer(settings)
+    return ModbusFramer(settings)

@@ -1,0 +1,351 @@
+"""When is a bend's angle final? Only when the tube was pulled, let go, and lies still.
+
+A still reading alone says nothing: the operator may pause half-way or hold the loaded angle. So a
+bend counts as let go only after the reading fell from its peak, within seconds, by an amount inside
+the expected release band, and by more than noise could feign. What is seen in the readings is one
+``Seen`` a look; what follows from it is in ``TABLE`` and nowhere else.
+"""
+
+from math import hypot
+from typing import Literal, NamedTuple
+
+from benchcalc.sensor.profile import SensorProfile
+from benchcalc.sensor.trace import SURE, Level, Trace
+
+State = Literal[
+    "waiting", "pulling", "holding", "released", "asking", "adrift", "touching",
+    "good", "under", "over",
+]  # fmt: skip
+Seen = Literal[
+    "rose", "moved", "held", "unclear", "fell short", "fell in", "fell out",
+    "lay good", "lay under", "lay over", "went silent",
+    "tapped good", "tapped under", "tapped over", "tapped early",
+]  # fmt: skip
+Verdict = Literal["good", "under", "over"]
+
+_STILL_NOT: dict[Seen, State] = {"moved": "pulling", "fell short": "holding", "held": "holding"}
+_ROSE: dict[Seen, State] = {"rose": "pulling"}
+_LAY: dict[Seen, State] = {"lay good": "good", "lay under": "under", "lay over": "over"}
+_TAPPED: dict[Seen, State] = {
+    "tapped good": "good", "tapped under": "under", "tapped over": "over",
+}  # fmt: skip
+_FELL: dict[Seen, State] = {"fell in": "released", "fell out": "adrift", "unclear": "asking"}
+_LOADED: dict[Seen, State] = _ROSE | _STILL_NOT | _FELL | _LAY | _TAPPED
+
+
+def _stay(state: State, *seen: Seen) -> dict[Seen, State]:
+    return dict.fromkeys(seen, state)
+
+
+def _final(state: State) -> dict[Seen, State]:
+    stays = _stay(
+        state, "moved", "held", "unclear", "fell short", "fell in", "fell out", "went silent",
+        "tapped early",
+    )  # fmt: skip
+    return _ROSE | stays | _LAY | _TAPPED
+
+
+TABLE: dict[State, dict[Seen, State]] = {
+    "waiting": _ROSE | _stay("waiting", "moved", "went silent", "tapped early"),
+    "pulling": _LOADED | _stay("pulling", "went silent", "tapped early"),
+    "holding": _LOADED | _stay("pulling", "went silent") | _stay("holding", "tapped early"),
+    "released": _LOADED | _stay("released", "went silent", "tapped early"),
+    "asking": _LOADED | _stay("asking", "moved", "went silent", "tapped early"),
+    "adrift": _ROSE
+    | _TAPPED
+    | _stay("adrift", "moved", "fell short", "fell in", "fell out", "went silent", "tapped early")
+    | _stay("touching", "lay good", "lay under", "lay over", "unclear", "held"),
+    "touching": _ROSE
+    | _TAPPED
+    | _stay("adrift", "fell out", "went silent")
+    | _stay("touching", "moved", "fell short", "fell in", "tapped early")
+    | _stay("touching", "lay good", "lay under", "lay over", "unclear", "held"),
+    "good": _final("good"),
+    "under": _final("under"),
+    "over": _final("over"),
+}
+"""What follows what. A pair that is not here cannot happen: meeting it is a fault of ours."""
+
+FINAL: tuple[State, ...] = ("good", "under", "over")
+TOLD: tuple[State, ...] = (*FINAL, "asking", "adrift", "touching")
+"""The operator was told something, which stands until the reading surely rises."""
+
+STILL_S = 0.8
+BETWEEN_S = 1.2
+UNCLEAR_S = 1.5
+"""After lying still so long without a fall that noise could not feign, the operator is asked."""
+
+SURE_FALL = 5.0
+"""Standard deviations of the level at rest that a fall must exceed; by chance once in millions."""
+
+LIKELY = 2.0
+"""The same for how much of the release must have been quick."""
+
+UNSEEN = 1.5
+"""The band's reach for a fall in a gap of the readings: it may have been slow, so it must fit."""
+
+PICKED = 1.5
+"""Standard deviations by which chance has raised, in the mean, what was picked as the highest."""
+
+SHORT_S = 0.1
+BLIND_S = 0.25
+"""In a gap this long the tube may have been let go unseen: a still reading may be a free tube."""
+
+QUICK_S = 0.25
+"""A quick release takes this long; a sensor that lags rounds a peak without a hold off."""
+
+FORGET_S = 5.0
+"""After a silence this long it is not known what happened meanwhile: the operator is asked."""
+
+LEAST_RISE_DEG = 0.15
+BAND = 3.0
+LEAST_SHARE = 0.5
+"""Standard deviations that the release band reaches either way, never under half of the release."""
+
+
+class Expectation(NamedTuple):
+    """What is to come of this pull, in degrees: the target and what letting go gives back."""
+
+    target_deg: float
+    tolerance_deg: float
+    release_deg: float
+    release_spread_deg: float
+
+    @property
+    def band_deg(self) -> tuple[float, float]:
+        """The least and the most that the reading falls when a loaded tube is let go."""
+        reach = BAND * self.release_spread_deg
+        least = max(self.release_deg - reach, LEAST_SHARE * self.release_deg)
+        return least, self.release_deg + reach
+
+
+class Outcome(NamedTuple):
+    """The angle of a bend, final: released and loaded angle, and what they rest on.
+
+    ``spread_deg`` is the standard deviation of ``released_deg``, a mean of ``readings``. ``by``
+    says who knew that the tube was free. ``further_deg`` is what is missing to the target,
+    negative past it.
+    """
+
+    verdict: Verdict
+    released_deg: float
+    loaded_deg: float
+    further_deg: float
+    spread_deg: float
+    readings: int
+    by: Literal["sensor", "tap"]
+    at_s: float
+
+
+class NoSuchStep(Exception):
+    """Something was seen that cannot be in this state: a fault of ours."""
+
+    def __init__(self, state: State, seen: Seen) -> None:
+        super().__init__(f"{seen!r} cannot happen while {state!r}: report this")
+
+
+class Settler:
+    """Follows one bend from before the pull until its angle is final.
+
+    Feed every reading with its time to ``read`` and the time alone to ``tick``; ``read`` and
+    ``tap`` give the Outcome when there is one. After an outcome the bend may be pulled further: it
+    follows. An angle alone cannot tell a tube that was let go from one that a hand eases back by
+    just about its springback and holds there; when it falls on, the outcome is given anew.
+    """
+
+    def __init__(self, expectation: Expectation, profile: SensorProfile) -> None:
+        self.expectation = expectation
+        self.state: State = "waiting"
+        self.outcome: Outcome | None = None
+        self._on_arm = profile.rides == "arm"
+        self._trace = Trace(
+            profile.noise_deg, profile.resolution_deg, profile.stale_s, profile.lag_s
+        )
+        self._stale_s = profile.stale_s
+        self._shown = QUICK_S / (QUICK_S + 2 * profile.lag_s)
+        self._silent, self._blind, self._forgot = False, False, False
+        self._after_gap: Level | None = None
+        self._top: Level | None = None
+
+    @property
+    def loaded_deg(self) -> float | None:
+        """The highest angle of this pull so far, None before there was one."""
+        peak = self._trace.peak
+        return None if peak is None or self.state == "waiting" else peak.deg
+
+    def read(self, angle_deg: float, at_s: float) -> Outcome | None:
+        """Take a reading; times must not run back."""
+        last_s = self._trace.last_s
+        gap_s = at_s - last_s if last_s is not None else 0.0
+        if gap_s > BLIND_S:
+            self._blind, self._after_gap = True, None
+            self._forgot = self._forgot or gap_s > FORGET_S
+        self._silent = False
+        if not self._trace.add(angle_deg, at_s):
+            return None
+        seen, level = self._look()
+        return self._follow(seen, level, "sensor", at_s)
+
+    def tick(self, at_s: float) -> None:
+        """Let time pass: readings that do not come any more count for nothing."""
+        last_s = self._trace.last_s
+        if self._silent or last_s is None or at_s - last_s <= self._stale_s:
+            return
+        self._silent = True
+        self._follow("went silent", None, "sensor", at_s)
+
+    def tap(self, at_s: float) -> Outcome | None:
+        """The operator says that the tube is free (and the arm on it); None when not yet still."""
+        self.tick(at_s)
+        level = None if self._silent or self.state == "waiting" else self._trace.at_rest(STILL_S)
+        if level is None or (self._on_arm and self._out_of_band(level)):
+            return self._follow("tapped early", None, "tap", at_s)
+        tapped: dict[Verdict, Seen] = {
+            "good": "tapped good", "under": "tapped under", "over": "tapped over",
+        }  # fmt: skip
+        return self._follow(tapped[self._verdict(level)], level, "tap", at_s)
+
+    def _follow(
+        self, seen: Seen, level: Level | None, by: Literal["sensor", "tap"], at_s: float
+    ) -> Outcome | None:
+        before = self.state
+        after = TABLE[before].get(seen)
+        if after is None:
+            raise NoSuchStep(before, seen)
+        self.state = after
+        if level is None or after not in FINAL or not seen.startswith(("lay", "tapped")):
+            return None
+        return self._conclude(level, by, at_s, repeated=before == after)
+
+    def _conclude(
+        self, level: Level, by: Literal["sensor", "tap"], at_s: float, repeated: bool
+    ) -> Outcome | None:
+        spread_deg = self._trace.spread_deg(level.n)
+        known = self.outcome if repeated else None
+        if known and abs(known.released_deg - level.deg) <= LEAST_RISE_DEG + 4 * spread_deg:
+            return None
+        peak = self._trace.peak or level
+        further_deg = self.expectation.target_deg - level.deg
+        self.outcome = Outcome(
+            self._verdict(level), level.deg, peak.deg, further_deg, spread_deg, level.n, by, at_s
+        )
+        return self.outcome
+
+    def _verdict(self, level: Level) -> Verdict:
+        off_deg = level.deg - self.expectation.target_deg
+        if abs(off_deg) <= self.expectation.tolerance_deg:
+            return "good"
+        return "over" if off_deg > 0 else "under"
+
+    def _look(self) -> tuple[Seen, Level | None]:
+        """What the readings show now."""
+        if self._rose():
+            return "rose", None
+        if self.state == "waiting":
+            return "moved", None
+        short = self._trace.lately(SHORT_S)
+        self._see_after_gap(short)
+        if short is not None and self._out_of_band(short):
+            return "fell out", None
+        level = self._trace.lately(STILL_S)
+        if level is None:
+            return "moved", None
+        longer = self._trace.lately(UNCLEAR_S)
+        for stretch in (level, self._trace.lately(BETWEEN_S), longer):
+            if stretch is not None and self._fell(stretch):
+                return self._fallen(stretch)
+        return self._not_fallen(level, longer)
+
+    def _see_after_gap(self, short: Level | None) -> None:
+        """After a gap it is not known whether the tube was let go, until it is pulled on."""
+        if self._blind and self._after_gap is None:
+            self._after_gap = short
+        elif self._blind and self._above(short, self._after_gap):
+            self._blind = False
+
+    def _rose(self) -> bool:
+        """Whether the reading rose from the lowest: a pull begins, or goes on after an outcome."""
+        trace = self._trace
+        if self.state == "waiting":
+            if trace.peak and trace.trough and trace.trough.end_s >= trace.peak.end_s:
+                trace.peak_from_trough()
+            return self._above(trace.peak, trace.trough)
+        if trace.peak is not self._top:  # higher than ever: what was lower before says nothing now
+            told = self.state in TOLD
+            risen = told and self._above(trace.peak, self._top)
+            if risen or not told:
+                self._top, self._forgot = trace.peak, False
+                trace.trough_from_here()
+            return risen
+        return self.state in FINAL and self._above(trace.lately(SHORT_S), trace.trough)
+
+    def _above(self, level: Level | None, other: Level | None) -> bool:
+        """Whether one level is surely higher than the other, by more than a hand resting on it."""
+        if level is None or other is None:
+            return False
+        least_deg = max(LEAST_RISE_DEG, 2 * self._trace.coarse_deg)
+        return self._trace.sure_low(level) - self._trace.sure_high(other) > least_deg
+
+    def _out_of_band(self, level: Level) -> bool:
+        peak = self._trace.peak
+        if peak is None or level.start_s < peak.end_s:
+            return False
+        reach = 4 * self._trace.spread_deg(peak.n, level.n) + self._trace.coarse_deg
+        return peak.deg - level.deg > self.expectation.band_deg[1] + reach
+
+    def _fell(self, level: Level) -> bool:
+        """Whether this lies lower than the last seconds' peak by more than noise could feign."""
+        trace, peak = self._trace, self._trace.peak
+        if peak is None or level.start_s < peak.end_s:
+            return False
+        least = SURE_FALL * trace.spread_deg(level.n) + trace.coarse_deg
+        if trace.sure_low(peak) - level.deg <= least:
+            return False
+        recent = trace.recent_peak(level.start_s)
+        return recent is not None and trace.sure_low(recent) - level.deg > least
+
+    def _fallen(self, level: Level) -> tuple[Seen, Level | None]:
+        """What to call a fall: it must be in the band as a whole, and what fell of late as well.
+
+        A hand that tires lets the arm sink a little over many seconds; a release is quick.
+        """
+        trace, peak = self._trace, self._trace.peak or level
+        recent = trace.recent_peak(level.start_s) or peak
+        quick_deg = LEAST_SHARE * self.expectation.release_deg
+        quick_deg -= LIKELY * trace.spread_deg(recent.n, level.n)
+        if recent.end_s < trace.heard_again_s:  # nobody saw how quickly it fell
+            quick_deg = self._least_fall(recent, level, UNSEEN)
+        short = self._fall(peak, level) < self._least_fall(peak, level)
+        if short or self._fall(recent, level) < quick_deg:
+            return ("unclear" if trace.at_rest(UNCLEAR_S) else "fell short"), None
+        if self._out_of_band(level):
+            return "fell out", None
+        rest = trace.rest_after_fall(recent.start_s, STILL_S)
+        if rest is None:
+            return "fell in", None
+        if self._forgot or self._above(rest, trace.trough):
+            return "unclear", None  # it was lower before: something lifts it
+        lay: dict[Verdict, Seen] = {"good": "lay good", "under": "lay under", "over": "lay over"}
+        return lay[self._verdict(rest)], rest
+
+    def _fall(self, high: Level, low: Level) -> float:
+        """How far it fell; a stretch picked as the highest is likely one that chance has raised."""
+        return high.deg - PICKED * self._trace.spread_deg(high.n) - low.deg
+
+    def _least_fall(self, high: Level, low: Level, reach: float = BAND) -> float:
+        """The least that a release makes a reading fall, as far as these two levels are known."""
+        expected, spread_deg = self.expectation, self._trace.spread_deg(high.n, low.n)
+        by_spread = expected.release_deg - reach * hypot(expected.release_spread_deg, spread_deg)
+        by_share = LEAST_SHARE * expected.release_deg - SURE * spread_deg
+        return max(by_spread, by_share) - self._trace.coarse_deg
+
+    def _not_fallen(self, level: Level, longer: Level | None) -> tuple[Seen, Level | None]:
+        trace, peak = self._trace, self._trace.peak or level
+        if trace.at_rest(STILL_S) is None:
+            return "moved", None
+        highest_deg = max(peak.deg, trace.crest_deg)  # a short peak that may have been no chance
+        reach = SURE * trace.spread_deg(peak.n, level.n) + trace.coarse_deg
+        loaded = highest_deg - level.deg + reach < self._shown * self.expectation.band_deg[0]
+        if loaded and not self._blind:
+            return "held", None
+        return ("unclear" if longer is not None and trace.at_rest(UNCLEAR_S) else "moved"), None

@@ -1,0 +1,182 @@
+"""The run log's verbs: copy it off, check a copy, make many copies into one."""
+
+import argparse
+import sys
+from collections.abc import Generator
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+import benchcalc
+from benchcalc.runlog.collect import collect, copies_in
+from benchcalc.runlog.export import Enclosed, Exported, Progress, copied_to, export, mark_copied
+from benchcalc.runlog.media import CopyFailed, Disk
+from benchcalc.runlog.salvage import Salvage
+from benchcalc.runlog.store import Store, StoreError
+from benchcalc.runlog.verify import Verified, verify
+from benchcalc.shell import clock
+from benchcalc.shell.files import asset_path, config_folder
+from benchcalc.shell.memory import load_taught
+from benchcalc.shell.relearn import Relearning, springback_state
+
+DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
+PROFILES = ("benders.yaml", "materials.yaml")
+
+Outcome = TypeVar("Outcome")
+
+
+def export_words(words: list[str], state: Path) -> int:
+    """``benchcalc export DIR [--all] [--from FILE]``; ``state`` is the folder of the records."""
+    parser = _parser("export", "Copy this bench's records into a new folder in DIR.")
+    parser.add_argument("folder", type=Path, metavar="DIR", help="where: a stick, or any folder")
+    parser.add_argument("--all", action="store_true", help="not only what is new since last time")
+    source = "a records file that was set aside as damaged: whatever in it can still be read"
+    parser.add_argument("--from", dest="source", type=Path, metavar="FILE", help=source)
+    given = parser.parse_args(words)
+    if not given.folder.is_dir():
+        return _refuse(f"{given.folder} is no folder: make it, or name another", BAD)
+    if given.source is not None and not given.source.is_file():
+        return _refuse(f"{given.source} is no file: name a records file", BAD)
+    try:
+        if given.source is not None:
+            return _export_damaged(given.source, given.folder)
+        return _export_store(state, given.folder, bool(given.all))
+    except (CopyFailed, StoreError) as error:
+        return _refuse(str(error), LACKS)
+    except KeyboardInterrupt:
+        return _refuse("stopped: nothing was copied", STOPPED)
+
+
+def _export_store(state: Path, folder: Path, everything: bool) -> int:
+    if not state.is_dir():
+        print("No records stored yet.")
+        return DONE
+    with Store.open(state, clock.boot_id()) as store:
+        after = 0 if everything else copied_to(store)
+        last = store.head().sequence
+        if last <= after:
+            print(f"Nothing new since the last copy (record {last}); --all copies everything.")
+            return DONE
+        learnt = springback_state(load_taught(store))
+        along = replace(enclosed(), springback=learnt)
+        exported = _done(export(store, folder, Disk(), along, after))
+        mark_copied(store, exported)
+    return _told(exported)
+
+
+def _export_damaged(source: Path, folder: Path) -> int:
+    with closing(Salvage(source)) as salvage:
+        return _told(_done(export(salvage, folder, Disk(), enclosed())))
+
+
+def enclosed() -> Enclosed:
+    """What goes along with a copy: the profile files in use, the shop's own by a name of theirs."""
+    files = {name: asset_path(name).read_bytes() for name in PROFILES}
+    for name in PROFILES:
+        own = config_folder() / name
+        if own.is_file():
+            files[f"own-{name}"] = own.read_bytes()
+    return Enclosed(
+        files=files,
+        wall_time=clock.wall_time(),
+        clock_trusted=clock.clock_trusted(),
+        software=benchcalc.__version__,
+    )
+
+
+def _bare() -> Enclosed:
+    """A collection carries no profile files: each bench's own are in its copies."""
+    return replace(enclosed(), files={})
+
+
+def _told(exported: Exported) -> int:
+    first, last = exported.after + 1, exported.head.sequence
+    print(f"{exported.folder}")
+    print(f"{exported.records} records, {first} to {last}, read back and found right.")
+    print(f"Chain ends at {last}: {exported.head.hash}")
+    for note in exported.notes:
+        print(note)
+    return STOPPED if exported.notes else DONE
+
+
+def verify_words(words: list[str]) -> int:
+    """``benchcalc verify DIR``."""
+    parser = _parser("verify", "Say whether a copy is whole, altered, cut off or incomplete.")
+    parser.add_argument("folder", type=Path, metavar="DIR", help="a copy, or a folder with copies")
+    given = parser.parse_args(words)
+    try:
+        checked = [verify(copy) for copy in copies_in([given.folder])]
+    except FileNotFoundError as error:
+        return _refuse(f"{error}: name the folder that export made", BAD)
+    except OSError as error:
+        return _refuse(f"{given.folder} cannot be read ({error.strerror}): try again", LACKS)
+    for one in checked:
+        print(_verdict(one))
+    return DONE if all(one.verdict == "whole" for one in checked) else STOPPED
+
+
+def _verdict(checked: Verified) -> str:
+    lines = [f"{checked.folder}: {checked.verdict}"]
+    lines += [f"  {fault.file}: {fault.says}" for fault in checked.faults]
+    lines += [f"  {name}: no part of the copy" for name in checked.added]
+    if checked.verdict == "whole" and checked.head is not None:
+        for span in checked.head.spans:
+            records = f"records {span.after + 1} to {span.last}"
+            lines.append(f"  device {span.device}, {records}, chain ends at {span.last_hash}")
+        lines += [f"  {note}" for note in checked.head.notes]
+    return "\n".join(lines)
+
+
+def collect_words(words: list[str]) -> int:
+    """``benchcalc collect DIR… [--into DIR]``."""
+    parser = _parser("collect", "Make copies of any number of benches into one, each record once.")
+    about = "a copy, a folder with copies, or an earlier collection"
+    parser.add_argument("folders", nargs="+", type=Path, metavar="DIR", help=about)
+    into = "where the new folder is made, the current one when not given"
+    parser.add_argument("--into", type=Path, default=Path(), metavar="DIR", help=into)
+    given = parser.parse_args(words)
+    if not given.into.is_dir():
+        return _refuse(f"--into: {given.into} is no folder: make it, or name another", BAD)
+    try:
+        copies = copies_in(given.folders)
+        collected = _done(collect(copies, given.into, Disk(), _bare(), Relearning()))
+    except FileNotFoundError as error:
+        return _refuse(f"{error}: name a folder that export made", BAD)
+    except CopyFailed as error:
+        return _refuse(str(error), LACKS)
+    except OSError as error:
+        return _refuse(f"{error.filename} cannot be read ({error.strerror}): try again", LACKS)
+    benches = f"{collected.devices} bench{'' if collected.devices == 1 else 'es'}"
+    print(f"{collected.folder}\n{collected.records} records of {benches}.")
+    for note in collected.notes:
+        print(note)
+    return STOPPED if collected.notes else DONE
+
+
+def _done(steps: Generator[Progress, None, Outcome]) -> Outcome:
+    """All steps, with a percentage where someone watches; stopped, nothing is left of the copy."""
+    watched, shown = sys.stderr.isatty(), -1
+    with closing(steps):
+        while True:
+            try:
+                percent = round(100 * next(steps).share)
+            except StopIteration as finished:
+                if watched:
+                    print("\r      \r", end="", file=sys.stderr)
+                outcome: Outcome = finished.value
+                return outcome
+            if watched and percent != shown:
+                shown = percent
+                print(f"\r{percent:3} %", end="", file=sys.stderr, flush=True)
+
+
+def _parser(verb: str, description: str) -> argparse.ArgumentParser:
+    return argparse.ArgumentParser(
+        prog=f"benchcalc {verb}", description=description, allow_abbrev=False
+    )
+
+
+def _refuse(sentence: str, code: int) -> int:
+    print(f"benchcalc: {sentence}", file=sys.stderr)
+    return code

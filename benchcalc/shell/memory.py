@@ -1,0 +1,156 @@
+"""The bench's memory as the panel uses it: work, records, and what the records taught."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from benchcalc.core.learning import Taught, springback_of
+from benchcalc.core.parts import Job
+from benchcalc.core.plain import from_plain
+from benchcalc.core.springback import Springback
+from benchcalc.panel.lessons import (
+    PIECE,
+    RESET,
+    TRIAL,
+    WORD,
+    Lesson,
+    key_of_plain,
+    learn_record,
+    lesson_of,
+    lesson_of_word,
+    lessons_of,
+    taught_of,
+    taught_plain,
+)
+from benchcalc.panel.messages import (
+    AppendRecord,
+    AppendRun,
+    Command,
+    LessonsRead,
+    Message,
+    MoreTaught,
+    ReadLessons,
+    RunStored,
+    SaveWork,
+)
+from benchcalc.panel.reading import subject
+from benchcalc.panel.shop import Shop
+from benchcalc.panel.trials import with_measured_bender, with_trials
+from benchcalc.runlog.records import PieceRecord
+from benchcalc.runlog.store import PANEL_SLOT, Store
+from benchcalc.shell import clock
+
+TAUGHT_SLOT, TAUGHT_FORM = "taught", 1
+TEACHING = (PIECE, TRIAL, WORD, RESET)
+
+SHOWN_RECORDS = 400
+"""How many of the newest records are looked through for bends to show."""
+
+
+def carry_out(store: Store, command: Command) -> tuple[Message, ...]:
+    """Do what a command says; the messages are its outcome. Raises StoreError."""
+    if isinstance(command, SaveWork):
+        store.save_work(PANEL_SLOT, command.work)
+        return ()
+    if isinstance(command, AppendRun):
+        from_plain(PieceRecord, command.record)  # one that cannot be read back is a fault of ours
+        sequence = store.append(
+            PIECE, command.record, clock.wall_time(), clock.clock_trusted(), command.work
+        )
+        return (RunStored(sequence, command.record),)
+    if isinstance(command, AppendRecord):
+        sequence = store.append(
+            command.kind, command.record, clock.wall_time(), clock.clock_trusted(), command.work
+        )
+        return (MoreTaught(sequence, command.kind, command.record),)
+    if isinstance(command, ReadLessons):
+        return (LessonsRead(read_lessons(store, command)),)
+    raise TypeError(f"{command!r} is no matter of the store")
+
+
+def read_lessons(store: Store, command: ReadLessons) -> tuple[Lesson, ...]:
+    """The newest bends that taught a lot, each counted as it counts now."""
+    key = key_of_plain(command.key)
+    newest = store.head()[0]
+    found: dict[tuple[int, int], Lesson] = {}
+    for entry in store.records(after=max(0, newest - SHOWN_RECORDS)):
+        if entry.kind == PIECE:
+            for lesson in lessons_of(entry.sequence, entry.body):
+                if lesson.key == key:
+                    found[lesson.sequence, lesson.bend] = lesson
+        elif entry.kind == TRIAL:
+            for number, told in enumerate(entry.body["lessons"], 1):
+                if key_of_plain(told) == key:
+                    found[entry.sequence, number] = lesson_of(told, entry.sequence, number)
+        elif entry.kind == WORD:
+            lesson = lesson_of_word(entry.body)
+            if lesson.key == key:
+                counts = entry.body["counts"]
+                found[lesson.sequence, lesson.bend] = lesson._replace(counted=counts)
+        elif entry.kind == RESET and key_of_plain(entry.body) == key:
+            found.clear()
+    return tuple(found.values())
+
+
+def load_taught(store: Store) -> Taught:
+    """What this bench has been taught: as it was last kept, and what records say since then."""
+    taught, upto = _kept_taught(store)
+    for entry in store.records(after=upto):
+        if entry.kind in TEACHING:
+            taught = learn_record(taught, entry.sequence, entry.kind, entry.body)
+    return taught
+
+
+def _kept_taught(store: Store) -> tuple[Taught, int]:
+    """What was kept, and up to which record; nothing when there is none that can be read."""
+    kept = store.load_work(TAUGHT_SLOT)
+    try:
+        if kept["form"] != TAUGHT_FORM:
+            return Taught(), 0
+        # The slot outlives a damaged file; the records that follow are then counted from 1 again.
+        upto = int(kept["upto"]) if kept["device"] == store.device else 0
+        return taught_of(kept["lots"]), upto
+    except (KeyError, TypeError):
+        return Taught(), 0
+
+
+def refit(store: Store) -> Taught:
+    """What the records teach, from the first one on; the same as what was kept."""
+    taught = Taught()
+    for entry in store.records():
+        if entry.kind in TEACHING:
+            taught = learn_record(taught, entry.sequence, entry.kind, entry.body)
+    return taught
+
+
+def measured_shop(store: Store, shop: Shop) -> Shop:
+    """The shop with every bender as its last trial bends measured it."""
+    for entry in store.records(TRIAL):
+        shop = with_measured_bender(shop, entry.body)
+    return shop
+
+
+def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
+    """A job on this bench: its bender as measured here, its springback as taught here.
+
+    Without a store in the folder the job stays as it is. Raises StoreError.
+    """
+    if not folder.is_dir():
+        return job, None
+    with Store.open(folder, clock.boot_id()) as store:
+        for entry in store.records(TRIAL):
+            if entry.body["bender"] == job.bender.key:
+                job = replace(job, bender=with_trials(job.bender, entry.body))
+        about = subject(job.tube, job.bender, job.material)
+        return job, springback_of(load_taught(store), about.key, about.theory)
+
+
+def keep_taught(store: Store, taught: Taught) -> None:
+    """Keep what was taught, so that a start need not go through all records."""
+    body: dict[str, Any] = {
+        "form": TAUGHT_FORM,
+        "device": store.device,
+        "upto": store.head()[0],
+        "lots": taught_plain(taught),
+    }
+    store.save_work(TAUGHT_SLOT, body)

@@ -1,0 +1,119 @@
+"""The panel's angle sensor: port and watch on one side, the panel's messages on the other."""
+
+from benchcalc.panel.messages import (
+    BendSettled,
+    ExpectBend,
+    Message,
+    SayFree,
+    SensorSaw,
+    TakeZero,
+    ZeroTaken,
+)
+from benchcalc.panel.model import SensorSeen
+from benchcalc.panel.sensing import Settled
+from benchcalc.sensor.events import BadFrame, Reading, Silence
+from benchcalc.sensor.profile import SensorProfile
+from benchcalc.sensor.settle import Expectation, Outcome
+from benchcalc.shell.port import Port, PortNews
+from benchcalc.shell.simulator import Simulator
+from benchcalc.shell.watch import SensorWatch, trouble_says
+
+SHOWN_PLACES = 1
+"""The panel shows tenths of a degree; a change under that is none."""
+
+SensorCommand = TakeZero | ExpectBend | SayFree
+
+
+class PanelSensor:
+    """One sensor on its port, from ``start`` to ``close``."""
+
+    def __init__(self, profile: SensorProfile, port: Port, at_s: float) -> None:
+        self.profile = profile
+        self._port = port
+        self._watch = SensorWatch(profile, port, at_s)
+        self._trouble = ""
+        self._shown: SensorSeen | None = None
+
+    def start(self) -> None:
+        """Open the port; what is wrong with it is told as it is found out."""
+        self._port.start()
+
+    def close(self) -> None:
+        """Give the port back."""
+        self._port.close()
+
+    def look(self, at_s: float) -> list[Message]:
+        """What the panel is to know since the last look."""
+        messages: list[Message] = []
+        for news in self._watch.look(at_s):
+            if isinstance(news, PortNews):
+                self._trouble = "" if news.kind == "opened" else news.says
+            elif isinstance(news, Silence | BadFrame):
+                self._trouble = trouble_says(news)
+            elif isinstance(news, Reading):
+                self._trouble = ""
+            elif isinstance(news, Outcome):
+                messages.append(self._settled(news, at_s))
+        seen = self.seen(at_s)
+        if seen != self._shown:
+            self._shown = seen
+            messages.append(SensorSaw(seen))
+        return messages
+
+    def seen(self, at_s: float) -> SensorSeen:
+        """What may be shown at this moment; a stale angle is said to be stale."""
+        live = self._watch.live(at_s)
+        angle = None if live.bend is None else round(live.bend.bend_deg, SHOWN_PLACES)
+        loaded = None if live.loaded_deg is None else round(live.loaded_deg, SHOWN_PLACES)
+        return SensorSeen(
+            angle,
+            live.stale,
+            self._watch.zero_deg is not None,
+            live.state or "",
+            loaded,
+            self.profile.sees == "gravity",
+            self._trouble,
+        )
+
+    def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
+        """Do what the panel asks of the sensor."""
+        if isinstance(command, TakeZero):
+            fixed = self.profile.zero_deg is not None
+            return [ZeroTaken(fixed or self._watch.take_zero(at_s) is not None)]
+        if isinstance(command, SayFree):
+            outcome = self._watch.tap(at_s)
+            return [self._settled(outcome, at_s)] if outcome else [ZeroTaken(False)]
+        self._watch.expect(_expectation(command))
+        return []
+
+    def _settled(self, outcome: Outcome, at_s: float) -> BendSettled:
+        raw, zero = self._watch.live(at_s).raw_deg, self._watch.zero_deg
+        return BendSettled(
+            Settled(outcome.released_deg, outcome.loaded_deg, raw or 0.0, zero or 0.0)
+        )
+
+
+def _expectation(command: ExpectBend) -> Expectation | None:
+    if command.target_deg is None:
+        return None
+    return Expectation(
+        command.target_deg, command.tolerance_deg, command.release_deg, command.release_spread_deg
+    )
+
+
+class DemoSensor(PanelSensor):
+    """The demo's sensor: when the panel says what to pull to, a simulated hand pulls."""
+
+    def __init__(self, simulator: Simulator, at_s: float) -> None:
+        profile = simulator.profile
+        super().__init__(profile, Port(simulator.port, profile.line), at_s)
+        self._simulator = simulator
+
+    def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
+        """As any sensor; and the hand does what the panel tells the operator."""
+        if isinstance(command, TakeZero):
+            self._simulator.new_bend()
+        done = super().carry_out(command, at_s)
+        if isinstance(command, ExpectBend) and command.target_deg is not None:
+            self._simulator.pull_to(command.pull_to_deg)
+        return done

@@ -1,0 +1,151 @@
+"""The run log with a million bends in it: start, a new record, a copy, and checking the copy."""
+
+import csv
+import json
+import random
+import resource
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from benchcalc.runlog.chain import Stored
+from benchcalc.runlog.csv_text import BEND_COLUMNS, RUN_COLUMNS, CsvFile, Row, bend_rows, run_row
+from benchcalc.runlog.records import PIECE, upgraded
+from benchcalc.runlog.store import Store
+from benchcalc.runlog.verify import verify
+from tests.bench.processes import plain_environment
+from tests.bench.table import Figure, middle, ms
+from tests.house.sources import ROOT
+from tests.runlog.bench_log import WHEN, piece, put_fast
+
+BENDS, BENDS_A_PIECE, FEW_PIECES = 1_000_000, 4, 25
+PIECES = BENDS // BENDS_A_PIECE
+DIFFERENT = 1000
+ROUNDS = 60
+RATIO_GOAL, CSV_GOAL, ALL_GOAL = 1.1, 2.0, 5.0
+
+
+def figures() -> list[Figure]:
+    """All of it; takes some minutes and two gigabytes of disk."""
+    with TemporaryDirectory(prefix="benchcalc-bench-") as place:
+        few, many = Path(place) / "few", Path(place) / "many"
+        filled(few, FEW_PIECES)
+        filled(many, PIECES)
+        return [*_scale(few, many), *_csv(many, Path(place)), *_whole(many, Path(place))]
+
+
+def filled(folder: Path, pieces: int) -> None:
+    """A store with so many pieces, a thousand different ones again and again."""
+    dice = random.Random(1)
+    some = [piece(dice, BENDS_A_PIECE) for _ in range(min(DIFFERENT, pieces))]
+    with Store.open(folder, "bench") as store:
+        months = (f"20{31 + n % 3}-{1 + n % 12:02}-04T09:30:00+00:00" for n in range(pieces))
+        put_fast(store, ((when, some[n % len(some)]) for n, when in enumerate(months)))
+
+
+def _timed(act: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    act()
+    return time.perf_counter() - start
+
+
+def _scale(few: Path, many: Path) -> list[Figure]:
+    """Opening the store and a new record, few and many records by turns."""
+
+    def start(folder: Path) -> None:
+        with Store.open(folder, "bench") as store:
+            store.load_work()
+            store.head()
+
+    starts: list[list[float]] = [[], []]
+    for _ in range(ROUNDS):
+        for folder, times in zip((few, many), starts, strict=True):
+            times.append(_timed(lambda folder=folder: start(folder)))  # type: ignore[misc]
+    body = piece(random.Random(2), BENDS_A_PIECE)
+    appends: list[list[float]] = [[], []]
+    with Store.open(few, "bench") as small, Store.open(many, "bench") as large:
+        for _ in range(5 * ROUNDS):
+            for store, times in zip((small, large), appends, strict=True):
+                times.append(_timed(lambda s=store: s.append(PIECE, body, WHEN, False, {})))  # type: ignore[misc]
+    return [_ratio("start of the store", *starts), _ratio("a new record", *appends)]
+
+
+def _ratio(what: str, few: list[float], many: list[float]) -> Figure:
+    ratio = middle(many) / middle(few)
+    measured = f"{ms(middle(many))} with {BENDS:,} bends, ratio {ratio:.2f}"
+    floor = f"{ms(middle(few))} with {FEW_PIECES * BENDS_A_PIECE}"
+    return Figure(what, measured, floor, f"ratio {RATIO_GOAL}", ratio <= RATIO_GOAL)
+
+
+def _csv(many: Path, place: Path) -> list[Figure]:
+    """The same pieces as CSV by us, and their finished rows by the csv module alone."""
+    with Store.open(many, "bench") as store:
+        records = [r for r, _ in zip(store.stored(), range(DIFFERENT), strict=False)]
+    pieces = [(record, upgraded(json.loads(record.body))) for record in records]
+    alone_s = _timed(lambda: _csv_alone(pieces, place / "alone"))
+    ours_s = _timed(lambda: _csv_ours(pieces, place / "ours"))
+    measured = f"{ours_s:.1f} s, {ours_s / alone_s:.2f} of it"
+    goal = f"{CSV_GOAL:g} of it"
+    met = ours_s / alone_s <= CSV_GOAL
+    return [Figure("runs and bends as CSV", measured, f"{alone_s:.1f} s csv alone", goal, met)]
+
+
+Made = list[tuple[Stored, dict[str, Any]]]
+
+
+def _rows(pieces: Made) -> tuple[list[Row], list[Row]]:
+    runs = [run_row("device", *one) for one in pieces]
+    return runs, [row for one in pieces for row in bend_rows("device", *one)]
+
+
+def _csv_alone(pieces: Made, path: Path) -> None:
+    runs, bends = _rows(pieces)
+    for rows, name in ((runs, "runs"), (bends, "bends")):
+        with Path(f"{path}-{name}.csv").open("w", newline="", encoding="utf-8") as file:
+            writer = csv.writer(file)
+            for _ in range(PIECES // DIFFERENT):
+                writer.writerows(rows)
+
+
+def _csv_ours(pieces: Made, path: Path) -> None:
+    with Path(f"{path}-r.csv").open("wb") as r, Path(f"{path}-b.csv").open("wb") as b:
+        runs, bends = CsvFile(RUN_COLUMNS, r.write), CsvFile(BEND_COLUMNS, b.write)
+        for _ in range(PIECES // DIFFERENT):
+            for record, made in pieces:
+                runs.add([run_row("device", record, made)])
+                bends.add(bend_rows("device", record, made))
+        runs.flush()
+        bends.flush()
+
+
+def _whole(many: Path, place: Path) -> Iterator[Figure]:
+    """The whole copy by the command, its memory, and checking it."""
+    with Store.open(many, "bench") as store:
+        records = [r for r, _ in zip(store.stored(), range(DIFFERENT), strict=False)]
+    pieces = [(record, upgraded(json.loads(record.body))) for record in records]
+    alone_s = _timed(lambda: _csv_alone(pieces, place / "again"))
+    into = place / "stick"
+    into.mkdir()
+    command = [sys.executable, "-m", "benchcalc", "export", "--all", str(into)]
+    environment = plain_environment(BENCHCALC_STATE=str(many))
+    export_s = _timed(
+        lambda: subprocess.run(
+            command, cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL
+        )
+    )
+    memory_mb = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
+    measured = f"{export_s:.1f} s, {export_s / alone_s:.2f} of it"
+    met = export_s / alone_s <= ALL_GOAL
+    floor = f"{alone_s:.1f} s csv alone"
+    yield Figure("the whole copy, read back", measured, floor, f"{ALL_GOAL:g} of it", met)
+    yield Figure("  its memory at most", f"{memory_mb:.0f} MB", "")
+    (folder,) = into.iterdir()
+    sums = ["sha256sum", "--quiet", "-c", "MANIFEST"]
+    sum_s = _timed(lambda: subprocess.run(sums, cwd=folder, check=True))
+    verify_s = _timed(lambda: verify(folder))
+    size_mb = sum(p.stat().st_size for p in folder.iterdir()) / 1e6
+    yield Figure(f"verify of {size_mb:.0f} MB", f"{verify_s:.1f} s", f"{sum_s:.1f} s sha256sum -c")

@@ -1,0 +1,202 @@
+"""Seeded streams of taps and keys, with a failing store: the panel never stumbles.
+
+BENCHCALC_RANDOM_TAPS asks for more taps than the suite's own.
+"""
+
+import json
+import os
+import random
+from dataclasses import replace
+
+import pytest
+
+from benchcalc.core.plain import from_plain
+from benchcalc.panel.lessons import (
+    TRIAL,
+    WORD,
+    Lesson,
+    key_of_plain,
+    lesson_of,
+    lesson_of_word,
+    lessons_of,
+)
+from benchcalc.panel.messages import (
+    AppendRecord,
+    AppendRun,
+    Command,
+    KeyTyped,
+    LessonsRead,
+    Message,
+    MoreTaught,
+    Pressed,
+    ReadLessons,
+    Released,
+    RunStored,
+    SaveWork,
+    StoreFailed,
+    StoreRecovered,
+)
+from benchcalc.panel.model import Making, Model, Work, work_of, work_plain
+from benchcalc.panel.scene import Scene, Target, scene_text
+from benchcalc.panel.update import update, view
+from benchcalc.runlog.records import PieceRecord
+from tests.panel.journeys import JOB, SHOP, demo_draft
+
+TAPS = int(os.environ.get("BENCHCALC_RANDOM_TAPS", "20000"))
+STREAMS = 8
+NAMED_KEYS = ("enter", "back", "delete", "tab", "left", "right", "up", "down", "escape")
+CHARACTERS = "0123456789./-' \"aZäx%\n"
+SIZES = ((480, 320), (800, 480), (1024, 600))
+FULL = "The disk is full: make room on it, then try again."
+
+
+class Chance:
+    """One stream: a panel, a store that fails now and then, and dice."""
+
+    def __init__(self, seed: int) -> None:
+        self.dice = random.Random(seed)
+        work = Work("plan", demo_draft()) if seed % 2 else Work()
+        self.model = Model(SHOP, SIZES[seed % 3], work)
+        self.kept: Work = work
+        self.failing = False
+        self.behind = False
+        self.count = 0
+        self.lessons: dict[tuple[int, int], Lesson] = {}
+        self._seen = (self.model, view(self.model))
+
+    @property
+    def scene(self) -> Scene:
+        """What the panel shows; drawn anew only when the model changed, as in the shell."""
+        if self._seen[0] is not self.model:
+            self._seen = (self.model, view(self.model))
+        return self._seen[1]
+
+    def send(self, message: Message) -> tuple[Command, ...]:
+        """One message; what must hold after any of them."""
+        before = self.model
+        self.model, commands = update(before, message)
+        if self.model == before:
+            self.model = before
+        assert self.scene.size == self.model.size
+        if self.model.work is not before.work:
+            plain = json.loads(json.dumps(work_plain(self.model.work), allow_nan=False))
+            assert work_of(plain) == self.model.work
+        for command in commands:
+            self._carry_out(command)
+        return commands
+
+    def _carry_out(self, command: Command) -> None:
+        if self.failing:
+            self.behind = True
+            self.send(StoreFailed(FULL))
+            return
+        if isinstance(command, ReadLessons):
+            key = key_of_plain(command.key)
+            self.send(LessonsRead(tuple(x for x in self.lessons.values() if x.key == key)))
+            return
+        if command.work is not None:
+            self.kept = work_of(json.loads(json.dumps(command.work, allow_nan=False)))
+        if isinstance(command, AppendRun | AppendRecord):
+            self._append(command)
+        if self.behind and command.work is not None:
+            self.behind = False
+            self.send(StoreRecovered())
+
+    def _append(self, command: AppendRun | AppendRecord) -> None:
+        self.count += 1
+        plain = json.loads(json.dumps(command.record, allow_nan=False))
+        if isinstance(command, AppendRun):
+            from_plain(PieceRecord, plain)
+            self._told(*lessons_of(self.count, plain))
+            self.send(RunStored(self.count, plain))
+            return
+        if command.kind == TRIAL:
+            self._told(*(lesson_of(t, self.count, n) for n, t in enumerate(plain["lessons"])))
+        elif command.kind == WORD:
+            self._told(lesson_of_word(plain)._replace(counted=plain["counts"]))
+        else:
+            self.lessons = {}
+        self.send(MoreTaught(self.count, command.kind, plain))
+
+    def _told(self, *lessons: Lesson) -> None:
+        self.lessons |= {(lesson.sequence, lesson.bend): lesson for lesson in lessons}
+
+    def turn(self) -> None:
+        """One act of the operator, or of the disk."""
+        chance = self.dice.random()
+        if chance < 0.02:
+            self.failing = not self.failing
+            if self.behind and not self.failing:
+                self._carry_out(SaveWork(work_plain(self.model.work)))  # as the shell tries again
+        elif chance < 0.2:
+            self.send(KeyTyped(self.dice.choice((*NAMED_KEYS, *CHARACTERS))))
+        elif chance < 0.23:
+            names = [t.name for t in self.scene.targets]
+            self.send(Pressed(self.dice.choice(names)))
+            self.send(Released(self.dice.choice((None, *names))))
+        else:
+            self.tap(self.likely())
+        if not self.behind:
+            assert self.kept == replace(self.model.work, making=self.known_making())
+
+    def known_making(self) -> Making | None:
+        """The number in the log is told after the work was kept with the record."""
+        making, kept = self.model.work.making, self.kept.making
+        return making and kept and replace(making, stored=kept.stored)
+
+    def likely(self) -> Target:
+        """Any target, but the way on more often, or no stream would come far."""
+        targets = self.scene.targets
+        on = [t for t in targets if t.name in ("next", "make", "plan", "keep", "take anyway")]
+        return self.dice.choice(on if on and self.dice.random() < 0.3 else targets)
+
+    def tap(self, target: Target) -> None:
+        before = self.scene
+        assert before.target_at(*target.box.centre) == target.name, f"{target.name} is covered"
+        work = self.model.work
+        self.send(Pressed(target.name))
+        commands = self.send(Released(target.name))
+        after = self.scene
+        reacted = after != before or commands or self.model.work != work
+        assert reacted or self._says_why(after) or self._chosen_already(target), (
+            f"{target.name} does nothing and says nothing on:\n{scene_text(after)}"
+        )
+
+    def _says_why(self, scene: Scene) -> bool:
+        """A refusal given twice changes nothing; it must be there to be read."""
+        text = scene_text(scene)
+        said = (self.model.refusal, self.model.work.making and self.model.work.making.says)
+        return any(bool(words) and str(words) in text for words in said)
+
+    def _chosen_already(self, target: Target) -> bool:
+        work = self.model.work
+        writing = work.trials if work.screen == "trial" else work.cursor
+        return target.name == f"field {writing.field}" and writing.fresh
+
+
+@pytest.mark.parametrize("seed", range(STREAMS))
+def test_any_taps_in_any_order(seed: int) -> None:
+    chance = Chance(seed)
+    for _ in range(TAPS // STREAMS):
+        chance.turn()
+
+
+def test_the_streams_would_notice_a_dead_key(monkeypatch: pytest.MonkeyPatch) -> None:
+    chance = Chance(0)
+    monkeypatch.setattr("tests.panel.test_random_taps.update", lambda model, message: (model, ()))
+    target = chance.scene.target("plan")
+    assert target is not None
+    with pytest.raises(AssertionError, match="plan does nothing and says nothing"):
+        chance.tap(target)
+
+
+def test_a_stream_that_follows_the_job_comes_to_its_end_though_the_store_fails() -> None:
+    chance = Chance(0)
+    for name in JOB:
+        chance.failing = chance.dice.random() < 0.5
+        target = chance.scene.target(name)
+        assert target is not None
+        if name == "next" and chance.model.work.making is not None:
+            chance.failing = False
+        chance.tap(target)
+    assert chance.model.work.screen == "kept" and chance.count == 1

@@ -1,0 +1,163 @@
+"""The chain over the records: where it ends, how it is made, and what it shows."""
+
+import json
+import sqlite3
+from collections.abc import Callable
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+
+from benchcalc.runlog import schema, store
+from benchcalc.runlog.chain import FIRST, export_line, split_line
+from benchcalc.runlog.store import Head, Store, StoreError
+
+WHEN = "2031-05-04T09:30:00+00:00"
+
+
+def put(opened: Store, n: int) -> int:
+    return opened.append("piece", {"n": n, "lot": "½ é"}, WHEN, n % 2 == 0)
+
+
+def test_each_hash_covers_the_record_and_the_hash_before(tmp_path: Path) -> None:
+    with Store.open(tmp_path, "b") as opened:
+        assert opened.head() == Head(0, FIRST)
+        put(opened, 1)
+        put(opened, 2)
+        # By hand, as anybody could with a JSON library and sha256sum.
+        device, previous = opened.device, "0" * 64
+        for n in (1, 2):
+            whole = {
+                "device": device, "sequence": n, "boot_id": "b", "wall_time": WHEN,
+                "clock_trusted": n == 2, "kind": "piece", "body": {"lot": "½ é", "n": n},
+            }  # fmt: skip
+            text = json.dumps(whole, ensure_ascii=False, separators=(",", ":"))
+            previous = sha256(f"{previous}\n{text}".encode()).hexdigest()
+        assert opened.head() == (2, previous)
+        assert [e.hash for e in opened.records()][1] == previous
+
+
+def test_the_device_is_named_once(tmp_path: Path) -> None:
+    with Store.open(tmp_path / "a", "b") as one, Store.open(tmp_path / "b", "b") as other:
+        assert one.device != other.device
+        name = one.device
+        assert len(name) == 16 and int(name, 16) >= 0
+    with Store.open(tmp_path / "a", "later") as again:
+        assert again.device == name
+
+
+def test_a_store_of_the_first_step_gets_its_chain(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first_step(tmp_path, 250)
+    with Store.open(tmp_path, "b") as opened:
+        assert opened.set_aside is None
+        put(opened, 251)
+        entries = list(opened.records())
+        last = [e.hash for e in entries]
+        assert [e.body["n"] for e in entries] == list(range(1, 252))
+    previous = FIRST
+    for record, told in zip(entries, last, strict=True):
+        whole = {"device": opened.device, **record._asdict()}
+        del whole["hash"]
+        text = json.dumps(whole, ensure_ascii=False, separators=(",", ":"))
+        previous = sha256(f"{previous}\n{text}".encode()).hexdigest()
+        assert told == previous
+
+
+def first_step(folder: Path, records: int) -> None:
+    """A store as the program made it before there was a chain."""
+    db = sqlite3.connect(folder / "records.db", isolation_level=None)
+    db.execute("PRAGMA journal_mode = wal")
+    db.execute(schema.LEDGER)
+    for statement in schema.STEPS[0]:
+        db.execute(statement)
+    db.execute("INSERT INTO schema_steps VALUES (1, 'b')")
+    rows = [("b", WHEN, n % 2, "piece", f'{{"lot":"½ é","n":{n}}}') for n in range(1, records + 1)]
+    db.execute("BEGIN")
+    db.executemany(
+        "INSERT INTO records (boot_id, wall_time, clock_trusted, kind, body) "
+        "VALUES (?, ?, ?, ?, ?)",
+        rows,
+    )
+    db.execute("COMMIT")
+    db.close()
+
+
+def edited(statement: str) -> Callable[[sqlite3.Connection], None]:
+    def do(db: sqlite3.Connection) -> None:
+        triggers = ("records_no_update", "records_no_delete")
+        kept = [
+            db.execute("SELECT sql FROM sqlite_schema WHERE name = ?", (t,)).fetchone()[0]
+            for t in triggers
+        ]
+        for trigger in triggers:
+            db.execute(f"DROP TRIGGER {trigger}")
+        db.execute(statement)
+        for sql in kept:
+            db.execute(sql)
+
+    return do
+
+
+DEVICE_TRIGGER = schema.STEPS[1][2]
+
+
+def other_device(db: sqlite3.Connection) -> None:
+    db.executescript(
+        f"DROP TRIGGER device_no_update; UPDATE device SET id = '00'; {DEVICE_TRIGGER}"
+    )
+
+
+EDITS = {
+    "last changed": edited("UPDATE records SET body = '{\"n\":9}' WHERE sequence = 5"),
+    "last given another time": edited("UPDATE records SET wall_time = 'x' WHERE sequence = 5"),
+    "one before removed": edited("DELETE FROM records WHERE sequence = 4"),
+    "hash changed": edited("UPDATE records SET hash = 'x' WHERE sequence = 4"),
+    "another device": other_device,
+}
+
+
+@pytest.mark.parametrize("edit", EDITS)
+def test_an_edit_at_the_end_is_found_at_start_and_set_aside(tmp_path: Path, edit: str) -> None:
+    with Store.open(tmp_path, "b") as opened:
+        for n in range(1, 6):
+            put(opened, n)
+    db = sqlite3.connect(tmp_path / "records.db", isolation_level=None)
+    EDITS[edit](db)
+    db.close()
+    with Store.open(tmp_path, "b") as again:
+        assert again.set_aside == tmp_path / "records.damaged-1.db"
+        assert again.head() == Head(0, FIRST)
+
+
+def test_an_edit_behind_the_back_of_a_running_panel_is_found_at_the_next_record(
+    tmp_path: Path,
+) -> None:
+    with Store.open(tmp_path, "b") as opened:
+        put(opened, 1)
+        put(opened, 2)
+        db = store.connect(tmp_path / "records.db")
+        edited("UPDATE records SET body = '{}' WHERE sequence = 2")(db)
+        db.close()
+        with pytest.raises(StoreError, match="damaged"):
+            put(opened, 3)
+        assert opened.count() == 2
+
+
+def test_a_line_of_an_export_comes_apart_again() -> None:
+    text, mark = '{"device":"a","body":{"lot":"é"}}'.encode(), "ab" * 32
+    line = export_line(text, mark)
+    assert json.loads(line)["hash"] == mark
+    assert split_line(line) == (text, mark)
+    for bad in (
+        b"",
+        b"\n",
+        b"{}\n",
+        line[:-1],
+        line[1:-1],
+        line[:40],
+        line.replace(b'"hash"', b'"hush"'),
+    ):
+        with pytest.raises(ValueError):
+            split_line(bad)

@@ -1,0 +1,123 @@
+"""A display of its own, the program on it, and a hand with a mouse: for tests in a real window."""
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+import pygame
+import pytest
+
+from benchcalc.panel.scene import Scene
+from benchcalc.panel.theme import DAY
+from benchcalc.shell.paint import Painter
+
+SIZE = (800, 480)
+PATIENCE_S = 20.0
+POLL_S = 0.005
+WIDTH_AT, COLOURS_AT = 4 * 4, 19 * 4
+"""Places in the head of an X window dump, four bytes a number. Source: X11/XWDFile.h, XWDheader."""
+
+Pixels = npt.NDArray[np.uint8]
+NEEDED = ("Xvfb", "xdotool")
+
+
+def need_a_display() -> None:
+    """Skip where the machine has no virtual display or no hand for it."""
+    missing = [name for name in NEEDED if shutil.which(name) is None]
+    if missing:
+        pytest.skip(f"not installed: {', '.join(missing)}; apt-get install xvfb xdotool")
+
+
+class Display:
+    """Xvfb on a free display; its frame lies in a file."""
+
+    def __init__(self, folder: Path) -> None:
+        read, write = os.pipe()
+        size = f"{SIZE[0]}x{SIZE[1]}x24"
+        self._server = subprocess.Popen(
+            ["Xvfb", "-displayfd", str(write), "-screen", "0", size, "-fbdir", str(folder),
+             "-nolisten", "tcp", "-nocursor"],
+            pass_fds=(write,), stderr=subprocess.DEVNULL,
+        )  # fmt: skip
+        os.close(write)
+        with os.fdopen(read) as told:
+            self.name = f":{told.readline().strip()}"
+        self._frame = folder / "Xvfb_screen0"
+
+    def close(self) -> None:
+        self._server.terminate()
+        self._server.wait(10)
+
+    def hand(self, *words: str) -> None:
+        """One command to xdotool."""
+        environment = {**os.environ, "DISPLAY": self.name}
+        subprocess.run(["xdotool", *words], env=environment, check=True)
+
+    def pixels(self) -> Pixels:
+        """Blue, green and red of every pixel as the screen shows them now."""
+        dump = self._frame.read_bytes()
+        assert int.from_bytes(dump[WIDTH_AT : WIDTH_AT + 4], "big") == SIZE[0]
+        colours = int.from_bytes(dump[COLOURS_AT : COLOURS_AT + 4], "big")
+        start = int.from_bytes(dump[0:4], "big") + 12 * colours
+        frame = np.frombuffer(dump, np.uint8, SIZE[0] * SIZE[1] * 4, start)
+        return frame.reshape(SIZE[1], SIZE[0], 4)[:, :, :3]
+
+
+PAINTER = Painter(DAY)
+
+
+def drawn(scene: Scene) -> Pixels:
+    """The pixels of a scene as the program's painter draws it without a display."""
+    surface = pygame.Surface(scene.size, 0, 32)
+    PAINTER.draw(surface, scene)
+    data = pygame.image.tostring(surface, "RGB")
+    return np.frombuffer(data, dtype=np.uint8).reshape(SIZE[1], SIZE[0], 3)[:, :, ::-1]
+
+
+class Program:
+    """The panel in a window of the display, with its state in a folder."""
+
+    def __init__(self, display: Display, state: Path, *words: str) -> None:
+        self.display = display
+        environment = {**os.environ, "DISPLAY": display.name, "BENCHCALC_STATE": str(state)}
+        environment["BENCHCALC_CONFIG"] = str(state / "none")
+        for name in ("SDL_VIDEODRIVER", "WAYLAND_DISPLAY"):
+            environment.pop(name, None)
+        size = f"{SIZE[0]}x{SIZE[1]}"
+        command = [sys.executable, "-m", "benchcalc", "--window", size, *words]
+        self.process = subprocess.Popen(command, env=environment, stderr=subprocess.PIPE)
+
+    def wait_for(self, scene: Scene) -> None:
+        """Until the screen shows exactly this."""
+        wanted = drawn(scene)
+        until = time.monotonic() + PATIENCE_S
+        while not np.array_equal(shown := self.display.pixels(), wanted):
+            assert self.process.poll() is None, f"the program ended: {self.errors()}"
+            unlike = int(np.any(shown != wanted, axis=2).sum())
+            assert time.monotonic() < until, f"{unlike} pixels are not as they should be"
+            time.sleep(POLL_S)
+
+    def down(self, x: float, y: float) -> None:
+        self.display.hand("mousemove", str(int(x)), str(int(y)), "mousedown", "1")
+
+    def up(self) -> None:
+        self.display.hand("mouseup", "1")
+
+    def kill(self) -> None:
+        """The power goes: no signal that the program could hear."""
+        self.process.kill()
+        self.end()
+
+    def end(self) -> int:
+        code = self.process.wait(PATIENCE_S)
+        if self.process.stderr is not None:
+            self.process.stderr.close()
+        return code
+
+    def errors(self) -> str:
+        return self.process.stderr.read().decode() if self.process.stderr else ""
