@@ -6,9 +6,9 @@ from pathlib import Path
 
 from benchcalc.core.parts import Job
 from benchcalc.panel.draft import draft_of
+from benchcalc.panel.measured import as_measured
 from benchcalc.panel.model import Model, Work, work_of
 from benchcalc.panel.screens.bench import shelve
-from benchcalc.panel.screens.trial import as_measured
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
@@ -51,7 +51,7 @@ def run_panel(
                 model = opened(model, job)
             if sensor is not None:
                 sensor.start()
-            Loop(screen, store, model, sensor).run()
+            Loop(screen, store, model, sensor, screen.tone).run()
     finally:
         if sensor is not None:
             sensor.close()

@@ -173,7 +173,6 @@ ENGLISH: dict[str, str] = {
     "sensor.on": "sensor on",
     "sensor.waiting": "sensor: no reading",
     "sensor.trouble": "sensor: trouble",
-    "sensor.lost": "The sensor's port is gone: check its cable.",
     "sensor.angle": "Now {angle}.",
     "sensor.stale": "Last {angle}, no reading now.",
     "sensor.no-zero": "The sensor has no zero: go back, seat the tube, keep it still. Or type the "

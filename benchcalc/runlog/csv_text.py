@@ -9,6 +9,7 @@ import csv
 import re
 from collections.abc import Callable, Iterable
 from io import StringIO
+from operator import itemgetter
 from typing import Any
 
 from benchcalc.runlog.chain import Stored
@@ -52,7 +53,7 @@ def run_row(device: str, record: Stored, piece: dict[str, Any]) -> Row:
         record.boot_id,
         record.wall_time,
         _TRUTH[record.clock_trusted],
-        *[piece[key] for key in _RUN_BODY],
+        *_run_body(piece),
         piece["bender_values"].get("radius_mm"),
         len(piece["bends"]),
         piece["outcome"],
@@ -83,7 +84,7 @@ def bend_rows(device: str, record: Stored, piece: dict[str, Any]) -> list[Row]:
 
 def _bend_cells(bend: dict[str, Any]) -> Row:
     pulls, released = bend["pulls"], bend["released_deg"]
-    cells = tuple([bend[key] for key in _BEND_BODY])
+    cells = _bend_body(bend)
     if not pulls:
         return (*cells, None, 0, None, None, None, None)
     first, last = pulls[0], pulls[-1]
@@ -100,6 +101,7 @@ def remark_row(device: str, record: Stored, body: dict[str, Any]) -> Row:
 
 
 _TRUTH = ("false", "true")
+_run_body, _bend_body = itemgetter(*_RUN_BODY), itemgetter(*_BEND_BODY)
 
 
 class _Neutral(dict[str, str]):

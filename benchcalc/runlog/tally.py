@@ -4,7 +4,7 @@ Angles are degrees. A first pull hits when the bend was good after it and needed
 """
 
 from dataclasses import dataclass, field
-from math import sqrt
+from math import inf, sqrt
 from typing import Any, NamedTuple
 
 MOST_GROUPS = 2000
@@ -79,8 +79,8 @@ class Pulls:
     xx: float = 0.0
     xy: float = 0.0
     yy: float = 0.0
-    least_deg: float = 0.0
-    most_deg: float = 0.0
+    least_deg: float = inf
+    most_deg: float = -inf
     points: list[tuple[float, float]] = field(default_factory=list)
     _every: int = 1
 
@@ -92,8 +92,10 @@ class Pulls:
             if len(self.points) > _MOST_POINTS:
                 del self.points[1::2]
                 self._every *= 2
-        self.least_deg = min(self.least_deg, loaded_deg) if self.n else loaded_deg
-        self.most_deg = max(self.most_deg, loaded_deg)
+        if loaded_deg < self.least_deg:
+            self.least_deg = loaded_deg
+        if loaded_deg > self.most_deg:
+            self.most_deg = loaded_deg
         self.n += 1
         self.x += loaded_deg
         self.y += y

@@ -71,7 +71,9 @@ TOLD: tuple[State, ...] = (*FINAL, "asking", "adrift", "touching")
 """The operator was told something, which stands until the reading surely rises."""
 
 STILL_S = 0.8
-BETWEEN_S = 1.2
+FALL_SPANS_S = (STILL_S, 1.1, 1.4)
+"""Stretches in which to look for a fall: what noise hides in a short one shows in a longer one."""
+
 UNCLEAR_S = 1.5
 """After lying still so long without a fall that noise could not feign, the operator is asked."""
 
@@ -81,8 +83,8 @@ SURE_FALL = 5.0
 LIKELY = 2.0
 """The same for how much of the release must have been quick."""
 
-UNSEEN = 1.5
-"""The band's reach for a fall in a gap of the readings: it may have been slow, so it must fit."""
+UNSEEN = 1.8
+"""The band's reach for a fall across a gap in the readings: it may have been slow."""
 
 PICKED = 1.5
 """Standard deviations by which chance has raised, in the mean, what was picked as the highest."""
@@ -250,11 +252,11 @@ class Settler:
         level = self._trace.lately(STILL_S)
         if level is None:
             return "moved", None
-        longer = self._trace.lately(UNCLEAR_S)
-        for stretch in (level, self._trace.lately(BETWEEN_S), longer):
+        for span_s in FALL_SPANS_S:
+            stretch = self._trace.lately(span_s)
             if stretch is not None and self._fell(stretch):
                 return self._fallen(stretch)
-        return self._not_fallen(level, longer)
+        return self._not_fallen(level)
 
     def _see_after_gap(self, short: Level | None) -> None:
         """After a gap it is not known whether the tube was let go, until it is pulled on."""
@@ -313,9 +315,9 @@ class Settler:
         recent = trace.recent_peak(level.start_s) or peak
         quick_deg = LEAST_SHARE * self.expectation.release_deg
         quick_deg -= LIKELY * trace.spread_deg(recent.n, level.n)
-        if recent.end_s < trace.heard_again_s:  # nobody saw how quickly it fell
+        if recent.end_s < trace.heard_again_s:  # a gap hides how quickly it fell
             quick_deg = self._least_fall(recent, level, UNSEEN)
-        short = self._fall(peak, level) < self._least_fall(peak, level)
+        short = self._fall(peak, level) < self._least_fall(peak, level, BAND)
         if short or self._fall(recent, level) < quick_deg:
             return ("unclear" if trace.at_rest(UNCLEAR_S) else "fell short"), None
         if self._out_of_band(level):
@@ -332,14 +334,14 @@ class Settler:
         """How far it fell; a stretch picked as the highest is likely one that chance has raised."""
         return high.deg - PICKED * self._trace.spread_deg(high.n) - low.deg
 
-    def _least_fall(self, high: Level, low: Level, reach: float = BAND) -> float:
+    def _least_fall(self, high: Level, low: Level, reach: float) -> float:
         """The least that a release makes a reading fall, as far as these two levels are known."""
         expected, spread_deg = self.expectation, self._trace.spread_deg(high.n, low.n)
         by_spread = expected.release_deg - reach * hypot(expected.release_spread_deg, spread_deg)
         by_share = LEAST_SHARE * expected.release_deg - SURE * spread_deg
         return max(by_spread, by_share) - self._trace.coarse_deg
 
-    def _not_fallen(self, level: Level, longer: Level | None) -> tuple[Seen, Level | None]:
+    def _not_fallen(self, level: Level) -> tuple[Seen, Level | None]:
         trace, peak = self._trace, self._trace.peak or level
         if trace.at_rest(STILL_S) is None:
             return "moved", None
@@ -348,4 +350,4 @@ class Settler:
         loaded = highest_deg - level.deg + reach < self._shown * self.expectation.band_deg[0]
         if loaded and not self._blind:
             return "held", None
-        return ("unclear" if longer is not None and trace.at_rest(UNCLEAR_S) else "moved"), None
+        return ("unclear" if trace.at_rest(UNCLEAR_S) else "moved"), None

@@ -58,14 +58,24 @@ def _keeps_work(command: Command) -> bool:
     return keeping and getattr(command, "work", None) is not None
 
 
+def silent(hz: float | None) -> None:
+    """No sound."""
+
+
 class Loop:
     """A panel at work: one model, one window, one store."""
 
     def __init__(
-        self, window: Window, store: Store, model: Model, sensor: PanelSensor | None = None
+        self,
+        window: Window,
+        store: Store,
+        model: Model,
+        sensor: PanelSensor | None = None,
+        tone: Callable[[float | None], None] = silent,
     ) -> None:
         self.window = window
         self.sensor = sensor
+        self.tone = tone
         self.store = store
         self.model = model
         self.scene = view(model)
@@ -86,6 +96,7 @@ class Loop:
             if self.sensor is not None:
                 for message in self.sensor.look(clock.now_s()):
                     self.handle(message)
+                self.tone(self.sensor.tone_hz(clock.now_s()))
             self._retry()
             awake = self.model.pressed is not None or clock.now_s() < awake_until
             rest(QUICK_S if awake else CALM_S)

@@ -103,7 +103,7 @@ def load_taught(store: Store) -> Taught:
 
 def _kept_taught(store: Store) -> tuple[Taught, int]:
     """What was kept, and up to which record; nothing when there is none that can be read."""
-    kept = store.load_work(TAUGHT_SLOT)
+    kept: Any = store.load_work(TAUGHT_SLOT)
     try:
         if kept["form"] != TAUGHT_FORM:
             return Taught(), 0

@@ -13,6 +13,7 @@ import pygame
 from benchcalc.panel.scene import Label, Scene
 from benchcalc.panel.theme import DAY, Theme
 from benchcalc.shell.paint import Painter
+from benchcalc.shell.sound import Tones
 
 BLIND_DRIVERS = frozenset({"offscreen", "dummy", "evdev"})
 """Video drivers of SDL that open without an error and show nothing."""
@@ -93,6 +94,7 @@ class Screen:
         self._last: Scene | None = None
         self._finger: int | None = None
         self._finger_since_ms = 0
+        self._tones = Tones()
 
     @classmethod
     def open(
@@ -143,8 +145,13 @@ class Screen:
         pygame.display.flip()
         self._last = scene
 
+    def tone(self, hz: float | None) -> None:
+        """Sound a pitch until told otherwise; None is silence."""
+        self._tones.sound(hz)
+
     def close(self) -> None:
-        """Give the screen back."""
+        """Give the screen back, and the sound."""
+        self._tones.close()
         pygame.display.quit()
 
     def events(self) -> list[RawEvent]:

@@ -12,6 +12,7 @@ from benchcalc.panel.messages import (
 from benchcalc.panel.model import SensorSeen
 from benchcalc.panel.sensing import Settled
 from benchcalc.sensor.events import BadFrame, Reading, Silence
+from benchcalc.sensor.guide import tone_hz
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.settle import Expectation, Outcome
 from benchcalc.shell.port import Port, PortNews
@@ -20,6 +21,9 @@ from benchcalc.shell.watch import SensorWatch, trouble_says
 
 SHOWN_PLACES = 1
 """The panel shows tenths of a degree; a change under that is none."""
+
+SOUNDING = ("pulling", "holding")
+"""States in which the pitch is heard: it says how far to go, and that the reading is reached."""
 
 SensorCommand = TakeZero | ExpectBend | SayFree
 
@@ -33,6 +37,7 @@ class PanelSensor:
         self._watch = SensorWatch(profile, port, at_s)
         self._trouble = ""
         self._shown: SensorSeen | None = None
+        self._told: ExpectBend | None = None
 
     def start(self) -> None:
         """Open the port; what is wrong with it is told as it is found out."""
@@ -75,6 +80,15 @@ class PanelSensor:
             self._trouble,
         )
 
+    def tone_hz(self, at_s: float) -> float | None:
+        """The pitch to hear now: only while a bend is pulled and the angle is live."""
+        live, told = self._watch.live(at_s), self._told
+        if told is None or told.target_deg is None or live.bend is None or live.stale:
+            return None
+        if live.state not in SOUNDING:
+            return None
+        return tone_hz(live.bend.bend_deg, told.pull_to_deg, told.tolerance_deg)
+
     def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
         """Do what the panel asks of the sensor."""
         if isinstance(command, TakeZero):
@@ -83,6 +97,7 @@ class PanelSensor:
         if isinstance(command, SayFree):
             outcome = self._watch.tap(at_s)
             return [self._settled(outcome, at_s)] if outcome else [ZeroTaken(False)]
+        self._told = command
         self._watch.expect(_expectation(command))
         return []
 

@@ -8,7 +8,7 @@ import os
 import platform
 from collections.abc import Callable
 
-from tests.bench import correction, idle, layout, sheet, start, taps
+from tests.bench import clearance, correction, idle, layout, runlog, sheet, start, taps
 from tests.bench.table import Figure, print_figures
 
 TOPICS: dict[str, Callable[[], list[Figure]]] = {
@@ -16,20 +16,25 @@ TOPICS: dict[str, Callable[[], list[Figure]]] = {
     "start": start.figures,
     "layout": layout.figures,
     "correction": correction.figures,
+    "clearance": clearance.figures,
     "taps": taps.figures,
     "idle": idle.figures,
 }
 
 
+ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {"runlog": runlog.figures}
+"""Topics that take minutes and gigabytes: measured only when they are named."""
+
+
 def main() -> None:
     """Measure the topics asked for, or all."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
-    parser.add_argument("topic", nargs="*", choices=[[], *TOPICS], metavar="TOPIC")
+    parser.add_argument("topic", nargs="*", choices=[[], *TOPICS, *ON_REQUEST], metavar="TOPIC")
     asked = parser.parse_args().topic or list(TOPICS)
     print(f"Python {platform.python_version()}, {os.cpu_count()} cores; {platform.platform()}")
     print(f"Load {os.getloadavg()[0]:.1f} at the start; figures of a busy machine say little.")
     print("Processes use compiled modules (.pyc); runs to compare are taken by turns; medians.\n")
-    print_figures([figure for topic in asked for figure in TOPICS[topic]()])
+    print_figures([figure for topic in asked for figure in (TOPICS | ON_REQUEST)[topic]()])
 
 
 main()

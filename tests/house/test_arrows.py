@@ -28,7 +28,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
 TOP = ("app", "cli", "__main__")
 
 KEPT_IN: dict[str, tuple[str, ...]] = {
-    "pygame": ("shell/screen.py", "shell/paint.py"),
+    "pygame": ("shell/screen.py", "shell/paint.py", "shell/sound.py"),
     "yaml": ("shell/strict_yaml.py",),
     "pint": ("shell/units.py",),
     "serial": ("shell/port.py",),

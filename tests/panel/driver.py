@@ -18,6 +18,7 @@ from benchcalc.panel.lessons import (
     lesson_of_word,
     lessons_of,
 )
+from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import (
     AppendRecord,
     AppendRun,
@@ -34,7 +35,6 @@ from benchcalc.panel.messages import (
 )
 from benchcalc.panel.model import Model, Work, work_of
 from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.screens.trial import as_measured
 from benchcalc.panel.trials import with_measured_bender
 from benchcalc.panel.update import update, view
 from benchcalc.shell.files import load_shop
@@ -42,20 +42,17 @@ from benchcalc.shell.files import load_shop
 
 def same(one: Taught, other: Taught, within: float = 1e-9) -> bool:
     """Whether two states agree in all their numbers."""
-    for a, b in (
-        (one.lots, other.lots),
-        (one.sizes, other.sizes),
-        (one.materials, other.materials),
-    ):
-        theirs: dict[Any, Family] = dict(b)
-        if a.keys() != theirs.keys():
-            return False
-        for key, family in a.items():
-            if family.bends != theirs[key].bends:
-                return False
-            if family.evidence != pytest.approx(theirs[key].evidence, rel=within, abs=within):
-                return False
-    return True
+    mine: list[dict[Any, Family]] = [one.lots, one.sizes, one.materials]
+    theirs: list[dict[Any, Family]] = [other.lots, other.sizes, other.materials]
+    return all(
+        a.keys() == b.keys()
+        and all(
+            a[key].bends == b[key].bends
+            and a[key].evidence == pytest.approx(b[key].evidence, rel=within, abs=within)
+            for key in a
+        )
+        for a, b in zip(mine, theirs, strict=True)
+    )
 
 
 class Kept(NamedTuple):
@@ -188,6 +185,8 @@ class Hands:
         if isinstance(command, ReadLessons):
             self._handle(LessonsRead(self.lessons(command.key)))
             return
+        if not isinstance(command, SaveWork | AppendRun | AppendRecord):
+            return  # for a sensor, and there is none
         if not isinstance(command, SaveWork):
             kind = PIECE if isinstance(command, AppendRun) else command.kind
             self.log.append(Kept(kind, command.record))

@@ -23,7 +23,12 @@ from tests.runlog.bench_log import old_piece, piece
 number = st.floats(-1e6, 1e6, allow_nan=False)
 word = st.text(max_size=12)
 pulls = st.builds(
-    Pull, number, number, st.sampled_from(["hand", "sensor"]), st.none() | number, st.none() | number
+    Pull,
+    number,
+    number,
+    st.sampled_from(["hand", "sensor"]),
+    st.none() | number,
+    st.none() | number,
 )
 bends = st.builds(
     BendRecord,

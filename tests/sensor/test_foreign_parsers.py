@@ -2,7 +2,7 @@
 
 from random import Random
 
-import pynmea2  # type: ignore[import-untyped]
+import pynmea2
 import pytest
 from pymodbus.framer import FramerRTU
 from pymodbus.pdu import DecodePDU

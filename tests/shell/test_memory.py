@@ -1,6 +1,7 @@
 """What a bench was taught, kept in its store: the same from the slot and from the records."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -72,13 +73,17 @@ def test_only_the_records_after_the_slot_are_read(
         put(store, bench.log[:-1])
         keep_taught(store, refit(store))
         put(store, bench.log[-1:])
-        read: list[Entry] = []
+        read: list[int] = []
         records = store.records
-        monkeypatch.setattr(
-            store, "records", lambda *a, **n: (read.append(e) or e for e in records(*a, **n))
-        )
+
+        def noted(*words: Any, **named: Any) -> Iterator[Entry]:
+            for entry in records(*words, **named):
+                read.append(entry.sequence)
+                yield entry
+
+        monkeypatch.setattr(store, "records", noted)
         load_taught(store)
-        assert [entry.sequence for entry in read] == [len(bench.log)]
+        assert read == [len(bench.log)]
 
 
 def test_what_was_kept_outlives_a_damaged_record_file(bench: Hands, tmp_path: Path) -> None:

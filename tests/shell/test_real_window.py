@@ -23,6 +23,7 @@ from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB
+from tests.shell.starts import Forge, Start, newly
 from tests.shell.window import Display, Program, need_a_display
 
 PLANNED = SHORT_JOB.index("make")
@@ -38,16 +39,30 @@ def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
     opened.close()
 
 
+@pytest.fixture(scope="module")
+def quick() -> Iterator[Start]:
+    """The program started again within a blink, for what is cut again and again."""
+    forge = Forge()
+    yield forge.start
+    forge.close()
+
+
 class Bench:
     """The program in its window, and the panel that goes along."""
 
-    def __init__(self, display: Display, state: Path, model: Model | None = None) -> None:
-        self.display, self.state = display, state
+    def __init__(
+        self,
+        display: Display,
+        state: Path,
+        model: Model | None = None,
+        start: Start = newly,
+    ) -> None:
+        self.display, self.state, self.by = display, state, start
         self.hands = Hands(model)
         self.start()
 
     def start(self) -> None:
-        self.program = Program(self.display, self.state)
+        self.program = Program(self.display, self.state, self.by)
         self.program.wait_for(self.hands.scene)
 
     def press(self, name: str) -> None:
@@ -103,9 +118,9 @@ def test_the_whole_job_by_mouse_and_it_is_in_the_list_of_runs(
 
 
 def test_the_power_goes_at_every_step_and_the_job_is_stored_once(
-    display: Display, tmp_path: Path
+    display: Display, quick: Start, tmp_path: Path
 ) -> None:
-    bench = Bench(display, tmp_path)
+    bench = Bench(display, tmp_path, start=quick)
     for number, name in enumerate(SHORT_JOB):
         if number in CUT_WITH_A_FINGER_DOWN:
             bench.press(name)
@@ -122,14 +137,16 @@ def test_the_power_goes_at_every_step_and_the_job_is_stored_once(
     assert work["work"]["screen"] == "kept"
 
 
-def test_the_power_goes_while_the_piece_is_being_stored(display: Display, tmp_path: Path) -> None:
+def test_the_power_goes_while_the_piece_is_being_stored(
+    display: Display, quick: Start, tmp_path: Path
+) -> None:
     """Whatever the moment, the record and the work that follows it are there both or neither."""
     hands = Hands().tap(*JOB[:-1])
     for number, delay_s in enumerate((0.0, 0.002, 0.005, 0.01, 0.02)):
         state = tmp_path / f"again-{number}"
         with Store.open(state, "test") as store:
             store.save_work(PANEL_SLOT, hands.saved[-1])
-        bench = Bench(display, state, replace(Model(SHOP), work=hands.work))
+        bench = Bench(display, state, replace(Model(SHOP), work=hands.work), quick)
         bench.press("next")
         bench.program.up()
         time.sleep(delay_s)

@@ -2,8 +2,8 @@
 
 import os
 import shutil
+import signal
 import subprocess
-import sys
 import time
 from pathlib import Path
 
@@ -15,9 +15,9 @@ import pytest
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.theme import DAY
 from benchcalc.shell.paint import Painter
+from tests.shell.starts import PATIENCE_S, Start, newly
 
 SIZE = (800, 480)
-PATIENCE_S = 20.0
 POLL_S = 0.005
 WIDTH_AT, COLOURS_AT = 4 * 4, 19 * 4
 """Places in the head of an X window dump, four bytes a number. Source: X11/XWDFile.h, XWDheader."""
@@ -47,6 +47,7 @@ class Display:
         os.close(write)
         with os.fdopen(read) as told:
             self.name = f":{told.readline().strip()}"
+        self.folder = folder
         self._frame = folder / "Xvfb_screen0"
 
     def close(self) -> None:
@@ -82,15 +83,15 @@ def drawn(scene: Scene) -> Pixels:
 class Program:
     """The panel in a window of the display, with its state in a folder."""
 
-    def __init__(self, display: Display, state: Path, *words: str) -> None:
+    def __init__(self, display: Display, state: Path, start: Start = newly) -> None:
         self.display = display
         environment = {**os.environ, "DISPLAY": display.name, "BENCHCALC_STATE": str(state)}
         environment["BENCHCALC_CONFIG"] = str(state / "none")
         for name in ("SDL_VIDEODRIVER", "WAYLAND_DISPLAY"):
             environment.pop(name, None)
-        size = f"{SIZE[0]}x{SIZE[1]}"
-        command = [sys.executable, "-m", "benchcalc", "--window", size, *words]
-        self.process = subprocess.Popen(command, env=environment, stderr=subprocess.PIPE)
+        self._errors = display.folder / "errors"
+        with self._errors.open("wb") as errors:
+            self.process = start(environment, ["--window", f"{SIZE[0]}x{SIZE[1]}"], errors)
 
     def wait_for(self, scene: Scene) -> None:
         """Until the screen shows exactly this."""
@@ -110,14 +111,11 @@ class Program:
 
     def kill(self) -> None:
         """The power goes: no signal that the program could hear."""
-        self.process.kill()
+        self.process.send_signal(signal.SIGKILL)
         self.end()
 
     def end(self) -> int:
-        code = self.process.wait(PATIENCE_S)
-        if self.process.stderr is not None:
-            self.process.stderr.close()
-        return code
+        return self.process.wait(PATIENCE_S)
 
     def errors(self) -> str:
-        return self.process.stderr.read().decode() if self.process.stderr else ""
+        return self._errors.read_text(encoding="utf-8")

@@ -149,11 +149,11 @@ def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         return say(does), figure, say("make.turn.how", turn=turn_says(turn))
     if making.step == "seat" and bend.mark is not None:
         line = say("make.line", line=bend.mark.line.name)
-        return (
-            say("make.seat"),
-            line,
-            say("make.seat.how", at=length_text(bend.mark.at_mm, units), held=HELD[bend.held]),
-        )
+        at_text = length_text(bend.mark.at_mm, units)
+        how = say("make.seat.how", at=at_text, held=HELD[bend.held])
+        if model.sensor is not None and model.sensor.gravity:
+            how += " " + say("sensor.gravity")
+        return say("make.seat"), line, how
     if making.step == "pull":
         return _pull_words(model, making, sheet, bend)
     if making.step == "over":

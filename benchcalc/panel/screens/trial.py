@@ -22,12 +22,12 @@ from benchcalc.panel.grid import (
 )
 from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, read_length, type_key
 from benchcalc.panel.lessons import TRIAL
+from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
-from benchcalc.panel.model import Draft, Model, Shelved, Work, work_plain
+from benchcalc.panel.model import Model, work_plain
 from benchcalc.panel.reading import trial_lessons
 from benchcalc.panel.scene import Box, Fill, Scene
-from benchcalc.panel.shop import Shop
-from benchcalc.panel.steps import begin_again, half_bent
+from benchcalc.panel.steps import half_bent
 from benchcalc.panel.trials import (
     BEND_FIELDS,
     LENGTHS,
@@ -75,29 +75,6 @@ def kept(model: Model, record: dict[str, Any]) -> Model:
     if model.work.screen == "trial":
         model = model.with_work(trials=Trials(), screen="bench")
     return replace(model, shop=shop, work=as_measured(model.work, shop))
-
-
-def as_measured(work: Work, shop: Shop) -> Work:
-    """The work with every bender as its trial bends measured it.
-
-    A half bent piece keeps the one it was begun with; one that was only cut or marked begins anew.
-    """
-    shelf = tuple(_measured_shelved(shelved, shop) for shelved in work.shelf)
-    work = work if shelf == work.shelf else replace(work, shelf=shelf)
-    draft = _measured_draft(work.draft, shop)
-    if draft == work.draft or half_bent(work):
-        return work
-    return begin_again(replace(work, draft=draft))
-
-
-def _measured_shelved(shelved: Shelved, shop: Shop) -> Shelved:
-    alone = as_measured(Work("plan", shelved.draft, making=shelved.making), shop)
-    return Shelved(alone.draft, alone.making)
-
-
-def _measured_draft(draft: Draft, shop: Shop) -> Draft:
-    found = shop.bender(draft.bender.key) if draft.bender else None
-    return replace(draft, bender=found) if found is not None and found.trials else draft
 
 
 def view(model: Model) -> Scene:
@@ -170,8 +147,7 @@ def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
 
 def _says(c: Canvas, model: Model, box: Box) -> None:
     if model.refusal:
-        lines = 2 if c.small else 3
-        notice(c, box.inset(2.0), say("word.check"), model.refusal, "alarm", lines)
+        notice(c, box.inset(2.0), say("word.check"), model.refusal, "alarm", 2 if c.small else 3)
         return
     trials, bender = model.work.trials, model.draft.bender
     if bender is None or not trials.done:
