@@ -21,7 +21,7 @@ THEORY_MISS = 0.27
 """Relative standard deviation of b by theory: models of this kind miss measured tube springback by
 14 to 39 %. Source: Science Progress 2021, doi 10.1177/0036850420984303."""
 
-BEND_NOISE_DEG = 0.2
+BEND_NOISE_DEG = 0.15 * sqrt(2)
 """Standard deviation from one bend to the next on one bench: springback and the pull itself, 0.15
 degrees each. Common practice, no source."""
 

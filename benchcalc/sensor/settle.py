@@ -70,6 +70,8 @@ FINAL: tuple[State, ...] = ("good", "under", "over")
 TOLD: tuple[State, ...] = (*FINAL, "asking", "adrift", "touching")
 """The operator was told something, which stands until the reading surely rises."""
 
+OFF_PEAK: tuple[State, ...] = ("adrift", "touching")
+
 STILL_S = 0.8
 FALL_SPANS_S = (STILL_S, 1.1, 1.4)
 """Stretches in which to look for a fall: what noise hides in a short one shows in a longer one."""
@@ -77,16 +79,13 @@ FALL_SPANS_S = (STILL_S, 1.1, 1.4)
 UNCLEAR_S = 1.5
 """After lying still so long without a fall that noise could not feign, the operator is asked."""
 
-SURE_FALL = 5.0
-"""Standard deviations of the level at rest that a fall must exceed; by chance once in millions."""
+SURE_FALL = 4.8
+"""Standard deviations of a difference that a fall must exceed; by chance once in a million."""
 
 LIKELY = 2.0
 """The same for how much of the release must have been quick."""
 
-UNSEEN = 1.8
-"""The band's reach for a fall across a gap in the readings: it may have been slow."""
-
-PICKED = 1.5
+PICKED = 1.0
 """Standard deviations by which chance has raised, in the mean, what was picked as the highest."""
 
 SHORT_S = 0.1
@@ -95,6 +94,12 @@ BLIND_S = 0.25
 
 QUICK_S = 0.25
 """A quick release takes this long; a sensor that lags rounds a peak without a hold off."""
+
+RESTED_S = 0.5
+"""Lying still so long beside a gap tells where the reading stood."""
+
+BACK_OFF_S = 1.5
+"""In a shorter gap nobody pulls on from a hold and brings the arm back to where it was."""
 
 FORGET_S = 5.0
 """After a silence this long it is not known what happened meanwhile: the operator is asked."""
@@ -139,6 +144,14 @@ class Outcome(NamedTuple):
     at_s: float
 
 
+class _Gap(NamedTuple):
+    """What is known beside a gap: where it lay still before, and whether the fall was seen."""
+
+    rest: Level | None
+    seen: bool
+    length_s: float
+
+
 class NoSuchStep(Exception):
     """Something was seen that cannot be in this state: a fault of ours."""
 
@@ -165,7 +178,8 @@ class Settler:
         )
         self._stale_s = profile.stale_s
         self._shown = QUICK_S / (QUICK_S + 2 * profile.lag_s)
-        self._silent, self._blind, self._forgot = False, False, False
+        self._silent, self._forgot = False, False
+        self._gap: _Gap | None = None
         self._after_gap: Level | None = None
         self._top: Level | None = None
 
@@ -180,7 +194,8 @@ class Settler:
         last_s = self._trace.last_s
         gap_s = at_s - last_s if last_s is not None else 0.0
         if gap_s > BLIND_S:
-            self._blind, self._after_gap = True, None
+            self._gap = self._gap or self._before_gap(gap_s)
+            self._after_gap = None
             self._forgot = self._forgot or gap_s > FORGET_S
         self._silent = False
         if not self._trace.add(angle_deg, at_s):
@@ -258,12 +273,32 @@ class Settler:
                 return self._fallen(stretch)
         return self._not_fallen(level)
 
+    def _before_gap(self, length_s: float) -> _Gap:
+        """How things stood when the readings stopped."""
+        trace = self._trace
+        last, peak = trace.lately(0.0), trace.peak
+        fallen = last and peak and trace.sure_high(last) < trace.sure_low(peak)
+        return _Gap(trace.at_rest(RESTED_S), bool(fallen), length_s)
+
+    def _peak_known(self, gap: _Gap) -> bool:
+        """Whether no higher peak hides in a gap: too short to pull on and back the arm off."""
+        return gap.rest is not None and (not self._on_arm or gap.length_s < BACK_OFF_S)
+
     def _see_after_gap(self, short: Level | None) -> None:
-        """After a gap it is not known whether the tube was let go, until it is pulled on."""
-        if self._blind and self._after_gap is None:
+        """After a gap it is not known whether the tube was let go meanwhile.
+
+        Not until it is pulled on; a fall is seen all the same when it lay still near its peak.
+        """
+        if self._gap is None:
+            return
+        if self._after_gap is None:
             self._after_gap = short
-        elif self._blind and self._above(short, self._after_gap):
-            self._blind = False
+        elif self._above(short, self._after_gap) and self.state not in OFF_PEAK:
+            self._gap = None
+        elif not self._gap.seen and (rest := self._trace.at_rest(RESTED_S)):
+            peak = self._trace.peak or rest
+            loaded = peak.deg - rest.deg < LEAST_SHARE * self.expectation.band_deg[0]
+            self._gap = self._gap._replace(seen=loaded)
 
     def _rose(self) -> bool:
         """Whether the reading rose from the lowest: a pull begins, or goes on after an outcome."""
@@ -300,11 +335,12 @@ class Settler:
         trace, peak = self._trace, self._trace.peak
         if peak is None or level.start_s < peak.end_s:
             return False
-        least = SURE_FALL * trace.spread_deg(level.n) + trace.coarse_deg
-        if trace.sure_low(peak) - level.deg <= least:
-            return False
         recent = trace.recent_peak(level.start_s)
-        return recent is not None and trace.sure_low(recent) - level.deg > least
+        return self._surely(peak, level) and recent is not None and self._surely(recent, level)
+
+    def _surely(self, high: Level, low: Level) -> bool:
+        least_deg = SURE_FALL * self._trace.spread_deg(high.n, low.n) + self._trace.coarse_deg
+        return high.deg - low.deg > least_deg
 
     def _fallen(self, level: Level) -> tuple[Seen, Level | None]:
         """What to call a fall: it must be in the band as a whole, and what fell of late as well.
@@ -315,9 +351,10 @@ class Settler:
         recent = trace.recent_peak(level.start_s) or peak
         quick_deg = LEAST_SHARE * self.expectation.release_deg
         quick_deg -= LIKELY * trace.spread_deg(recent.n, level.n)
-        if recent.end_s < trace.heard_again_s:  # a gap hides how quickly it fell
-            quick_deg = self._least_fall(recent, level, UNSEEN)
-        short = self._fall(peak, level) < self._least_fall(peak, level, BAND)
+        hidden = self._gap is not None and not self._gap.seen
+        if self._gap and hidden:
+            recent = self._gap.rest or recent  # how quickly it fell, nobody saw
+        short = self._fall(peak, level) < self._least_fall(peak, level)
         if short or self._fall(recent, level) < quick_deg:
             return ("unclear" if trace.at_rest(UNCLEAR_S) else "fell short"), None
         if self._out_of_band(level):
@@ -325,6 +362,8 @@ class Settler:
         rest = trace.rest_after_fall(recent.start_s, STILL_S)
         if rest is None:
             return "fell in", None
+        if self._gap and hidden and not self._peak_known(self._gap):
+            return "unclear", None
         if self._forgot or self._above(rest, trace.trough):
             return "unclear", None  # it was lower before: something lifts it
         lay: dict[Verdict, Seen] = {"good": "lay good", "under": "lay under", "over": "lay over"}
@@ -334,10 +373,10 @@ class Settler:
         """How far it fell; a stretch picked as the highest is likely one that chance has raised."""
         return high.deg - PICKED * self._trace.spread_deg(high.n) - low.deg
 
-    def _least_fall(self, high: Level, low: Level, reach: float) -> float:
+    def _least_fall(self, high: Level, low: Level) -> float:
         """The least that a release makes a reading fall, as far as these two levels are known."""
         expected, spread_deg = self.expectation, self._trace.spread_deg(high.n, low.n)
-        by_spread = expected.release_deg - reach * hypot(expected.release_spread_deg, spread_deg)
+        by_spread = expected.release_deg - BAND * hypot(expected.release_spread_deg, spread_deg)
         by_share = LEAST_SHARE * expected.release_deg - SURE * spread_deg
         return max(by_spread, by_share) - self._trace.coarse_deg
 
@@ -348,6 +387,6 @@ class Settler:
         highest_deg = max(peak.deg, trace.crest_deg)  # a short peak that may have been no chance
         reach = SURE * trace.spread_deg(peak.n, level.n) + trace.coarse_deg
         loaded = highest_deg - level.deg + reach < self._shown * self.expectation.band_deg[0]
-        if loaded and not self._blind:
+        if loaded and self._gap is None:
             return "held", None
         return ("unclear" if trace.at_rest(UNCLEAR_S) else "moved"), None

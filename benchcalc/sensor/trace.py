@@ -22,7 +22,7 @@ STEADIER = 3.5
 
 LONGEST = 64
 KEPT = 512
-RECENT_S = 4.0
+RECENT_S = 3.0
 """How far back a quick fall may have begun, gaps in the readings left out."""
 
 GUARD_S = 0.1
@@ -34,12 +34,16 @@ STEADY = 4.0
 
 
 class Level(NamedTuple):
-    """A stretch of readings: mean, how many, and the times of the first and the last."""
+    """A stretch of readings: mean, how many, and the times of the first and the last.
+
+    ``low_deg`` is what it, or a part of it, is at least, where that was looked at.
+    """
 
     deg: float
     n: int
     start_s: float
     end_s: float
+    low_deg: float = -inf
 
 
 class Trace:
@@ -59,9 +63,8 @@ class Trace:
         self._counts: list[int] = [0]
         self._gap = 0
         self._low_from = 0
-        self._recent: deque[tuple[float, float, Level]] = deque()
+        self._recent: deque[tuple[float, Level]] = deque()
         self._silent_s = 0.0
-        self.heard_again_s = -inf
         self.peak: Level | None = None
         self.crest_deg = -inf
         self.trough: Level | None = None
@@ -72,7 +75,7 @@ class Trace:
 
     def sure_low(self, level: Level) -> float:
         """What a level is at least."""
-        return level.deg - CHOSEN * self._noise_deg / sqrt(level.n)
+        return max(level.low_deg, level.deg - CHOSEN * self._noise_deg / sqrt(level.n))
 
     def sure_high(self, level: Level) -> float:
         """What a level is at most."""
@@ -88,7 +91,6 @@ class Trace:
         if self._ends and at_s - self._ends[-1] > self._stale_s:
             self._gap = len(self._ends)
             self._silent_s += at_s - self._ends[-1]
-            self.heard_again_s = at_s
         if len(self._ends) > self._gap and at_s - self._starts[-1] < BIN_S:
             self._ends[-1] = at_s
             self._sums[-1] += deg
@@ -123,21 +125,24 @@ class Trace:
         if end - 1 > self._gap:  # the newest bin may still grow, the one before is whole
             n = self._counts[end - 1] - self._counts[end - 2]
             self.crest_deg = max(self.crest_deg, (self._sums[end - 1] - self._sums[end - 2]) / n)
-        highest, most = 1, -inf
+        highest, most, enough = 1, -inf, -inf
         lowest, least = 0, inf
         while length <= LONGEST and end - length >= self._gap:
             n = self._counts[end] - self._counts[end - length]
             mean = (self._sums[end] - self._sums[end - length]) / n
-            sure = CHOSEN * self._noise_deg / sqrt(n)
-            if mean - sure > most:
-                most, highest = mean - sure, length
-            if mean + sure < least and end - length >= self._low_from:
-                least, lowest = mean + sure, length
+            error = self._noise_deg / sqrt(n)
+            if mean - CHOSEN * error > most:
+                most = mean - CHOSEN * error
+                enough = most - error
+            if mean - CHOSEN * error > enough:
+                highest = length  # hardly lower and longer: less of it is chance
+            if mean + CHOSEN * error < least and end - length >= self._low_from:
+                least, lowest = mean + CHOSEN * error, length
             length *= 2
-        top = self._level(end - highest, end)
+        top = self._level(end - highest, end)._replace(low_deg=most)
         heard_s = top.end_s - self._silent_s
-        self._recent.append((most, heard_s, top))
-        while self._recent[0][1] < heard_s - RECENT_S:
+        self._recent.append((heard_s, top))
+        while self._recent[0][0] < heard_s - RECENT_S:
             self._recent.popleft()
         if self.peak is None or most > self.sure_low(self.peak):
             self.peak = top
@@ -156,11 +161,11 @@ class Trace:
     def recent_peak(self, before_s: float) -> Level | None:
         """The surest high stretch of the last seconds that ended before a time."""
         most, found = -inf, None
-        for low_deg, _, level in self._recent:
+        for _, level in self._recent:
             if level.end_s > before_s:
                 break
-            if low_deg > most:
-                most, found = low_deg, level
+            if level.low_deg > most:
+                most, found = level.low_deg, level
         return found
 
     def lately(self, span_s: float) -> Level | None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from pathlib import Path
+from zlib import crc32
 
 from benchcalc.core.parts import (
     Angles,
@@ -123,12 +124,21 @@ def _read_tube(fields: Fields, units: Units, shop: Shop) -> tuple[Tube, Material
     return Tube(od, wall, key, lot, hardness, under), material
 
 
+def inline_key(bender: Bender) -> str:
+    """The key of a profile written in a job: another one for other values, as each is learnt apart.
+
+    A profile in a file cannot have it, for a key there holds no space.
+    """
+    return f"{INLINE} {crc32(repr(replace(bender, key='')).encode()):08x}"
+
+
 def _read_bender(fields: Fields, units: Units, shop: Shop) -> Bender | None:
     node = fields.node("bender")
     if isinstance(node, Table):
         known = tuple(material.key for material in shop.materials)
         table = Fields(node, "bender", fields.report)
-        return read_bender(table, INLINE, Spelling(units, known))
+        bender = read_bender(table, INLINE, Spelling(units, known))
+        return None if bender is None else replace(bender, key=inline_key(bender))
     key = fields.need("bender", _key)
     if key is None or isinstance(node, Broken):
         return None

@@ -127,7 +127,7 @@ def _segment(segment: Segment, job: Job) -> str:
 
 
 def _bender(bender: Bender, units: Units) -> str:
-    if bender.key != INLINE:
+    if not bender.key.startswith(INLINE + " "):
         return _text(bender.key)
     pairs = [("od", _length(bender.od_mm, units)), ("radius", _length(bender.radius_mm, units))]
     if bender.finished_radius_mm is not None:

@@ -35,7 +35,7 @@ class PanelSensor:
         self.profile = profile
         self._port = port
         self._watch = SensorWatch(profile, port, at_s)
-        self._trouble = ""
+        self._lost, self._unread = "", ""
         self._shown: SensorSeen | None = None
         self._told: ExpectBend | None = None
 
@@ -52,11 +52,11 @@ class PanelSensor:
         messages: list[Message] = []
         for news in self._watch.look(at_s):
             if isinstance(news, PortNews):
-                self._trouble = "" if news.kind == "opened" else news.says
+                self._lost = "" if news.kind == "opened" else news.says
             elif isinstance(news, Silence | BadFrame):
-                self._trouble = trouble_says(news)
+                self._unread = trouble_says(news)
             elif isinstance(news, Reading):
-                self._trouble = ""
+                self._unread = ""
             elif isinstance(news, Outcome):
                 messages.append(self._settled(news, at_s))
         seen = self.seen(at_s)
@@ -66,18 +66,22 @@ class PanelSensor:
         return messages
 
     def seen(self, at_s: float) -> SensorSeen:
-        """What may be shown at this moment; a stale angle is said to be stale."""
+        """What may be shown at this moment; a stale angle is said to be stale.
+
+        A port that is lost makes it stale at once; a bad frame between good ones is no trouble.
+        """
         live = self._watch.live(at_s)
+        stale = live.stale or bool(self._lost)
         angle = None if live.bend is None else round(live.bend.bend_deg, SHOWN_PLACES)
         loaded = None if live.loaded_deg is None else round(live.loaded_deg, SHOWN_PLACES)
         return SensorSeen(
             angle,
-            live.stale,
+            stale,
             self._watch.zero_deg is not None,
             live.state or "",
             loaded,
             self.profile.sees == "gravity",
-            self._trouble,
+            self._lost or (self._unread if stale else ""),
         )
 
     def tone_hz(self, at_s: float) -> float | None:

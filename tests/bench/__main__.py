@@ -8,13 +8,14 @@ import os
 import platform
 from collections.abc import Callable
 
-from tests.bench import clearance, correction, idle, layout, runlog, sheet, start, taps
+from tests.bench import clearance, correction, idle, layout, learning, runlog, sheet, start, taps
 from tests.bench.table import Figure, print_figures
 
 TOPICS: dict[str, Callable[[], list[Figure]]] = {
     "sheet": sheet.figures,
     "start": start.figures,
     "layout": layout.figures,
+    "learning": learning.figures,
     "correction": correction.figures,
     "clearance": clearance.figures,
     "taps": taps.figures,

@@ -28,7 +28,9 @@ def test_the_next_piece_aims_as_far_to_the_other_side(seed: int, missed: Vector)
     assert dist(found.path.end_point, aim) == pytest.approx(found.after.by_mm, abs=1e-6)
     assert found.after.by_mm < 0.05 and found.after.by_deg < 0.5
     assert found.now.by_mm == pytest.approx(dist(missed, (0, 0, 0)), abs=1e-6)
-    assert not [f for f in find_all(found.job, found.layout, LAW) if f.level == "stop"]
+    # whether the tube then meets itself is a finding of its own, told beside the correction
+    stops = [f for f in find_all(found.job, found.layout, LAW) if f.level == "stop"]
+    assert not [f for f in stops if f.rule != "clash-self"]
     assert len(found.shifts) == len(job.run.segments)
 
 

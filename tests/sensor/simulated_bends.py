@@ -51,6 +51,7 @@ class Bend:
     resolution_deg: float
     hold_s: float
     seen_loaded: int = 0
+    gap_at_release: bool = False
     still_at_s: float | None = None
     by_itself_s: float | None = None
     asked: bool = False
@@ -64,6 +65,15 @@ class Bend:
         n = min(self.seen_loaded, STILL_S * self.cell.rate_hz)
         stands_out = n > 0 and self.release_deg >= 5 * self.cell.noise_deg / sqrt(n)
         return self.rides != "arm dropped" and stands_out
+
+
+class Moment(NamedTuple):
+    """How things truly stood when a reading was due."""
+
+    at_s: float
+    arm_deg: float
+    set_deg: float
+    seen_deg: float
 
 
 class _Stage:
@@ -94,11 +104,11 @@ class _Stage:
             self.profile,
         )  # fmt: skip
         self.now_s, self.arm_deg, self.true_deg = 0.0, 0.0, 0.0
-        self.quiet_until_s, self.drop_at_s = 0.0, random.uniform(0, 30)
-        self.drop_s = random.uniform(0.2, 3.0) if random.random() < 0.4 else 0.0
+        self.quiet_until_s, self.drop_at_s = 0.0, random.uniform(2, 30)
+        self.drop_s = random.uniform(0.2, 3.0) if random.random() < 0.2 else 0.0
         hold_s = 0.0 if random.random() < 0.05 else 30 * random.random() ** 2
         self.bend = Bend(cell, self.rides, self.release_deg, resolution_deg, hold_s)
-        self.ridden: deque[tuple[float, float]] = deque(maxlen=40)
+        self.past: deque[Moment] = deque(maxlen=80)
 
     def step(self) -> Outcome | None:
         """One reading on: the hand, the tube, the sensor, what is made of it."""
@@ -107,7 +117,7 @@ class _Stage:
         self.arm_deg = self.hand.arm_deg(self.now_s)
         self.true_deg = self.tube.follow(self.arm_deg)
         seen_deg = self.true_deg if self.rides == "tube" else self.arm_deg
-        self.ridden.append((self.now_s, seen_deg))
+        self.past.append(Moment(self.now_s, self.arm_deg, self.tube.set_deg, seen_deg))
         raw_deg = self.sensor.raw_deg(seen_deg, self.now_s)
         if self.drop_s and self.now_s > self.drop_at_s:
             self.quiet_until_s, self.drop_s = self.now_s + self.drop_s, 0.0
@@ -122,14 +132,21 @@ class _Stage:
         return outcome
 
     def _judge(self, outcome: Outcome) -> None:
-        """What may not be when an angle is called final."""
-        bend, set_deg = self.bend, self.tube.set_deg
-        if self.arm_deg > set_deg + TOUCH_DEG:
-            bend.faults.append(f"loaded by {self.arm_deg - set_deg:.2f}")
-        if self.rides != "tube" and self.arm_deg < set_deg - TOUCH_DEG:
-            bend.faults.append(f"arm in the air by {set_deg - self.arm_deg:.2f}")
-        before_deg = next(deg for at_s, deg in self.ridden if at_s >= self.now_s - JUST_NOW_S)
-        if abs(self.ridden[-1][1] - before_deg) > TOUCH_DEG:
+        """What may not be when an angle is called final.
+
+        What began since the last reading but one, and the sensor's lag, no sensor can have told.
+        """
+        bend = self.bend
+        known_s = self.now_s - 1.2 / self.cell.rate_hz - self.profile.lag_s
+        since = [moment for moment in self.past if moment.at_s >= known_s]
+        loaded_deg = min(moment.arm_deg - moment.set_deg for moment in since)
+        if loaded_deg > TOUCH_DEG:
+            bend.faults.append(f"loaded by {loaded_deg:.2f}")
+        air_deg = min(moment.set_deg - moment.arm_deg for moment in since)
+        if self.rides != "tube" and air_deg > TOUCH_DEG:
+            bend.faults.append(f"arm in the air by {air_deg:.2f}")
+        before = next(m for m in self.past if m.at_s >= known_s - JUST_NOW_S)
+        if abs(since[0].seen_deg - before.seen_deg) > TOUCH_DEG:
             bend.faults.append("moving")
 
     def moved(self, *moves: Move) -> None:
@@ -198,6 +215,7 @@ def run_bend(cell: Cell, random: Random) -> Bend:
     away_deg = random.uniform(5, 60) if stage.rides != "arm kept on" else 0.0
     let_go = stage.operator.let_go(stage.arm_deg, tube.set_deg - away_deg)
     hand.do(*let_go, at_s=stage.now_s)
+    bend.gap_at_release = stage.quiet_until_s > stage.now_s
     while hand.busy or abs(stage.sensor.followed_deg - _seen(stage)) > bend.resolution_deg / 2:
         outcome = stage.step()
         if outcome is not None and stage.arm_deg <= tube.set_deg + TOUCH_DEG:

@@ -27,7 +27,7 @@ from benchcalc.core.parts import (
     WallRange,
 )
 from benchcalc.shell.files import asset_path, load_shop
-from benchcalc.shell.job_file import load_job, load_job_text
+from benchcalc.shell.job_file import inline_key, load_job, load_job_text
 from benchcalc.shell.job_writer import format_job
 from benchcalc.shell.profile_files import INLINE
 
@@ -82,13 +82,14 @@ def own_benders(draw: st.DrawFn) -> Bender:
     for key in draw(st.sets(st.sampled_from(["304", "any", "copper"]))):
         least, most = sorted((draw(numbers(0.001, od_mm / 2.1)), draw(numbers(0.001, od_mm / 2.1))))
         walls.append(WallRange(key, least, most))
-    return Bender(
+    bender = Bender(
         INLINE, od_mm, draw(numbers(od_mm, 500)), most_deg, tuple(lines),
         draw(st.one_of(st.none(), numbers(od_mm, 500))), tuple(walls),
         draw(ROOMS), draw(ROOMS), draw(ROOMS),
         Scale(draw(numbers(0.001, 15)), draw(numbers(-45, -0.001))),
         draw(st.one_of(st.none(), numbers(0.001, most_deg * 0.99))), draw(words(0)),
     )  # fmt: skip
+    return replace(bender, key=inline_key(bender))
 
 
 @st.composite

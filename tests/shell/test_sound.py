@@ -11,10 +11,11 @@ tones = Tones()
 tones.sound(None)
 print(pygame.mixer.get_init() is not None, end=" ")
 tones.sound(440.0)
-print(pygame.mixer.get_init() is not None, bool(pygame.mixer.get_init()) and pygame.mixer.get_busy(), end=" ")
+able = bool(pygame.mixer.get_init())
+print(able, able and pygame.mixer.get_busy(), end=" ")
 tones.sound(None)
 pygame.time.wait(50)
-print(bool(pygame.mixer.get_init()) and pygame.mixer.get_busy())
+print(able and pygame.mixer.get_busy())
 tones.close()
 """
 
