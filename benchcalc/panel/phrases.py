@@ -12,7 +12,7 @@ ENGLISH: dict[str, str] = {
     "key.next": "next",
     "key.take": "take it",
     "key.check": "check",
-    "key.unit": "use {unit}",
+    "key.unit": "unit: {unit}",
     "key.to-crown": "to its crown",
     "key.to-corner": "to its corner",
     "key.space": "space",
