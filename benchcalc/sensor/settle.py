@@ -82,6 +82,12 @@ UNCLEAR_S = 1.5
 SURE_FALL = 4.8
 """Standard deviations of a difference that a fall must exceed; by chance once in a million."""
 
+TOP_S = 1.0
+"""So much of the time before a fall is looked at to find where it began."""
+
+SURE_REST = 4.0
+"""The same for the readings at rest alone, fewer than those in which the fall was seen."""
+
 LIKELY = 2.0
 """The same for how much of the release must have been quick."""
 
@@ -338,9 +344,9 @@ class Settler:
         recent = trace.recent_peak(level.start_s)
         return self._surely(peak, level) and recent is not None and self._surely(recent, level)
 
-    def _surely(self, high: Level, low: Level) -> bool:
-        least_deg = SURE_FALL * self._trace.spread_deg(high.n, low.n) + self._trace.coarse_deg
-        return high.deg - low.deg > least_deg
+    def _surely(self, high: Level, low: Level, sure: float = SURE_FALL) -> bool:
+        least_deg = sure * self._trace.spread_deg(high.n, low.n) + self._trace.coarse_deg
+        return self._fall(high, low) > least_deg
 
     def _fallen(self, level: Level) -> tuple[Seen, Level | None]:
         """What to call a fall: it must be in the band as a whole, and what fell of late as well.
@@ -349,25 +355,30 @@ class Settler:
         """
         trace, peak = self._trace, self._trace.peak or level
         recent = trace.recent_peak(level.start_s) or peak
-        quick_deg = LEAST_SHARE * self.expectation.release_deg
-        quick_deg -= LIKELY * trace.spread_deg(recent.n, level.n)
         hidden = self._gap is not None and not self._gap.seen
         if self._gap and hidden:
             recent = self._gap.rest or recent  # how quickly it fell, nobody saw
-        short = self._fall(peak, level) < self._least_fall(peak, level)
-        if short or self._fall(recent, level) < quick_deg:
+        if not self._in_band(peak, recent, level):
             return ("unclear" if trace.at_rest(UNCLEAR_S) else "fell short"), None
         if self._out_of_band(level):
             return "fell out", None
-        rest = trace.rest_after_fall(recent.start_s, STILL_S)
+        since_s = max(recent.start_s, recent.end_s - TOP_S)
+        rest = trace.rest_after_fall(since_s, STILL_S)
         if rest is None:
             return "fell in", None
-        if self._gap and hidden and not self._peak_known(self._gap):
-            return "unclear", None
+        sure = self._in_band(peak, recent, rest) and self._surely(recent, rest, SURE_REST)
+        if not sure or (self._gap and hidden and not self._peak_known(self._gap)):
+            return ("unclear" if trace.at_rest(UNCLEAR_S) else "fell in"), None
         if self._forgot or self._above(rest, trace.trough):
             return "unclear", None  # it was lower before: something lifts it
         lay: dict[Verdict, Seen] = {"good": "lay good", "under": "lay under", "over": "lay over"}
         return lay[self._verdict(rest)], rest
+
+    def _in_band(self, peak: Level, recent: Level, level: Level) -> bool:
+        quick_deg = LEAST_SHARE * self.expectation.release_deg
+        quick_deg -= LIKELY * self._trace.spread_deg(recent.n, level.n)
+        enough = self._fall(peak, level) >= self._least_fall(peak, level)
+        return enough and self._fall(recent, level) >= quick_deg
 
     def _fall(self, high: Level, low: Level) -> float:
         """How far it fell; a stretch picked as the highest is likely one that chance has raised."""

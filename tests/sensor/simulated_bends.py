@@ -22,6 +22,7 @@ from benchcalc.shell.simulated_bench import (
 
 NOISES_DEG = (0.02, 0.05, 0.1, 0.2, 0.3)
 RATES_HZ = (5, 10, 20, 50, 100)
+ASKED = ("asking", "touching")
 WATCH_S = 2.6
 IN_TIME_S = 1.5
 JUST_NOW_S = 0.25
@@ -229,9 +230,10 @@ def run_bend(cell: Cell, random: Random) -> Bend:
             _take(stage, outcome)
     if stage.rides == "arm dropped":
         _touch(stage)
-    while stage.quiet_until_s > stage.now_s - WATCH_S:
+    until_s = max(stage.quiet_until_s, stage.now_s) + WATCH_S
+    while bend.by_itself_s is None and stage.settler.state not in ASKED and stage.now_s < until_s:
         stage.step()  # nothing is asked for while the sensor is silent
-    bend.asked = stage.settler.state in ("asking", "touching")
+    bend.asked = stage.settler.state in ASKED
     if bend.asked:
         tapped = stage.settler.tap(stage.now_s)
         if tapped is not None:

@@ -135,7 +135,8 @@ def test_from_the_pull_to_the_verdict(settings: Settings) -> None:
             simulator.pull_to(under.loaded_deg + under.further_deg / (1 - SPRINGY.b))
             good = run.outcome()
             assert good.verdict == "good" and good.by == "sensor"
-            assert good.released_deg == pytest.approx(simulator.tube.set_deg, abs=step_deg)
+            most = step_deg + 3 * good.spread_deg
+            assert good.released_deg == pytest.approx(simulator.tube.set_deg, abs=most)
             live = run.watch.live(time.monotonic())
             assert live.bend is not None and live.bend.zero_deg == zero_deg and not live.stale
         finally:
