@@ -93,20 +93,16 @@ LIKELY = 2.0
 
 PICKED = 1.0
 """Standard deviations by which chance has raised, in the mean, what was picked as the highest."""
-
 SHORT_S = 0.1
 BLIND_S = 0.25
 """In a gap this long the tube may have been let go unseen: a still reading may be a free tube."""
-
 QUICK_S = 0.25
 """A quick release takes this long; a sensor that lags rounds a peak without a hold off."""
 
 RESTED_S = 0.5
 """Lying still so long beside a gap tells where the reading stood."""
-
 BACK_OFF_S = 1.5
 """In a shorter gap nobody pulls on from a hold and brings the arm back to where it was."""
-
 FORGET_S = 5.0
 """After a silence this long it is not known what happened meanwhile: the operator is asked."""
 
