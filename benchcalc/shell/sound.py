@@ -6,13 +6,16 @@ panel says the same on the screen.
 
 import array
 import os
+import sys
 from math import pi, sin
+from pathlib import Path
 
 import pygame
 
 RATE_HZ = 22050
 LOUD = 6000
 LONGEST_S = 0.2
+CARDS = Path("/proc/asound/cards")
 
 
 class Tones:
@@ -50,11 +53,21 @@ class Tones:
 
 
 def _opened() -> bool:
+    if not _has_card():
+        return False
     try:
         pygame.mixer.init(RATE_HZ, -16, 1, 512)
     except pygame.error:
         return False
     return True
+
+
+def _has_card() -> bool:
+    """Whether there is a card: asked without one, the sound library prints a page of its own."""
+    named = "SDL_AUDIODRIVER" in os.environ or "PULSE_SERVER" in os.environ
+    if named or sys.platform != "linux":
+        return True
+    return CARDS.is_file() and "no soundcards" not in CARDS.read_text(encoding="ascii")
 
 
 def _cycles(hz: float) -> int:
