@@ -18,8 +18,8 @@ from dataclasses import dataclass, field
 from math import exp, pi, sqrt
 from typing import NamedTuple, TypeVar
 
-from benchcalc.core.parts import Bender, Material, Tube
-from benchcalc.core.springback import BEND_NOISE_DEG, Springback, first_guess
+from benchcalc.core.parts import Bender, Tube
+from benchcalc.core.springback import BEND_NOISE_DEG, Springback
 
 READING_NOISE_DEG = 0.1
 """Standard deviation of one angle read by a sensor or a good gauge. Common practice, no source."""
@@ -175,11 +175,6 @@ class Taught:
     lots: dict[Key, Family] = field(default_factory=dict, hash=False)
     sizes: dict[Size, Family] = field(default_factory=dict, hash=False)
     materials: dict[str, Family] = field(default_factory=dict, hash=False)
-
-
-def theory_of(tube: Tube, bender: Bender, material: Material) -> Springback:
-    """The first guess, which q and the widest spread come from."""
-    return first_guess(tube, bender, material)
 
 
 def key_of(tube: Tube, bender: Bender) -> Key:

@@ -7,7 +7,7 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback import further_pull_to
 from benchcalc.panel.draft import number_typed
 from benchcalc.panel.figures import angle_text
-from benchcalc.panel.keypad import Field, Refused, read_number
+from benchcalc.panel.keypad import Field, read_number
 from benchcalc.panel.model import Made, Making, Pulled, StepKind, Verdict, Work
 from benchcalc.panel.wording import say
 
@@ -15,9 +15,6 @@ MEASURED = Field("angle", "angle", 0.0, 200.0)
 
 DOUBT_DEG = 6.0
 """A reading this far from what the pull should have left is more likely a wrong key than a tube."""
-
-SCALE_STEP_DEG = 0.1
-"""Readings are told, and so recorded, to a tenth of a degree."""
 
 
 def begin(piece: int, stored: int = 0) -> Making:
@@ -241,6 +238,3 @@ def off_target(making: Making, sheet: Sheet) -> float | None:
     if not pulls or pulls[-1].released_deg is None:
         return None
     return pulls[-1].released_deg - bend.angle_deg
-
-
-__all__ = ["MEASURED", "Refused", "backward", "begin", "bend_in_hand", "forward", "measured"]

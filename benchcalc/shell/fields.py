@@ -102,12 +102,6 @@ class Fields:
         """Note a problem at a key's line."""
         self.report.add(self.line_of(key), self.named(key), value, limit, todo)
 
-    def not_yet(self, key: str, todo: str) -> None:
-        """Refuse a key whose meaning is fixed and not built."""
-        if self.has(key):
-            self._known[key] = None
-            self.refuse(key, "written", "not in this version yet", todo)
-
     def miss(self, key: str) -> None:
         """Note that a key must be there and is not; told by ``close``."""
         self._known[key] = None

@@ -11,9 +11,6 @@ from benchcalc.panel.shop import Shop
 from benchcalc.shell.problems import BadFile, Problem, Refused, nearest
 from benchcalc.shell.profile_files import read_bytes
 
-ENDINGS = (".csv", ".tsv", ".txt")
-"""What a list of points is called; any other file is a job."""
-
 _TUBE = re.compile(r"(.+?) *x *(.+?) +([^ ]+)", re.ASCII)
 _TUBE_LIKE = "write it like 8x1 316 or 1/4x0.035 316"
 

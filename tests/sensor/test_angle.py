@@ -1,4 +1,4 @@
-"""From reading to bend angle, and what the dial and the tone make of it."""
+"""From reading to bend angle, and what the tone makes of it."""
 
 from dataclasses import replace
 
@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchcalc.sensor.angle import bend_angle, mean_raw, sees_bend
-from benchcalc.sensor.guide import HIGH_HZ, LOW_HZ, PAST_HZ, dial, tone_hz
+from benchcalc.sensor.guide import HIGH_HZ, LOW_HZ, PAST_HZ, tone_hz
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile
 
@@ -64,13 +64,6 @@ def test_no_readings_have_no_mean() -> None:
 def test_gravity_sees_vertical_bends_only() -> None:
     assert sees_bend(ROUND, vertical=True) and not sees_bend(ROUND, vertical=False)
     assert sees_bend(replace(ROUND, sees="encoder"), vertical=False)
-
-
-def test_the_dial_shows_the_way_and_the_band() -> None:
-    before, at, past = (dial(deg, 46.2, 0.5) for deg in (10.0, 46.2, 48.0))
-    assert before.needle == 0.0 and before.further_deg == pytest.approx(36.2)
-    assert at.needle == at.pull_to and at.band[0] < at.needle < at.band[1]
-    assert past.needle > past.band[1] and past.further_deg == pytest.approx(-1.8)
 
 
 def test_the_tone_rises_holds_and_changes() -> None:

@@ -1,7 +1,5 @@
 """Make it: one step at a time, each with one number, one act and one picture."""
 
-from dataclasses import replace
-
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
@@ -307,8 +305,3 @@ def kept_view(model: Model) -> Scene:
         role: Role = "key_go" if key == "new" else "key_act"
         c.key(key, box, say(f"kept.{key.replace(' ', '-')}"), role, box.h * 0.36)
     return c.scene()
-
-
-def leave(model: Model) -> Model:
-    """Back to the run; the piece in hand stays where it is."""
-    return replace(model.with_work(screen="plan"), refusal="")
