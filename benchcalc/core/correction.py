@@ -9,11 +9,12 @@ The aim is the place itself, not the edge of what ``fit`` allows: the bends stil
 errors of their own. Only where place and direction cannot both be had is that room used.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from math import radians, sqrt, tan
 from typing import NamedTuple
 
 from benchcalc.core.bent_tube import BentTube
+from benchcalc.core.finding import Finding
 from benchcalc.core.fit import Widths
 from benchcalc.core.frames import angle_between, length, wrapped
 from benchcalc.core.layout import BendLayout, Layout, lay_out
@@ -122,7 +123,7 @@ def corrected(
     best = brought_home(rest, home, job.fit)
     done = job_of(job, springback, best)
     layout = lay_out(done, springback)
-    shifts = tuple(shifts_of(rest, planned, layout, job.tube.od_mm))
+    shifts = tuple(shifts_of(rest.made, planned, layout, job.tube.od_mm))
     now, after = off(rest.tube, home), off(best, home)
     return Correction(done, layout, trace(layout), shifts, now, after)
 
@@ -131,6 +132,13 @@ def off(tube: BentTube, home: Home) -> Off:
     """How far a tube's far end is from where it belongs."""
     point, heads = tube.far_end()
     return Off(length(less(point, home.point)), angle_between(heads, home.heads))
+
+
+def left_over(after: Off, fit: Fit) -> Finding | None:
+    """What a correction leaves of the miss, as a finding when it is more than the job allows."""
+    if after.by_mm <= fit.within_mm:
+        return None
+    return Finding("caution", "fit", None, (("miss_mm", after.by_mm), ("within_mm", fit.within_mm)))
 
 
 def brought_home(rest: Remaining, home: Home, fit: Fit) -> BentTube:
@@ -170,18 +178,20 @@ def _looser(rest: Remaining, home: Home, fit: Fit) -> Iterator[BentTube]:
             loose = part
 
 
-def shifts_of(rest: Remaining, planned: Layout, layout: Layout, od_mm: float) -> Iterator[Shift]:
-    """What changes for each bend still to be made, in the order of bending."""
+def shifts_of(
+    made: Collection[int], planned: Layout, layout: Layout, od_mm: float
+) -> Iterator[Shift]:
+    """What changes from ``planned`` for each bend still to be made, in the order of bending."""
     for bend in layout.in_order:
-        if bend.number in rest.made:
+        if bend.number in made:
             continue
         old = planned.bends[bend.number - 1]
         past = bend.mark.at_mm - old.mark.at_mm if bend.mark and old.mark else None
-        last = max((n for n in rest.made if n < bend.number), default=None)
+        last = max((n for n in made if n < bend.number), default=None)
         from_heel = None
         if last is not None and bend.mark is not None:
-            made = layout.bends[last - 1]
-            from_heel = bend.mark.at_mm - made.end_mm + heel_back(made, od_mm)
+            heel = layout.bends[last - 1]
+            from_heel = bend.mark.at_mm - heel.end_mm + heel_back(heel, od_mm)
         angle_by, turn_by = bend.angle_deg - old.angle_deg, wrapped(bend.turn_deg - old.turn_deg)
         yield Shift(bend.number, past, from_heel, last, angle_by, turn_by)
 

@@ -14,6 +14,10 @@ from benchcalc.core.springback import Springback, bend_to
 LEAST_DEG = 1.0
 """No bend is changed to less."""
 
+HAIR_MM, HAIR_DEG = 1e-3, 1e-3
+"""What a correction keeps from a limit: more than the search comes to lie past it by, under 1e-4,
+so that what was found is not refused for a rounding; far under any pen or scale."""
+
 CORNER_MOST_DEG = 179.0
 """No bend that is measured to its corner is changed to more."""
 
@@ -68,12 +72,14 @@ def _rooms(job: Job, planned: Layout) -> tuple[float, ...]:
     asked += [bender.between_mm] * (len(planned.bends) - 1)
     asked.append(max(after - ends.finish_mm, fitting.finish_mm, 0.0))
     there = [*(bend.straight_before_mm for bend in planned.bends), planned.straight_after_mm]
-    return tuple(map(min, asked, there))
+    return tuple(
+        min(need + HAIR_MM, planned_mm) for need, planned_mm in zip(asked, there, strict=True)
+    )
 
 
 def _spans(job: Job, springback: Springback) -> tuple[tuple[float, float], ...]:
     """The least and the most angle of each bend; one that is planned past it is left there."""
-    travel = job.bender.max_angle_deg * (1 - springback.b) - springback.a_deg
+    travel = job.bender.max_angle_deg * (1 - springback.b) - springback.a_deg - HAIR_DEG
     spans = []
     for segment in job.run.segments:
         least = CROWN_LEAST_DEG if segment.crown else LEAST_DEG

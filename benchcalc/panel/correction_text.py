@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from benchcalc.core.correction import Correction, Shift
+from benchcalc.core.correction import Correction, Off, Shift
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import angle_text, decimal, length_text
 
@@ -18,8 +18,8 @@ def correction_text(correction: Correction) -> str:
 def _lines(c: Correction) -> Iterator[str]:
     units = c.job.units
     yield "CORRECTED"
-    yield f"  the far end would miss by {_off(c.now.by_mm, c.now.by_deg, units)};"
-    yield f"  bent as below it misses by {_off(c.after.by_mm, c.after.by_deg, units)}"
+    yield f"  the far end would miss by {_off(c.now, units)};"
+    yield f"  bent as below it misses by {_off(c.after, units)}"
     if not c.fits:
         within = length_text(c.job.fit.within_mm, units)
         yield f"  No correction brings it within {within}: this is the best there is."
@@ -29,8 +29,13 @@ def _lines(c: Correction) -> Iterator[str]:
         yield "  " + shift_says(shift, units)
 
 
-def _off(by_mm: float, by_deg: float, units: Units) -> str:
-    return f"{length_text(by_mm, units)} and point {angle_text(round(by_deg, 1))} off"
+def _off(off: Off, units: Units) -> str:
+    return f"{length_text(off.by_mm, units)} and point {angle_text(round(off.by_deg, 1))} off"
+
+
+def off_says(off: Off, units: Units) -> str:
+    """A miss of the far end in few words."""
+    return f"{length_text(off.by_mm, units)}, {angle_text(round(off.by_deg, 1))} off"
 
 
 def shift_says(shift: Shift, units: Units) -> str:
@@ -54,9 +59,7 @@ def mark_says(shift: Shift, units: Units) -> str:
         said = f"mark {length_text(abs(shift.past_mm), units)} {way} the old mark"
     if shift.from_heel_mm is None:
         return said
-    return (
-        f"{said} ({length_text(shift.from_heel_mm, units)} from the heel of bend {shift.heel_of})"
-    )
+    return f"{said}, {length_text(shift.from_heel_mm, units)} from the heel of bend {shift.heel_of}"
 
 
 def _signed(by_deg: float) -> str:

@@ -28,7 +28,9 @@ from benchcalc.panel.scene import (
     Stroke,
 )
 
-VIEWS: tuple[tuple[Vector, Vector], ...] = (
+View = tuple[Vector, Vector]
+
+VIEWS: tuple[View, ...] = (
     ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
     ((0.866, -0.5, 0.0), (0.25, 0.433, 0.866)),
     ((0.866, 0.5, 0.0), (-0.25, 0.433, 0.866)),
@@ -123,27 +125,52 @@ def _pen_mark(
 
 def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "ground") -> Picture:
     """The finished run in space, from the side that shows most of it, the current bend lit."""
-    right, up = best_view(sheet.path)
-    ahead = cross(right, up)
-    pieces = [_piece_points(piece) for piece in sheet.path.pieces]
-    place, scale = _fitted(box, [(dot(p, right), -dot(p, up)) for ps in pieces for p in ps])
+    view = best_view(sheet.path)
+    right, up = view
+    points = [p for piece in sheet.path.pieces for p in _piece_points(piece)]
+    place, scale = fitted(box, [(dot(p, right), -dot(p, up)) for p in points])
     width = min(max(sheet.job.tube.od_mm * scale, 7.0), 16.0)
+    return Picture(box, tuple(run_shapes(sheet.path, view, place, width, current)), ground)
+
+
+def run_shapes(
+    path: Path,
+    view: View,
+    place: Callable[[float, float], Point],
+    width: float,
+    current: int | None,
+) -> Iterable[Shape]:
+    """The run seen along a view, what lies behind drawn first; ``place`` puts plane points."""
+    right, up = view
+    ahead = cross(right, up)
+    pieces = [_piece_points(piece) for piece in path.pieces]
     drawn = [tuple(place(dot(p, right), -dot(p, up)) for p in points) for points in pieces]
     depths = [sum(dot(p, ahead) for p in points) / len(points) for points in pieces]
-    lit = [piece.bend is not None and piece.bend == current for piece in sheet.path.pieces]
-    shapes: list[Shape] = []
+    lit = [piece.bend is not None and piece.bend == current for piece in path.pieces]
     for i in sorted(range(len(drawn)), key=lambda i: depths[i]):
-        shapes.append(Stroke(drawn[i], "tube_edge", width))
+        if path.pieces[i].bend is None and _span(drawn[i]) < 1.0:
+            yield from _end_on(drawn[i][0], width)
+            continue
+        yield Stroke(drawn[i], "tube_edge", width)
         inner = _open_ended(drawn[i], i == 0, i == len(drawn) - 1)
-        shapes.append(Stroke(inner, "lit" if lit[i] else "tube", width - 4.0))
+        yield Stroke(inner, "lit" if lit[i] else "tube", width - 4.0)
     for i, (before, after) in enumerate(pairwise(drawn)):
         patch = (_towards(before[-1], before[-2], width), after[0])
-        shapes.append(Stroke(patch, "lit" if lit[i] else "tube", width - 4.0))
+        yield Stroke(patch, "lit" if lit[i] else "tube", width - 4.0)
         patch = (after[0], _towards(after[0], after[1], width))
-        shapes.append(Stroke(patch, "lit" if lit[i + 1] else "tube", width - 4.0))
+        yield Stroke(patch, "lit" if lit[i + 1] else "tube", width - 4.0)
     x, y = drawn[0][0]
-    shapes += flag((x, y - width / 2), width)
-    return Picture(box, tuple(shapes), ground)
+    yield from flag((x, y - width / 2), width)
+
+
+def _span(points: tuple[Point, ...]) -> float:
+    return hypot(points[-1][0] - points[0][0], points[-1][1] - points[0][1])
+
+
+def _end_on(centre: Point, width: float) -> Iterable[Shape]:
+    """A straight that is seen along itself."""
+    yield Disc(centre, width / 2, "tube_edge")
+    yield Disc(centre, width / 2 - 2.0, "tube")
 
 
 def _piece_points(piece: Piece, step_deg: float = 7.5) -> list[Vector]:
@@ -154,7 +181,7 @@ def _piece_points(piece: Piece, step_deg: float = 7.5) -> list[Vector]:
     return [piece.at(piece.length_mm * i / steps)[0] for i in range(steps + 1)]
 
 
-def _fitted(box: Box, points: list[Point]) -> tuple[Callable[[float, float], Point], float]:
+def fitted(box: Box, points: list[Point]) -> tuple[Callable[[float, float], Point], float]:
     """How plane points are moved and scaled to lie centred in a box, and the scale."""
     low_x, high_x = min(x for x, _ in points), max(x for x, _ in points)
     low_y, high_y = min(y for _, y in points), max(y for _, y in points)
@@ -181,14 +208,14 @@ def _open_ended(points: tuple[Point, ...], first: bool, last: bool) -> tuple[Poi
     return points
 
 
-def best_view(path: Path) -> tuple[Vector, Vector]:
+def best_view(path: Path) -> View:
     """The plane of the bends for a flat run, else the view that spreads the run out widest."""
     points = [point for point, _ in path.points(30.0)]
     reach = max(max(abs(x), abs(y)) for x, y, _ in points)
     if max(abs(z) for _, _, z in points) < FLAT * reach:
         return VIEWS[0]
 
-    def shown(view: tuple[Vector, Vector]) -> float:
+    def shown(view: View) -> float:
         across, upward = ([dot(p, axis) for p in points] for axis in view)
         return _lesser_spread(across, upward)
 

@@ -18,6 +18,7 @@ from benchcalc.core.parts import (
     Material,
     Measured,
     Pressure,
+    Run,
     SlipOn,
     To,
     Units,
@@ -32,7 +33,7 @@ ScreenName = Literal["bench", "pick", "write", "plan", "minds", "make", "kept", 
 RowField = Literal["leg", "bend", "turn"]
 SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape"]
 StepKind = Literal[
-    "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "scrap", "store",
+    "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "correct", "scrap", "store",
     "largest", "smallest",
 ]  # fmt: skip
 Verdict = Literal["good", "accepted over", "accepted under", "over"]
@@ -130,6 +131,24 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
+class Answered:
+    """A correction that was offered, and whether it was taken.
+
+    ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
+    offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
+    stood and as corrected, and the degrees it would point off.
+    """
+
+    bent: tuple[tuple[int, float], ...]
+    run: Run
+    taken: bool
+    now_mm: float
+    now_deg: float
+    after_mm: float
+    after_deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class Making:
     """How far the making of a piece has come.
 
@@ -137,6 +156,7 @@ class Making:
     from what was expected that it must be typed once more. ``back_to`` is the step to go back to
     when the piece is not scrapped after all, or was measured with calipers. ``springback`` is what
     the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
+    ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
     """
 
     piece: int = 1
@@ -150,6 +170,7 @@ class Making:
     back_to: StepKind = "cut"
     springback: Springback | None = None
     largest: str = ""
+    corrections: tuple[Answered, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,9 @@ from typing import Any, NamedTuple
 
 from benchcalc.core.learning import Bent, Key, Taught, key_of, springback_of, teach
 from benchcalc.core.parts import Bender, Material, Tube
+from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback import Springback, first_guess
+from benchcalc.panel.correcting import sheet_now
 from benchcalc.panel.draft import DraftSheet, read_draft
 from benchcalc.panel.lessons import key_plain, theory_plain
 from benchcalc.panel.model import Draft, Made, Making, Model
@@ -45,6 +47,12 @@ def work_in_hand(model: Model) -> DraftSheet:
     taught, _ = learn_piece(model.taught, about, making)
     live = springback_of(taught, about.key, about.theory)
     return read_draft(model.draft, making.springback or known, live)
+
+
+def piece_in_hand(model: Model) -> Sheet | None:
+    """What the rest of the piece is bent by: the job as drawn, or as it was corrected."""
+    drawn, making = work_in_hand(model).sheet, model.work.making
+    return drawn if drawn is None or making is None else sheet_now(drawn, making)
 
 
 def learn_piece(taught: Taught, about: Subject, making: Making) -> tuple[Taught, dict[int, float]]:

@@ -6,6 +6,7 @@ import benchcalc
 from benchcalc.core.learning import Taught
 from benchcalc.core.plain import to_plain
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.correcting import corrections_plain, sheet_now, sheet_of_bend
 from benchcalc.panel.lessons import theory_plain
 from benchcalc.panel.model import Making
 from benchcalc.panel.reading import learn_piece, subject
@@ -23,6 +24,7 @@ def piece_record(
 ) -> dict[str, Any]:
     """Everything needed to understand the piece later; lengths mm, angles degrees.
 
+    ``sheet`` is the job as drawn; each bend is told by the sheet that it was bent by.
     ``taught`` is what the bench knew before this piece; how much each bend counts follows from it.
     """
     job = sheet.job
@@ -45,7 +47,10 @@ def piece_record(
         "theory": theory_plain(about.theory),
         "tolerance_deg": job.tolerance_deg,
         "cut_length_mm": sheet.layout.cut_length_mm,
-        "bends": [_bend(sheet, making, bend.number, counted) for bend in sheet.layout.bends],
+        "bends": [
+            _bend(sheet_of_bend(sheet, making, bend.number), making, bend.number, counted)
+            for bend in sheet.layout.bends
+        ],
         "findings": [
             {
                 "level": finding.level,
@@ -55,9 +60,9 @@ def piece_record(
                 # A note asks for nothing; whoever goes on past the others has overridden them.
                 "overridden_by": None if finding.level == "note" else job.operator,
             }
-            for finding in sheet.findings
+            for finding in sheet_now(sheet, making).findings
         ],
-        "corrections": [],
+        "corrections": corrections_plain(sheet, making),
         "outcome": outcome,
         "why": why,
         "software": benchcalc.__version__,

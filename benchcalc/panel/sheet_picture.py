@@ -1,26 +1,30 @@
-"""The bend sheet as a picture: the run in space, and the straight tube with all its marks."""
+"""The bend sheet as a picture: the run in four views, and the straight tube with all its marks."""
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.drawings import flag, run_picture
+from benchcalc.panel.drawings import flag
 from benchcalc.panel.figures import angle_text, length_text, size_text
+from benchcalc.panel.plain_views import views
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Scene, Shape, Stroke
 from benchcalc.panel.wording import HELD, turn_says
 
 FLAG_ROWS = 3
 """Marks near each other are written on three heights, by turns."""
 
+TUBE_HIGH = 250.0
+"""What the straight tube with its marks takes at the foot of the picture, pixels."""
+
 
 def sheet_picture(sheet: Sheet, size: tuple[int, int]) -> Scene:
-    """The picture that ``--picture`` writes: the run above, the tube with its marks below."""
+    """The picture that ``--picture`` writes: four views above, the tube with its marks below."""
     width, height = float(size[0]), float(size[1])
     job = sheet.job
     od, wall = (size_text(x, job.units) for x in (job.tube.od_mm, job.tube.wall_mm))
     cut = length_text(sheet.layout.cut_length_mm, job.units)
     title = f"{job.name}   {od} x {wall} {job.tube.material}   cut to {cut}"
     head = Label(Box(30, 16, width - 60, 44), title, 36.0)
-    run = run_picture(Box(30, 70, width - 60, height * 0.5), sheet, None)
-    tube = _marked_tube(Box(30, height * 0.6, width - 60, height * 0.38), sheet)
-    return Scene(size, (Fill(Box(0, 0, width, height), "ground"), head, run, tube), ())
+    run = views(Box(30, 70, width - 60, height * 0.67), sheet)
+    tube = _marked_tube(Box(30, height - TUBE_HIGH, width - 60, TUBE_HIGH), sheet)
+    return Scene(size, (Fill(Box(0, 0, width, height), "ground"), head, *run, tube), ())
 
 
 def _marked_tube(box: Box, sheet: Sheet) -> Picture:
@@ -50,6 +54,10 @@ def _marked_tube(box: Box, sheet: Sheet) -> Picture:
         says = f"{angle_text(bend.angle_deg)}, pull to {to}{turn}"
         shapes.append(Label(Box(at, y + line, 260, line), says, line * 0.8, "ink", "centre"))
     held = ", ".join(sorted({HELD[bend.held] for bend in layout.bends}))
-    says = f"Every mark from the flagged end; {held}; turns seen from the latch."
+    legs = "" if sheet.job.measured == "centre" else f" measured {sheet.job.measured}"
+    says = (
+        f"Every mark from the flagged end; {held}; turns seen from the latch. Sizes over the tube, "
+        f"legs as given{legs}."
+    )
     shapes.append(Label(Box(box.x, top + thick + 12, box.w, line * 1.2), says, line, "quiet"))
     return Picture(box, tuple(shapes))

@@ -88,7 +88,7 @@ def forward(making: Making, sheet: Sheet) -> Making:
     if step == "mark":
         if making.place + 1 < len(sheet.layout.bends):
             return replace(_to(making, "mark"), place=making.place + 1)
-        return _approach(replace(making, place=0), sheet)
+        return approach(replace(making, place=0), sheet)
     if step == "turn":
         return _to(making, "seat")
     if step == "seat":
@@ -115,11 +115,20 @@ def backward(making: Making, sheet: Sheet) -> Making:
         return _to(making, "slide" if _slides(sheet) else "cut")
     if step == "seat" and _turned(sheet, place):
         return _to(making, "turn")
-    if step in ("seat", "turn", "store") and place:
+    if step in ("seat", "turn") and _answered(making, sheet):
+        return replace(_to(making, "correct"), corrections=making.corrections[:-1])
+    if step in ("seat", "turn", "correct", "store") and place:
         return _reading_again(making, sheet, place - 1)
     if step == "seat":
         return replace(_to(making, "mark"), place=len(sheet.layout.bends) - 1)
     return making
+
+
+def _answered(making: Making, sheet: Sheet) -> bool:
+    """Whether the last thing done was to answer the correction after the bend before."""
+    if not making.corrections or not making.place:
+        return False
+    return making.corrections[-1].bent[-1][0] == sheet.layout.in_order[making.place - 1].number
 
 
 def _slides(sheet: Sheet) -> bool:
@@ -132,7 +141,7 @@ def _turned(sheet: Sheet, place: int) -> bool:
     return bool(turn.by_deg or turn.end_for_end)
 
 
-def _approach(making: Making, sheet: Sheet) -> Making:
+def approach(making: Making, sheet: Sheet) -> Making:
     """The first step of a bend: turn the tube where it must be turned, else seat it."""
     return _to(making, "turn" if _turned(sheet, making.place) else "seat")
 
@@ -226,9 +235,25 @@ def settle(making: Making, sheet: Sheet, verdict: Verdict) -> Making:
     released = so_far.pulls[-1].released_deg if so_far.pulls else None
     reading = angle_text(released) if released is not None else ""
     says = say(f"make.{verdict.replace(' ', '-')}", number=bend.number, reading=reading)
-    done = making.place + 1 >= len(sheet.layout.bends)
     making = replace(making, place=making.place + 1)
-    return replace(_to(making, "store") if done else _approach(making, sheet), says=says)
+    if making.place >= len(sheet.layout.bends):
+        return replace(_to(making, "store"), says=says)
+    off = verdict != "good" and _correctable(bent_so_far(making, sheet))
+    return replace(_to(making, "correct") if off else approach(making, sheet), says=says)
+
+
+def bent_so_far(making: Making, sheet: Sheet) -> dict[int, float]:
+    """The bends that are made, by number in the order they were, with their measured angles."""
+    found = {}
+    for bend in sheet.layout.in_order[: making.place]:
+        pulls = made(making, bend.number).pulls
+        found[bend.number] = (pulls[-1].released_deg if pulls else None) or 0.0
+    return found
+
+
+def _correctable(bent: dict[int, float]) -> bool:
+    """Whether every bend came out at an angle that the rest can be corrected for."""
+    return all(0 < angle <= 180 for angle in bent.values())
 
 
 def off_target(making: Making, sheet: Sheet) -> float | None:

@@ -60,7 +60,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
-CHOICES = ("set ", "choose ", "because ", "keep")
+CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
 """Keys that a digit presses, by their order on a screen where nothing is typed."""
 
 

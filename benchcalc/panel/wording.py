@@ -153,6 +153,14 @@ def _u_width(v: Values, units: Units) -> str:
     )
 
 
+def _fit(v: Values, units: Units) -> str:
+    return (
+        f"The far end will miss its place by {_length(v, 'miss_mm', units)}, corrected as well as "
+        f"can be; {_length(v, 'within_mm', units)} is allowed: try it at its port before you store "
+        "it."
+    )
+
+
 SAYS: dict[str, Callable[[Values, Units], str]] = {
     "od-die": _od_die,
     "wall-die": _wall_die,
@@ -168,6 +176,7 @@ SAYS: dict[str, Callable[[Values, Units], str]] = {
     "clash-self": _clash_self,
     "clash-bender": _clash_bender,
     "u-width": _u_width,
+    "fit": _fit,
     **METAL_SAYS,
 }
 
@@ -187,6 +196,7 @@ HEADLINES = {
     "clash-self": "the tube meets itself",
     "clash-bender": "the tube meets the bender",
     "u-width": "no U of this width here",
+    "fit": "the far end misses its place",
     **METAL_HEADLINES,
 }
 """A finding in a few words, where there is no room for its sentence."""

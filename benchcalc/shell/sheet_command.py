@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from benchcalc.core.correction import Correction
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
-PICTURE_SIZE = (1200, 800)
+PICTURE_SIZE = (1400, 1000)
 POINTS_ENDINGS = (".csv", ".tsv", ".txt")
 
 
@@ -47,7 +47,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         return _say(str(bad), BAD)
     except BadUse as bad_use:
         return _say(f"benchcalc: {bad_use}", BAD)
-    worked = work_out(correction.job if correction else job, learnt)
+    worked = _worked(job, learnt, correction)
     if given.picture is not None:
         code = _draw(worked, given.picture)
         if code != DONE:
@@ -122,6 +122,17 @@ def _correction(bent: list[str] | None, job: Job, learnt: Springback | None) -> 
         return correct(job, learnt or first_guess(job.tube, job.bender, job.material), angles)
     except ValueError as error:
         raise BadUse(f"--bent: {error}") from None
+
+
+def _worked(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:
+    """The sheet; of a correction with what it leaves of the miss among the findings."""
+    if correction is None:
+        return work_out(job, learnt)
+    from benchcalc.core.correction import left_over
+
+    worked = work_out(correction.job, learnt)
+    left = left_over(correction.after, job.fit)
+    return worked._replace(findings=(*worked.findings, left)) if left else worked
 
 
 def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> None:

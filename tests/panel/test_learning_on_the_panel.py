@@ -131,7 +131,7 @@ def test_a_restart_keeps_what_was_taught() -> None:
 def test_a_reading_no_tube_explains_hardly_counts_and_is_shown() -> None:
     hands = ready_to_make().tap(*TO_FIRST_CHECK)
     before = sheet_of(hands).pull(2).bend_to_deg
-    hands.tap(*typed("99", "next"), "take anyway", "keep")
+    hands.tap(*typed("99", "next"), "take anyway", "keep", "answer leave")
     assert sheet_of(hands).pull(2).bend_to_deg == pytest.approx(before, abs=0.05)
     hands.tap(*TO_SECOND_CHECK, *typed("45", "next"), "next")
     slipped, sound = (bend["counted"] for bend in hands.records[0]["bends"])

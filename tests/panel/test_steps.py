@@ -74,7 +74,8 @@ def test_under_is_pulled_further_to_the_last_reading_plus_shortfall() -> None:
 
 def test_under_can_be_left_under() -> None:
     hands = ready_to_make().tap(*TO_FIRST_CHECK, *typed("88", "next"), "keep")
-    assert step(hands) == "turn" and "Bend 1 kept at 88°, under." in hands.text
+    assert step(hands) == "correct" and "Bend 1 kept at 88°, under." in hands.text
+    assert step(hands.tap("answer leave")) == "turn"
     assert making(hands).made[0].verdict == "accepted under"
 
 

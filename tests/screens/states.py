@@ -31,6 +31,7 @@ Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
 LEARNT = (*JOB, "bench", "learnt")
 OVAL = (*typed("10.4", "next"), *typed("9.5", "next"))
+FAR_OVER = (*typed("130", "next"), "take anyway", "keep")
 SECOND = (*MAKE, *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
 
 TAPPED: dict[str, tuple[str, ...]] = {
@@ -145,6 +146,17 @@ def end_for_end(size: Size) -> Model:
     return taps_on(hands, typed("90", "next"))
 
 
+def off_at(size: Size, place: int, by_deg: int, *taps: str) -> Model:
+    """The demo's job with the bend at ``place`` off, kept as it is."""
+    hands = with_draft(demo_draft(), size).tap("make")
+    wanted = (90, 45, 45, 90)
+    for at in range(place + 1):
+        while hands.shown != "check":
+            hands.tap("next")
+        hands.type(str(wanted[at] + (by_deg if at == place else 0)), "next")
+    return taps_on(hands, ("keep", *taps) if by_deg < 7 else ("take anyway", "keep", *taps))
+
+
 def taps_on(hands: Hands, taps: tuple[str, ...]) -> Model:
     """Tap; on a small screen the keys that lie beside the answer are looked for there."""
     for name in taps:
@@ -195,6 +207,13 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "plan nothing chosen": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="plan"),
     "make slide": lambda size: opened(size, "make", "next", slip_on=PARTS),
     "make turn end for end": end_for_end,
+    "make correct": lambda size: off_at(size, 0, 2),
+    "make correct under": lambda size: off_at(size, 1, -3),
+    "make correct points": lambda size: off_at(size, 2, 25),
+    "make correct best": lambda size: tapped(size, (*MAKE, *TO_FIRST_CHECK, *FAR_OVER)),
+    "make corrected": lambda size: off_at(size, 1, 3, "answer take"),
+    "make corrected seat": lambda size: off_at(size, 1, 3, "answer take", "next"),
+    "make correction left": lambda size: off_at(size, 0, 2, "answer leave"),
     "learnt many": much_learnt,
     "learnt outlier": lambda size: much_learnt(size, "bend before"),
     "learnt bender gone": lambda size: much_learnt(size, "lot before"),

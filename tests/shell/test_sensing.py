@@ -7,10 +7,9 @@ from pathlib import Path
 import pytest
 
 from benchcalc.panel.draft import draft_of
-from benchcalc.panel.messages import KeyTyped
+from benchcalc.panel.messages import KeyTyped, Pressed, Released
 from benchcalc.panel.model import Making, Model, Work
 from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.sensing import SHOWN_STEPS
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
@@ -89,9 +88,16 @@ class Bench:
             self.turn()
 
     def until_moved(self) -> None:
-        """Until the bend in hand was judged."""
+        """Until the bend in hand was judged; where the sensor must ask, the tube is free."""
         before = (self.making.place, self.making.says)
-        self.until(lambda: (self.making.place, self.making.says) != before)
+
+        def judged() -> bool:
+            if self.loop.scene.target("free") is not None:
+                self.loop.handle(Pressed("free"))
+                self.loop.handle(Released("free"))
+            return (self.making.place, self.making.says) != before
+
+        self.until(judged)
 
     def to_pull(self) -> None:
         self.until(lambda: self.loop.model.sensor is not None and not self.loop.model.sensor.stale)
@@ -145,7 +151,6 @@ def test_the_sensor_confirms_a_whole_piece(bench: Bench) -> None:
 def test_the_needle_moves_while_pulling_and_rests_elsewhere(bench: Bench) -> None:
     bench.to_pull()
     bench.until(lambda: "Now " in bench.window.text and "Go on" in bench.window.text)
-    bench.until(lambda: bench.making.step not in SHOWN_STEPS or bool(bench.making.says))
     while bench.making.step == "pull":
         bench.until_moved()
     shown = len(bench.window.shown)

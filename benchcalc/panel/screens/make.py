@@ -2,6 +2,8 @@
 
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.correcting import new_mark
+from benchcalc.panel.correction_text import mark_says
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
 from benchcalc.panel.grid import (
@@ -16,8 +18,9 @@ from benchcalc.panel.grid import (
     zones,
 )
 from benchcalc.panel.model import Making, Model, SensorSeen
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
+from benchcalc.panel.screens import correct
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.sensing import prompt, sensor_says
@@ -33,9 +36,9 @@ SCRAP_REASONS = ("over", "kinked", "mark", "other")
 def view(model: Model) -> Scene:
     """The step in hand. Without a run to make there is only the way back."""
     c = canvas(model)
-    making, sheet = model.work.making, work_in_hand(model).sheet
+    making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
     z = zones(model.size)
-    if making is None or sheet is None:
+    if making is None or drawn is None or sheet is None:
         status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
         c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
         return c.scene()
@@ -50,6 +53,8 @@ def view(model: Model) -> Scene:
         return calipers_view(model, making, sheet)
     if making.step == "check":
         _check(c, model, making, sheet)
+    elif making.step == "correct":
+        correct.draw(c, making, drawn)
     elif making.step == "scrap":
         _scrap(c, model, making)
     else:
@@ -147,8 +152,7 @@ def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         return say(does), figure, say("make.turn.how", turn=turn_says(turn))
     if making.step == "seat" and bend.mark is not None:
         line = say("make.line", line=bend.mark.line.name)
-        at_text = length_text(bend.mark.at_mm, units)
-        how = say("make.seat.how", at=at_text, held=HELD[bend.held])
+        how = _mark_says(model, making, sheet)
         if model.sensor is not None and model.sensor.gravity:
             how += " " + say("sensor.gravity")
         return say("make.seat"), line, how
@@ -157,6 +161,18 @@ def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
     if making.step == "over":
         return say("make.over"), angle_text(_released(making, sheet)), say("make.over.how")
     return say("make.store"), "", say("make.store.how", pieces=making.piece)
+
+
+def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
+    """Where the mark of the bend in hand is; after a correction, where to draw a new one."""
+    bend, units = bend_in_hand(making, sheet), sheet.job.units
+    drawn = work_in_hand(model).sheet
+    shift = new_mark(drawn, making) if drawn else None
+    if shift is not None:
+        mark = mark_says(shift, units)
+        return say("make.seat.corrected", mark=mark, held=HELD[bend.held].capitalize())
+    at_text = length_text(bend.mark.at_mm, units) if bend.mark else ""
+    return say("make.seat.how", at=at_text, held=HELD[bend.held])
 
 
 def _released(making: Making, sheet: Sheet) -> float:

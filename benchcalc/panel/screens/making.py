@@ -4,12 +4,13 @@ from dataclasses import replace
 from typing import Any
 
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.correcting import answer
 from benchcalc.panel.keypad import Refused, type_key
 from benchcalc.panel.messages import AppendRun, Command, SayFree
 from benchcalc.panel.model import Draft, Making, Model, Row, Verdict, Work, work_plain
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.record import piece_record
-from benchcalc.panel.screens import calipers
+from benchcalc.panel.screens import calipers, correct
 from benchcalc.panel.screens.make import SCRAP_REASONS
 from benchcalc.panel.sensing import Settled, commands_for, settled
 from benchcalc.panel.steps import (
@@ -28,17 +29,19 @@ Acted = tuple[Model, tuple[Command, ...]]
 
 def act(model: Model, target: str) -> Acted:
     """One tap on the screen that makes a piece."""
-    making, sheet = model.work.making, work_in_hand(model).sheet
-    if target == "plan" or making is None or sheet is None:
+    making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
+    if target == "plan" or making is None or drawn is None or sheet is None:
         return replace(model.with_work(screen="plan"), refusal=""), ()
     model = replace(model, refusal="")
     if target == "next" and making.step == "store":
-        return model, (_append(model, sheet, making, "made", ""),)
+        return model, (_append(model, drawn, making, "made", ""),)
     if target.startswith("because ") and making.step == "scrap":
         reason = target.removeprefix("because ")
         if reason in SCRAP_REASONS:
             why = say(f"make.scrap.{reason}")
-            return model, (_append(model, sheet, making, "scrapped", why),)
+            return model, (_append(model, drawn, making, "scrapped", why),)
+    if target in correct.ANSWERS and making.step == "correct":
+        return model.with_work(making=answer(making, drawn, correct.ANSWERS[target])), ()
     if target == "free" and model.sensor is not None:
         return model, (SayFree(),)
     try:
@@ -57,7 +60,7 @@ def _followed(model: Model, before: Making, after: Making, sheet: Sheet) -> Acte
 
 def bend_settled(model: Model, by_sensor: Settled) -> Acted:
     """The sensor says the bend in hand is final; counts only while it is pulled or checked."""
-    making, sheet = model.work.making, work_in_hand(model).sheet
+    making, sheet = model.work.making, piece_in_hand(model)
     if making is None or sheet is None or making.step not in ("pull", "check"):
         return model, ()
     return _followed(replace(model, refusal=""), making, settled(making, sheet, by_sensor), sheet)
@@ -105,8 +108,8 @@ def _typed(making: Making, text: str) -> Making:
     return replace(making, typed=text, says="")
 
 
-def _append(model: Model, sheet: Sheet, making: Making, outcome: Any, why: str) -> AppendRun:
-    record = piece_record(sheet, making, outcome, why, model.taught)
+def _append(model: Model, drawn: Sheet, making: Making, outcome: Any, why: str) -> AppendRun:
+    record = piece_record(drawn, making, outcome, why, model.taught)
     return AppendRun(record, work_plain(after_storing(model.work, 0)))
 
 
