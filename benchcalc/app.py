@@ -19,6 +19,7 @@ from benchcalc.shell.memory import load_taught, measured_shop
 from benchcalc.shell.port import Port
 from benchcalc.shell.screen import Screen
 from benchcalc.shell.sensing import DemoSensor, PanelSensor
+from benchcalc.shell.service import Service
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
 
@@ -51,7 +52,8 @@ def run_panel(
                 model = opened(model, job)
             if sensor is not None:
                 sensor.start()
-            Loop(screen, store, model, sensor, screen.tone).run()
+            service = Service.of_environment()
+            Loop(screen, store, model, sensor, screen.tone, service).run()
     finally:
         if sensor is not None:
             sensor.close()

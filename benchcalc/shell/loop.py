@@ -31,6 +31,7 @@ from benchcalc.shell import clock
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
 from benchcalc.shell.sensing import PanelSensor
+from benchcalc.shell.service import Service
 
 QUICK_S = 0.002
 """Between looks at the events while someone is at the panel; a tap seldom comes alone."""
@@ -72,10 +73,12 @@ class Loop:
         model: Model,
         sensor: PanelSensor | None = None,
         tone: Callable[[float | None], None] = silent,
+        service: Service | None = None,
     ) -> None:
         self.window = window
         self.sensor = sensor
         self.tone = tone
+        self.service = service or Service("", None)
         self.store = store
         self.model = model
         self.scene = view(model)
@@ -84,6 +87,7 @@ class Loop:
     def run(self, rest: Callable[[float], None] = time.sleep) -> None:
         """Until someone asks to quit."""
         self.window.paint(self.scene)
+        self.service.ready()
         awake_until = clock.now_s() + AWAKE_S
         while True:
             events = self.window.events()
@@ -91,6 +95,7 @@ class Loop:
                 awake_until = clock.now_s() + AWAKE_S
             for event in events:
                 if isinstance(event, QuitAsked):
+                    self.service.stopping()
                     return
                 self.take(event)
             if self.sensor is not None:
@@ -98,6 +103,7 @@ class Loop:
                     self.handle(message)
                 self.tone(self.sensor.tone_hz(clock.now_s()))
             self._retry()
+            self.service.alive(clock.now_s())
             awake = self.model.pressed is not None or clock.now_s() < awake_until
             rest(QUICK_S if awake else CALM_S)
 
