@@ -14,6 +14,7 @@ from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
+from benchcalc.shell.device import Device
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, measured_shop
 from benchcalc.shell.port import Port
@@ -53,7 +54,8 @@ def run_panel(
             if sensor is not None:
                 sensor.start()
             service = Service.of_environment()
-            Loop(screen, store, model, sensor, screen.tone, service).run()
+            device = Device(state, bare=screen.bare)
+            Loop(screen, store, model, sensor, screen.tone, service, device).run()
     finally:
         if sensor is not None:
             sensor.close()

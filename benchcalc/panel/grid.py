@@ -6,8 +6,9 @@ keys.
 
 from typing import NamedTuple
 
-from benchcalc.panel.model import Model
+from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
+from benchcalc.panel.wording import say
 
 SMALL_WIDTH = 600
 GAP = 4.0
@@ -22,6 +23,7 @@ class Canvas(NamedTuple):
     pressed: str | None
     shapes: list[Shape | Picture]
     targets: list[Target]
+    missing: tuple[Missing, ...] = ()
 
     @property
     def small(self) -> bool:
@@ -81,7 +83,7 @@ class Canvas(NamedTuple):
 
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
-    return Canvas(model.size, model.pressed, [], [])
+    return Canvas(model.size, model.pressed, [], [], model.missing)
 
 
 def rows(box: Box, *heights: float) -> list[Box]:
@@ -169,10 +171,27 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         c.text(box.inset(2.0), trouble, (box.h - 4.0) / 2, "alarm_ink", lines=2)
         c.targets.append(Target("understood", box))
         return
-    near, far = columns(inner, 0.68, 0.32)
     size = min(inner.h, c.unit)
+    if c.missing:
+        near, far, _, lacks = columns(inner, 0.5, 0.19, 0.01, 0.3)
+        _missing_key(c, Box(lacks.x, box.y, box.right - lacks.x, box.h), size)
+    else:
+        near, far = columns(inner, 0.68, 0.32)
     c.text(near, left, size, "quiet")
     c.text(far, right, size, "quiet", "right")
+
+
+def _missing_key(c: Canvas, box: Box, size: float) -> None:
+    """What the machine lacks most, on a key that leads to the rest; the sign is a triangle."""
+    c.key("machine", box, "", "key_act")
+    inner = box.inset(GAP)
+    x, y, reach = inner.x + inner.h * 0.5, inner.centre[1], inner.h * 0.3
+    role: Role = "quiet" if c.missing[0].kind == "clock" else "alarm"
+    c.add(Polygon(((x, y - reach), (x + reach, y + reach), (x - reach, y + reach)), role))
+    words = Box(inner.x + inner.h, inner.y, inner.w - inner.h, inner.h)
+    more = len(c.missing) - 1
+    word = say(f"missing.{c.missing[0].kind}.word")
+    c.text(words, say("missing.more", word=word, count=more) if more else word, size * 0.9)
 
 
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:

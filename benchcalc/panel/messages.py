@@ -92,6 +92,13 @@ class StoreRecovered:
 
 
 @dataclass(frozen=True, slots=True)
+class MachineLooked:
+    """The machine was looked at; ``missing`` are ``panel.model.Missing``, worst first."""
+
+    missing: tuple[Any, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SomethingBroke:
     """A fault of our own was caught; the work is as it was before the last act."""
 
@@ -110,6 +117,7 @@ Message = (
     | BendSettled
     | StoreFailed
     | StoreRecovered
+    | MachineLooked
     | SomethingBroke
 )
 

@@ -221,6 +221,21 @@ class SensorSeen:
     trouble: str = ""
 
 
+MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock"]
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """Something the machine lacks; ``amount`` is how much there is, in words, where that matters.
+
+    No input device at all, or none that may be read; the supply's voltage fell; little room on the
+    disk; a clock that nobody has set since the machine started.
+    """
+
+    kind: MissingKind
+    amount: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Learnt:
     """Which taught lot is shown, its bends as read, the bend in hand, and whether to reset it."""
@@ -236,7 +251,8 @@ class Model:
     """The whole panel. ``undo`` holds earlier rows and cursors, newest last.
 
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
-    the machine, until it is over.
+    the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
+    is true while the screen about it lies over the work.
     """
 
     shop: Shop
@@ -250,6 +266,8 @@ class Model:
     taught: Taught = field(default_factory=Taught)
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None
+    missing: tuple[Missing, ...] = ()
+    machine: bool = False
 
     @property
     def draft(self) -> Draft:

@@ -255,6 +255,24 @@ ENGLISH: dict[str, str] = {
     "trial.drop": "drop the last",
     "trial.keep": "keep them",
     # the machine
+    "machine.title": "What this machine lacks",
+    "machine.nothing": "Nothing is missing.",
+    "machine.records": "Work and records are kept all the same.",
+    "machine.no-sensor": "No angle sensor is set up: angles are typed.",
+    "missing.more": "{word} +{count}",
+    "missing.inputs.word": "no touch",
+    "missing.inputs": "No touch screen, mouse or keyboard is there: plug one in, check its cable.",
+    "missing.denied.word": "no touch",
+    "missing.denied": "There is a touch screen or keyboard, but this program may not read it: add "
+    "its user to the group input.",
+    "missing.voltage.word": "low voltage",
+    "missing.voltage": "The supply's voltage fell too low: take a stronger supply and a short, "
+    "thick cable.",
+    "missing.disk.word": "disk nearly full",
+    "missing.disk": "Only {amount} are free on the disk: copy the records off, then make room.",
+    "missing.clock.word": "clock not set",
+    "missing.clock": "Nobody has set the clock since the start: connect a network for a minute. "
+    "Records keep their order without it; their time is marked as not trusted.",
     "trouble.broke": "That act failed by a fault of the program. Your work is as it was before.",
     "trouble.set-aside": "The record file was damaged and is set aside as {name}. Check your work.",
     "trouble.profiles": "Built-in profiles only: {problem}",

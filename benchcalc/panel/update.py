@@ -10,6 +10,7 @@ from benchcalc.panel.messages import (
     Command,
     KeyTyped,
     LessonsRead,
+    MachineLooked,
     Message,
     MoreTaught,
     Pressed,
@@ -24,7 +25,18 @@ from benchcalc.panel.messages import (
 )
 from benchcalc.panel.model import Model, ScreenName, SensorSeen, work_plain
 from benchcalc.panel.scene import Scene
-from benchcalc.panel.screens import bench, editing, learnt, make, making, pick, plan, trial, write
+from benchcalc.panel.screens import (
+    bench,
+    editing,
+    learnt,
+    machine,
+    make,
+    making,
+    pick,
+    plan,
+    trial,
+    write,
+)
 from benchcalc.panel.sensing import SHOWN_STEPS
 from benchcalc.panel.wording import say
 
@@ -90,6 +102,8 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
 
 def view(model: Model) -> Scene:
     """The screen that this model shows."""
+    if model.machine:
+        return machine.view(model)
     return SCREENS[model.work.screen][0](model)
 
 
@@ -124,6 +138,8 @@ def update(model: Model, message: Message) -> Acted:
         return replace(model, trouble=message.says), ()
     if isinstance(message, StoreRecovered):
         return replace(model, trouble=""), ()
+    if isinstance(message, MachineLooked):
+        return replace(model, missing=message.missing), ()
     return model, ()
 
 
@@ -157,6 +173,8 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
 def _act(model: Model, target: str) -> Acted:
     if target == "understood":
         return replace(model, trouble=""), ()
+    if target == "machine" or model.machine:
+        return replace(model, machine=target == "machine"), ()
     if model.trouble == say("trouble.broke"):
         model = replace(model, trouble="")
     model = replace(model, refusal="")  # a refusal stands until the next act

@@ -28,6 +28,7 @@ from benchcalc.panel.update import update, view
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
+from benchcalc.shell.device import Device
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
 from benchcalc.shell.sensing import PanelSensor
@@ -74,11 +75,13 @@ class Loop:
         sensor: PanelSensor | None = None,
         tone: Callable[[float | None], None] = silent,
         service: Service | None = None,
+        device: Device | None = None,
     ) -> None:
         self.window = window
         self.sensor = sensor
         self.tone = tone
         self.service = service or Service("", None)
+        self.device = device
         self.store = store
         self.model = model
         self.scene = view(model)
@@ -102,6 +105,9 @@ class Loop:
                 for message in self.sensor.look(clock.now_s()):
                     self.handle(message)
                 self.tone(self.sensor.tone_hz(clock.now_s()))
+            if self.device is not None:
+                for message in self.device.look(clock.now_s()):
+                    self.handle(message)
             self._retry()
             self.service.alive(clock.now_s())
             awake = self.model.pressed is not None or clock.now_s() < awake_until

@@ -18,6 +18,9 @@ from benchcalc.shell.sound import Tones
 BLIND_DRIVERS = frozenset({"offscreen", "dummy", "evdev"})
 """Video drivers of SDL that open without an error and show nothing."""
 
+BARE_DRIVER = "kmsdrm"
+"""SDL's way to a screen without a desktop."""
+
 WINDOW_SIZE = (800, 480)
 
 FINGER_LOST_MS = 5000
@@ -119,13 +122,18 @@ class Screen:
             raise NoScreen(_no_screen(str(error))) from error
         pygame.key.set_repeat()
         pygame.event.set_blocked((pygame.MOUSEMOTION, pygame.FINGERMOTION))
-        pygame.mouse.set_visible(not (fullscreen and driver == "kmsdrm"))
+        pygame.mouse.set_visible(not (fullscreen and driver == BARE_DRIVER))
         return cls(surface, theme)
 
     @property
     def size(self) -> tuple[int, int]:
         """Width and height in pixels."""
         return self._surface.get_size()
+
+    @property
+    def bare(self) -> bool:
+        """Whether there is no desktop between us and the screen."""
+        return pygame.display.get_driver().lower() == BARE_DRIVER
 
     @property
     def misfits(self) -> list[Label]:
@@ -213,7 +221,7 @@ def _full(driver: str, size: tuple[int, int] | None) -> pygame.Surface:
     Elsewhere it would put a renderer, and often a slow one, between us and the screen.
     """
     flags = pygame.FULLSCREEN
-    if driver == "kmsdrm":
+    if driver == BARE_DRIVER:
         os.environ.setdefault("SDL_RENDER_DRIVER", "opengles2")
         flags |= pygame.SCALED
     return pygame.display.set_mode(size or pygame.display.get_desktop_sizes()[0], flags)

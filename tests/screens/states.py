@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from benchcalc.core.parts import SlipOn
 from benchcalc.panel.lessons import PIECE
-from benchcalc.panel.messages import StoreFailed
-from benchcalc.panel.model import Model
+from benchcalc.panel.messages import MachineLooked, StoreFailed
+from benchcalc.panel.model import Missing, Model, SensorSeen
 from benchcalc.panel.update import update
 from tests.panel.driver import Hands, Kept
 from tests.panel.journeys import (
@@ -188,10 +188,22 @@ def in_trouble(size: Size) -> Model:
     return update(model, StoreFailed(says + "room on it, then try again."))[0]
 
 
+LACKS = (Missing("voltage"), Missing("disk", "80 MB"), Missing("clock"))
+
+
+def lacking(size: Size, *missing: Missing, taps: tuple[str, ...] = MAKE) -> Model:
+    return update(tapped(size, taps), MachineLooked(missing))[0]
+
+
+def machine(size: Size, *missing: Missing, sensor: SensorSeen | None = None) -> Model:
+    return replace(lacking(size, *missing), machine=True, sensor=sensor)
+
+
 def pressed(size: Size) -> Model:
     return replace(tapped(size, MAKE), pressed="next")
 
 
+UNPLUGGED = "/dev/benchcalc-sensor was unplugged: plug the sensor in again."
 PARTS = SlipOn("nut, front and back ferrule", "nut, front and back ferrule, bulkhead adapter")
 OTHERS: dict[str, Callable[[Size], Model]] = {
     "plan opened": opened,
@@ -218,6 +230,13 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "learnt outlier": lambda size: much_learnt(size, "bend before"),
     "learnt bender gone": lambda size: much_learnt(size, "lot before"),
     "make in trouble": in_trouble,
+    "make lacks": lambda size: lacking(size, *LACKS),
+    "bench lacks": lambda size: lacking(size, Missing("inputs"), taps=()),
+    "machine": lambda size: machine(size, Missing("denied"), *LACKS),
+    "machine with a sensor": lambda size: machine(
+        size, Missing("inputs"), sensor=SensorSeen(trouble=UNPLUGGED)
+    ),
+    "machine complete": machine,
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
 }  # fmt: skip

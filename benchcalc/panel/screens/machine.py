@@ -1,0 +1,56 @@
+"""What the machine lacks, each with what to do about it. It lies over the work, which stays."""
+
+from benchcalc.panel.grid import Canvas, canvas, rows, status_height, status_line
+from benchcalc.panel.model import Missing, Model
+from benchcalc.panel.scene import Box, Polygon, Scene
+from benchcalc.panel.wording import say
+
+ROOM_FOR = 4
+"""Sentences that a screen has room for; more things are never missing at once."""
+
+
+def view(model: Model) -> Scene:
+    """One row for each thing that is missing, the sensor's trouble among them; a key back."""
+    c = canvas(model)
+    width, height = model.size
+    status_h = status_height(model.size)
+    bare = c._replace(missing=())
+    status_line(bare, Box(0, 0, width, status_h), say("machine.title"), "benchcalc", model.trouble)
+    body = Box(0, status_h, width, height - status_h).inset(6.0)
+    listed, low = rows(body, 4.0, 1.0)
+    sentences = _sentences(model)
+    for sentence, box in zip(sentences, rows(listed, *[1.0] * ROOM_FOR), strict=False):
+        _row(c, box, sentence)
+    keep, back = (
+        Box(low.x, low.y, low.w * 0.6, low.h),
+        Box(low.x + low.w * 0.6, low.y, low.w * 0.4, low.h),
+    )
+    c.text(keep.inset(6.0), say("machine.records"), c.unit, "quiet", lines=2)
+    c.key("cancel", back, say("back"), "key_go", back.h * 0.42)
+    return c.scene()
+
+
+def _sentences(model: Model) -> list[tuple[bool, str]]:
+    """What there is to say, and whether something has to be done about it."""
+    said = [(True, _says(missing)) for missing in model.missing]
+    if model.sensor is None:
+        said.append((False, say("machine.no-sensor")))
+    elif model.sensor.trouble:
+        said.append((True, model.sensor.trouble))
+    if not any(wanting for wanting, _ in said):
+        said.insert(0, (False, say("machine.nothing")))
+    return said[:ROOM_FOR]
+
+
+def _says(missing: Missing) -> str:
+    return say(f"missing.{missing.kind}", amount=missing.amount)
+
+
+def _row(c: Canvas, box: Box, sentence: tuple[bool, str]) -> None:
+    wanting, says = sentence
+    sign = Box(box.x, box.y, c.unit * 2, box.h)
+    if wanting:
+        (x, y), reach = sign.centre, c.unit * 0.6
+        c.add(Polygon(((x, y - reach), (x + reach, y + reach), (x - reach, y + reach)), "alarm"))
+    text = Box(sign.right, box.y, box.w - sign.w, box.h)
+    c.text(text, says, c.unit, "ink" if wanting else "quiet", lines=3)

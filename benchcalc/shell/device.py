@@ -1,0 +1,97 @@
+"""What this machine lacks, looked for now and then: touch, supply, room on the disk, the clock."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from benchcalc.panel.messages import MachineLooked, Message
+from benchcalc.panel.model import Missing
+from benchcalc.shell import clock
+
+LOOK_S = 5.0
+"""Between two looks. A look takes a fraction of a millisecond."""
+
+LEAST_FREE_BYTES = 100 * 1024 * 1024
+"""Room for thousands of pieces and a copy of all of them: in time to do something about it."""
+
+HWMON_NAME, HWMON_ALARM = "rpi_volt", "in0_lcrit_alarm"
+"""Source: Documentation/hwmon/raspberrypi-hwmon.rst of the Linux kernel; 1 once it was too low."""
+
+
+class Places(NamedTuple):
+    """Where the kernel shows what there is."""
+
+    inputs: Path = Path("/dev/input")
+    hwmon: Path = Path("/sys/class/hwmon")
+
+
+class Device:
+    """The machine below the panel.
+
+    ``bare`` says that the panel itself reads touch and keys, with no desktop between, and that the
+    machine is a bench's own: only then are its inputs and its clock any of our business.
+    """
+
+    def __init__(self, records: Path, bare: bool, places: Places | None = None) -> None:
+        self._records, self._bare = records, bare
+        self._places = places or Places()
+        self._shown: tuple[Missing, ...] = ()
+        self._looked_s: float | None = None
+
+    def look(self, at_s: float) -> list[Message]:
+        """What the panel is to know, when it is time to look and something has changed."""
+        if self._looked_s is not None and at_s - self._looked_s < LOOK_S:
+            return []
+        self._looked_s = at_s
+        missing = tuple(self.missing())
+        if missing == self._shown:
+            return []
+        self._shown = missing
+        return [MachineLooked(missing)]
+
+    def missing(self) -> Iterator[Missing]:
+        """What is missing at this moment, worst first."""
+        if self._bare:
+            yield from _missing_inputs(self._places.inputs)
+        if under_voltage(self._places.hwmon):
+            yield Missing("voltage")
+        free = free_bytes(self._records)
+        if free is not None and free < LEAST_FREE_BYTES:
+            yield Missing("disk", f"{free / 1e6:.0f} MB")
+        if self._bare and not clock.clock_trusted():
+            yield Missing("clock")
+
+
+def _missing_inputs(folder: Path) -> Iterator[Missing]:
+    """SDL draws without any input it may read, and hears nothing, without an error (SDL#4812)."""
+    devices = inputs(folder)
+    if not devices:
+        yield Missing("inputs")
+    elif not any(os.access(device, os.R_OK) for device in devices):
+        yield Missing("denied")
+
+
+def inputs(folder: Path) -> list[Path]:
+    """The kernel's input devices."""
+    return sorted(folder.glob("event*"))
+
+
+def under_voltage(hwmon: Path) -> bool:
+    """Whether a Raspberry Pi's firmware has seen its supply too low since it started."""
+    for chip in sorted(hwmon.glob("hwmon*")):
+        try:
+            if (chip / "name").read_text().strip() == HWMON_NAME:
+                return (chip / HWMON_ALARM).read_text().strip() == "1"
+        except OSError:
+            continue  # a chip without a name, or one that went while it was looked at
+    return False
+
+
+def free_bytes(folder: Path) -> int | None:
+    """What may still be written in a folder; None when its disk does not tell."""
+    try:
+        disk = os.statvfs(folder)
+    except OSError:
+        return None
+    return disk.f_bavail * disk.f_frsize

@@ -1,0 +1,59 @@
+"""What the machine lacks, in the status line of every screen and on a screen of its own."""
+
+from dataclasses import replace
+
+import pytest
+
+from benchcalc.panel.messages import MachineLooked
+from benchcalc.panel.model import Missing, MissingKind, SensorSeen
+from benchcalc.panel.update import update, view
+from benchcalc.panel.wording import say
+from tests.panel.driver import Hands
+from tests.panel.journeys import BENCH, RUN, ready_to_make
+
+KINDS: tuple[MissingKind, ...] = ("inputs", "denied", "voltage", "disk", "clock")
+
+
+def lacking(hands: Hands, *missing: Missing) -> Hands:
+    hands.model, commands = update(hands.model, MachineLooked(missing))
+    assert commands == ()
+    return hands
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_is_a_word_in_the_line_and_a_sentence_on_the_screen(kind: MissingKind) -> None:
+    hands = lacking(ready_to_make(), Missing(kind, "80 MB"))
+    assert say(f"missing.{kind}.word") in hands.text
+    hands.tap("machine")
+    assert say(f"missing.{kind}", amount="80 MB") in hands.text
+
+
+def test_it_lies_over_the_work_and_goes_again() -> None:
+    hands = lacking(Hands().tap(*BENCH, *RUN).type("12"), Missing("clock"), Missing("disk", "9 MB"))
+    before, saved = hands.model, len(hands.saved)
+    hands.tap("machine")
+    assert say("machine.title") in hands.text
+    hands.tap("cancel")
+    assert hands.model == before and len(hands.saved) == saved
+    hands.tap("machine").key("escape")
+    assert hands.model == before
+
+
+def test_nothing_missing_nothing_said() -> None:
+    hands = lacking(lacking(ready_to_make(), Missing("clock")))
+    assert hands.scene.target("machine") is None
+    assert say("missing.clock.word") not in hands.text
+
+
+def test_what_ends_while_the_screen_is_open_is_struck_off() -> None:
+    hands = lacking(ready_to_make(), Missing("clock")).tap("machine")
+    lacking(hands)
+    assert say("machine.nothing") in hands.text
+    hands.tap("cancel")
+
+
+def test_the_sensors_trouble_stands_with_the_rest() -> None:
+    hands = lacking(ready_to_make(), Missing("clock")).tap("machine")
+    assert say("machine.no-sensor") in hands.text
+    says = "/dev/benchcalc-sensor was unplugged: plug the sensor in again."
+    assert says in str(view(replace(hands.model, sensor=SensorSeen(trouble=says))))

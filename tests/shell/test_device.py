@@ -1,0 +1,109 @@
+"""What a machine lacks, seen in real folders laid out as the kernel lays them out."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from benchcalc.panel.messages import MachineLooked
+from benchcalc.panel.model import Missing
+from benchcalc.runlog.store import Store
+from benchcalc.shell import clock
+from benchcalc.shell.device import LEAST_FREE_BYTES, LOOK_S, Device, Places, free_bytes
+from tests.crash.session import new_loop
+from tests.shell.test_loop_faults import Quits
+
+
+@pytest.fixture
+def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Places:
+    """A machine that lacks nothing."""
+    made = Places(tmp_path / "input", tmp_path / "hwmon")
+    for folder in (made.inputs, made.hwmon / "hwmon0", made.hwmon / "hwmon1"):
+        folder.mkdir(parents=True)
+    (made.inputs / "event0").touch()
+    (made.hwmon / "hwmon1/name").write_text("rpi_volt\n")
+    (made.hwmon / "hwmon1/in0_lcrit_alarm").write_text("0\n")
+    (tmp_path / "synchronized").touch()
+    monkeypatch.setattr(clock, "SYNCHRONISED", tmp_path / "synchronized")
+    return made
+
+
+def missing(places: Places, bare: bool = True) -> list[Missing]:
+    return list(Device(places.inputs.parent, bare, places).missing())
+
+
+def test_nothing_is_missing(places: Places) -> None:
+    assert missing(places) == []
+
+
+def test_no_input_device(places: Places) -> None:
+    (places.inputs / "event0").unlink()
+    (places.inputs / "mice").touch()
+    assert missing(places) == [Missing("inputs")]
+    assert missing(places, bare=False) == [], "a desktop reads them for us"
+
+
+def test_no_input_device_that_may_be_read(places: Places) -> None:
+    """Tried as another user, for root may read everything."""
+    (places.inputs / "event0").chmod(0)
+    if os.geteuid() != 0:
+        assert missing(places) == [Missing("denied")]
+        return
+    for folder in (places.inputs, *list(places.inputs.parents)[:4]):
+        folder.chmod(0o755)
+    reader, writer = os.pipe()
+    if (child := os.fork()) == 0:
+        os.setresuid(65534, 65534, 65534)
+        os.write(writer, repr(missing(places)).encode())
+        os._exit(0)
+    os.waitpid(child, 0)
+    assert os.read(reader, 1000).decode() == repr([Missing("denied")])
+
+
+def test_low_voltage(places: Places) -> None:
+    (places.hwmon / "hwmon1/in0_lcrit_alarm").write_text("1\n")
+    assert missing(places) == missing(places, bare=False) == [Missing("voltage")]
+
+
+def test_a_chip_that_tells_nothing_is_no_alarm(places: Places) -> None:
+    (places.hwmon / "hwmon1/in0_lcrit_alarm").unlink()
+    assert missing(places) == []
+
+
+def test_disk_nearly_full(places: Places, monkeypatch: pytest.MonkeyPatch) -> None:
+    free = free_bytes(places.inputs)
+    assert free is not None and free > LEAST_FREE_BYTES
+    monkeypatch.setattr("benchcalc.shell.device.LEAST_FREE_BYTES", free * 2)
+    (found,) = missing(places)
+    assert found.kind == "disk" and found.amount.endswith(" MB")
+    assert float(found.amount.removesuffix(" MB")) == pytest.approx(free / 1e6, rel=0.05)
+    assert free_bytes(places.inputs / "nowhere") is None
+
+
+def test_clock_that_nobody_set(places: Places) -> None:
+    clock.SYNCHRONISED.unlink()
+    assert missing(places) == [Missing("clock")]
+    assert missing(places, bare=False) == []
+
+
+def test_it_is_told_when_it_changes_and_looked_for_now_and_then(places: Places) -> None:
+    device = Device(places.inputs, True, places)
+    assert device.look(0.0) == []
+    (places.inputs / "event0").unlink()
+    assert device.look(LOOK_S * 0.9) == []
+    assert device.look(LOOK_S) == [MachineLooked((Missing("inputs"),))]
+    assert device.look(LOOK_S * 2) == []
+    (places.inputs / "event7").touch()
+    assert device.look(LOOK_S * 3) == [MachineLooked(())]
+
+
+def test_the_panel_says_what_is_missing_and_leads_to_what_to_do(
+    places: Places, tmp_path: Path
+) -> None:
+    (places.hwmon / "hwmon1/in0_lcrit_alarm").write_text("1\n")
+    with Store.open(tmp_path / "state", "b") as store:
+        loop = new_loop(store)
+        loop.window, loop.device = Quits(2), Device(tmp_path, True, places)
+        loop.run(rest=lambda _: None)
+    assert loop.model.missing == (Missing("voltage"),)
+    assert loop.scene.target("machine")
