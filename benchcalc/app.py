@@ -7,7 +7,7 @@ from pathlib import Path
 from benchcalc.core.parts import Job
 from benchcalc.panel.draft import draft_of
 from benchcalc.panel.measured import as_measured
-from benchcalc.panel.model import Model, Work, work_of
+from benchcalc.panel.model import READ_WHEN_OPENED, Model, Work, work_of
 from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.wording import say
@@ -23,6 +23,8 @@ from benchcalc.shell.sensing import DemoSensor, PanelSensor
 from benchcalc.shell.service import Service
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
+from benchcalc.shell.sticks import sticks_of_this_machine
+from benchcalc.shell.waiting import begin
 
 DEMO_SPRINGINESS = Springiness(0.35, 0.021)
 DEMO_FLAWS = Flaws()
@@ -42,24 +44,39 @@ def run_panel(
 ) -> None:
     """Open the panel and stay until it is closed.
 
-    ``size`` is a window's; None takes the whole screen. ``trouble`` is said from the start. Raises
-    NoScreen or StoreError, each with a sentence for the operator.
+    ``size`` is a window's; None takes the whole screen. ``trouble`` is said from the start. A disk
+    that cannot be used is waited for. Raises NoScreen, StoreBusy or StoreNewer, each with a
+    sentence for the operator.
     """
     screen = Screen.open(size, fullscreen=size is None, title="benchcalc")
     try:
-        with Store.open(state, clock.boot_id()) as store:
-            model = restored(Model(shop, screen.size, trouble=trouble), store)
+        service = Service.of_environment()
+        blank = Model(shop, screen.size, trouble=trouble)
+        begun = begin(lambda: _remembered(blank, state), screen, screen.size, service)
+        if begun is None:
+            return
+        store, model = begun
+        with store:
             if job is not None:
                 model = opened(model, job)
             if sensor is not None:
                 sensor.start()
-            service = Service.of_environment()
-            device = Device(state, bare=screen.bare)
-            Loop(screen, store, model, sensor, screen.tone, service, device).run()
+            device, sticks = Device(state, bare=screen.bare), sticks_of_this_machine()
+            Loop(screen, store, model, sensor, screen.tone, service, device, sticks).run()
     finally:
         if sensor is not None:
             sensor.close()
         screen.close()
+
+
+def _remembered(blank: Model, state: Path) -> tuple[Store, Model]:
+    """The open store and the model with what it holds. Raises StoreError, the store closed."""
+    store = Store.open(state, clock.boot_id())
+    try:
+        return store, restored(blank, store)
+    except BaseException:
+        store.close()
+        raise
 
 
 def panel_sensor(profile: SensorProfile, port: str) -> PanelSensor:
@@ -88,7 +105,7 @@ def restored(model: Model, store: Store) -> Model:
         print(f"benchcalc: saved work not read: {error}", file=sys.stderr)
         store.save_work(UNREAD_SLOT, plain)
         return replace(model, trouble=say("trouble.unread"))
-    if work.screen == "learnt":  # its bends are read when it is opened
+    if work.screen in READ_WHEN_OPENED:
         work = replace(work, screen="bench")
     return replace(model, work=as_measured(work, shop))
 

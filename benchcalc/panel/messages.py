@@ -80,6 +80,53 @@ class BendSettled:
 
 
 @dataclass(frozen=True, slots=True)
+class SticksSeen:
+    """The places that can be copied to now, by their paths.
+
+    ``kept`` are those that were to be let go and still are in use.
+    """
+
+    places: tuple[str, ...]
+    kept: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LogSeen:
+    """Where the log ends: its newest record (0: none), that one's hash, and what was copied."""
+
+    last: int
+    hash: str
+    copied: int
+
+
+@dataclass(frozen=True, slots=True)
+class CopyProgress:
+    """A copy has come so far, from 0 to 1."""
+
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class CopyDone:
+    """A copy is whole and was read back; ``notes`` are sentences about what it holds.
+
+    ``letting_go`` when this machine takes the stick from its files by itself.
+    """
+
+    records: int
+    folder: str
+    notes: tuple[str, ...] = ()
+    letting_go: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CopyFailed:
+    """There is no copy; ``says`` is a sentence for the operator."""
+
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class StoreFailed:
     """The store refused; ``says`` is a sentence for the operator."""
 
@@ -115,6 +162,11 @@ Message = (
     | SensorSaw
     | ZeroTaken
     | BendSettled
+    | SticksSeen
+    | LogSeen
+    | CopyProgress
+    | CopyDone
+    | CopyFailed
     | StoreFailed
     | StoreRecovered
     | MachineLooked
@@ -180,4 +232,33 @@ class SayFree:
     """The operator says that the tube is free; take the angle if it lies still."""
 
 
-Command = SaveWork | AppendRun | AppendRecord | ReadLessons | TakeZero | ExpectBend | SayFree
+@dataclass(frozen=True, slots=True)
+class LookAtLog:
+    """Say where the log ends and how far it was copied."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartCopy:
+    """Copy the log to a place: what is new since the last copy, or everything."""
+
+    place: str
+    everything: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CancelCopy:
+    """Stop the copy that runs and leave nothing of it."""
+
+
+Command = (
+    SaveWork
+    | AppendRun
+    | AppendRecord
+    | ReadLessons
+    | TakeZero
+    | ExpectBend
+    | SayFree
+    | LookAtLog
+    | StartCopy
+    | CancelCopy
+)

@@ -29,7 +29,12 @@ from benchcalc.panel.lessons import Lesson
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
 
-ScreenName = Literal["bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial"]
+ScreenName = Literal[
+    "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
+]  # fmt: skip
+READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy")
+"""Screens that show what was read as they were opened; a restart begins on the bench instead."""
+
 RowField = Literal["leg", "bend", "turn"]
 SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape"]
 StepKind = Literal[
@@ -247,6 +252,32 @@ class Learnt:
 
 
 @dataclass(frozen=True, slots=True)
+class Copying:
+    """The copy screen: the log's end as read on opening, what goes where, and what came of it.
+
+    ``last`` is the newest record, None until it is known; ``copied`` the last one of earlier
+    copies. ``share`` is None while no copy runs. ``says`` is about the copy before, ``letting_go``
+    whether this machine takes its stick from the files by itself.
+    """
+
+    place: str = ""
+    last: int | None = None
+    hash: str = ""
+    copied: int = 0
+    everything: bool = False
+    share: float | None = None
+    outcome: Literal["", "done", "failed", "stopped"] = ""
+    says: str = ""
+    note: str = ""
+    letting_go: bool = False
+
+    @property
+    def after(self) -> int:
+        """The record that the copy would begin after."""
+        return 0 if self.everything else self.copied
+
+
+@dataclass(frozen=True, slots=True)
 class Model:
     """The whole panel. ``undo`` holds earlier rows and cursors, newest last.
 
@@ -268,6 +299,9 @@ class Model:
     sensor: SensorSeen | None = None
     missing: tuple[Missing, ...] = ()
     machine: bool = False
+    sticks: tuple[str, ...] = ()
+    kept_sticks: tuple[str, ...] = ()
+    copying: Copying = field(default_factory=Copying)
 
     @property
     def draft(self) -> Draft:

@@ -8,8 +8,12 @@ from benchcalc.panel.lessons import PIECE, TRIAL, learn_record
 from benchcalc.panel.messages import (
     BendSettled,
     Command,
+    CopyDone,
+    CopyFailed,
+    CopyProgress,
     KeyTyped,
     LessonsRead,
+    LogSeen,
     MachineLooked,
     Message,
     MoreTaught,
@@ -19,6 +23,7 @@ from benchcalc.panel.messages import (
     SaveWork,
     SensorSaw,
     SomethingBroke,
+    SticksSeen,
     StoreFailed,
     StoreRecovered,
     ZeroTaken,
@@ -27,6 +32,7 @@ from benchcalc.panel.model import Model, ScreenName, SensorSeen, work_plain
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import (
     bench,
+    copying,
     editing,
     learnt,
     machine,
@@ -69,6 +75,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
         "later": ("bend after",),
     },
     "trial": {"cancel": ("bench",), "remove": ("drop",)},
+    "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
@@ -84,6 +91,8 @@ def _quiet(act: Callable[[Model, str], Model]) -> Act:
 def _bench_act(model: Model, target: str) -> Acted:
     if target == "learnt":
         return learnt.opened(model)
+    if target == "copy":
+        return copying.opened(model)
     return (trial.opened(model) if target == "trial" else bench.act(model, target)), ()
 
 
@@ -97,6 +106,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "kept": (make.kept_view, making.kept_act),
     "learnt": (learnt.view, learnt.act),
     "trial": (trial.view, trial.act),
+    "copy": (copying.view, copying.act),
 }
 
 
@@ -134,6 +144,10 @@ def update(model: Model, message: Message) -> Acted:
     if isinstance(message, BendSettled):
         after, commands = making.bend_settled(model, message.settled)
         return after, (*_saving(model, after), *commands)
+    if isinstance(message, SticksSeen):
+        return replace(model, sticks=message.places, kept_sticks=message.kept), ()
+    if isinstance(message, LogSeen | CopyProgress | CopyDone | CopyFailed):
+        return copying.heard(model, message), ()
     if isinstance(message, StoreFailed | SomethingBroke):
         return replace(model, trouble=message.says), ()
     if isinstance(message, StoreRecovered):

@@ -58,9 +58,7 @@ def _export_store(state: Path, folder: Path, everything: bool) -> int:
         if last <= after:
             print(f"Nothing new since the last copy (record {last}); --all copies everything.")
             return DONE
-        learnt = springback_state(load_taught(store))
-        along = replace(enclosed(), springback=learnt)
-        exported = _done(export(store, folder, Disk(), along, after))
+        exported = _done(export(store, folder, Disk(), with_learnt(store), after))
         mark_copied(store, exported)
     return _told(exported)
 
@@ -83,6 +81,11 @@ def enclosed() -> Enclosed:
         clock_trusted=clock.clock_trusted(),
         software=benchcalc.__version__,
     )
+
+
+def with_learnt(store: Store) -> Enclosed:
+    """The same and what this bench was taught. Raises StoreError."""
+    return replace(enclosed(), springback=springback_state(load_taught(store)))
 
 
 def _bare() -> Enclosed:

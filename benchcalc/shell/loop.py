@@ -9,36 +9,42 @@ from typing import Protocol
 from benchcalc.panel.messages import (
     AppendRecord,
     AppendRun,
+    CancelCopy,
     Command,
     ExpectBend,
     KeyTyped,
+    LookAtLog,
     Message,
     Pressed,
     Released,
     SaveWork,
     SayFree,
     SomethingBroke,
+    StartCopy,
     StoreFailed,
     StoreRecovered,
     TakeZero,
 )
 from benchcalc.panel.model import Model, work_plain
 from benchcalc.panel.scene import Scene
+from benchcalc.panel.screens.copying import looks_for_sticks
 from benchcalc.panel.update import update, view
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
+from benchcalc.shell.copying import Copier
 from benchcalc.shell.device import Device
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
 from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
+from benchcalc.shell.sticks import Sticks
 
 QUICK_S = 0.002
 """Between looks at the events while someone is at the panel; a tap seldom comes alone."""
 
-CALM_S = 0.07
-"""Between looks when nobody is: 14 wake-ups a second cost a quarter of a per cent of a core."""
+CALM_S = 0.05
+"""Between looks when nobody is: 20 wake-ups a second cost a fifth of a per cent of a core."""
 
 AWAKE_S = 3.0
 RETRY_S = 2.0
@@ -76,19 +82,28 @@ class Loop:
         tone: Callable[[float | None], None] = silent,
         service: Service | None = None,
         device: Device | None = None,
+        sticks: Sticks | None = None,
     ) -> None:
         self.window = window
         self.sensor = sensor
         self.tone = tone
         self.service = service or Service("", None)
         self.device = device
+        self.sticks = sticks
         self.store = store
+        self.copier = Copier(store, let_go=sticks.let_go) if sticks else Copier(store)
         self.model = model
         self.scene = view(model)
         self._failed_at_s: float | None = None
 
     def run(self, rest: Callable[[float], None] = time.sleep) -> None:
-        """Until someone asks to quit."""
+        """Until someone asks to quit; a copy that runs then is stopped."""
+        try:
+            self._go_round(rest)
+        finally:
+            self.copier.stop()
+
+    def _go_round(self, rest: Callable[[float], None]) -> None:
         self.window.paint(self.scene)
         self.service.ready()
         awake_until = clock.now_s() + AWAKE_S
@@ -108,10 +123,22 @@ class Loop:
             if self.device is not None:
                 for message in self.device.look(clock.now_s()):
                     self.handle(message)
+            self._mind_sticks()
             self._retry()
             self.service.alive(clock.now_s())
             awake = self.model.pressed is not None or clock.now_s() < awake_until
+            awake = awake or self.copier.busy
             rest(QUICK_S if awake else CALM_S)
+
+    def _mind_sticks(self) -> None:
+        """See which sticks there are, and carry a copy that runs one step on."""
+        message: Message | None = None
+        if self.copier.busy:
+            message = self.copier.step()
+        elif self.sticks is not None and looks_for_sticks(self.model):
+            message = self.sticks.look(clock.now_s())
+        if message is not None:
+            self.handle(message)
 
     def take(self, event: RawEvent) -> None:
         """One event, whole: update, keep, draw."""
@@ -179,6 +206,8 @@ class Loop:
     def _outcome(self, command: Command) -> Sequence[Message]:
         if isinstance(command, TakeZero | ExpectBend | SayFree):
             return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
+        if isinstance(command, LookAtLog | StartCopy | CancelCopy):
+            return self.copier.carry_out(command)
         return carry_out(self.store, command)
 
     def _retry(self) -> None:

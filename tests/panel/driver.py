@@ -22,9 +22,12 @@ from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import (
     AppendRecord,
     AppendRun,
+    CancelCopy,
     Command,
     KeyTyped,
     LessonsRead,
+    LogSeen,
+    LookAtLog,
     Message,
     MoreTaught,
     Pressed,
@@ -32,8 +35,9 @@ from benchcalc.panel.messages import (
     Released,
     RunStored,
     SaveWork,
+    StartCopy,
 )
-from benchcalc.panel.model import Model, Work, work_of
+from benchcalc.panel.model import READ_WHEN_OPENED, Model, Work, work_of
 from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.trials import with_measured_bender
 from benchcalc.panel.update import update, view
@@ -55,6 +59,9 @@ def same(one: Taught, other: Taught, within: float = 1e-9) -> bool:
     )
 
 
+CHAIN_END = "5f0c9e21" + 56 * "0"
+
+
 class Kept(NamedTuple):
     """A record of any kind, as the store would have it."""
 
@@ -70,6 +77,8 @@ class Hands:
         self.shop = self.model.shop
         self.saved: list[Any] = []
         self.log: list[Kept] = []
+        self.copied = 0
+        self.asked: list[StartCopy | CancelCopy] = []
 
     @property
     def records(self) -> list[Any]:
@@ -116,6 +125,12 @@ class Hands:
         self.down(hit)
         self.up(hit)
 
+    def hear(self, *news: Message) -> "Hands":
+        """What the shell tells of its own accord."""
+        for message in news:
+            self._handle(message)
+        return self
+
     def down(self, name: str | None) -> None:
         self._handle(Pressed(name))
 
@@ -156,7 +171,7 @@ class Hands:
         again.model = replace(again.model, shop=shop, taught=again.taught)
         if self.saved:
             work = work_of(self.saved[-1])
-            work = replace(work, screen="bench") if work.screen == "learnt" else work
+            work = replace(work, screen="bench") if work.screen in READ_WHEN_OPENED else work
             again.model = replace(again.model, work=as_measured(work, shop))
         return again
 
@@ -184,6 +199,12 @@ class Hands:
     def _carry_out(self, command: Command) -> None:
         if isinstance(command, ReadLessons):
             self._handle(LessonsRead(self.lessons(command.key)))
+            return
+        if isinstance(command, LookAtLog):
+            self._handle(LogSeen(len(self.log), CHAIN_END, self.copied))
+            return
+        if isinstance(command, StartCopy | CancelCopy):
+            self.asked.append(command)
             return
         if not isinstance(command, SaveWork | AppendRun | AppendRecord):
             return  # for a sensor, and there is none

@@ -26,6 +26,8 @@ from benchcalc.panel.messages import (
     Command,
     KeyTyped,
     LessonsRead,
+    LogSeen,
+    LookAtLog,
     Message,
     MoreTaught,
     Pressed,
@@ -33,6 +35,7 @@ from benchcalc.panel.messages import (
     Released,
     RunStored,
     SaveWork,
+    SticksSeen,
     StoreFailed,
     StoreRecovered,
 )
@@ -95,8 +98,11 @@ class Chance:
             key = key_of_plain(command.key)
             self.send(LessonsRead(tuple(x for x in self.lessons.values() if x.key == key)))
             return
+        if isinstance(command, LookAtLog):
+            self.send(LogSeen(self.count, "", self.count // 2))
+            return
         if not isinstance(command, SaveWork | AppendRun | AppendRecord):
-            return  # for a sensor, and there is none
+            return  # for a sensor or a stick, and there is none
         if command.work is not None:
             self.kept = work_of(json.loads(json.dumps(command.work, allow_nan=False)))
         if isinstance(command, AppendRun | AppendRecord):
@@ -131,6 +137,8 @@ class Chance:
             self.failing = not self.failing
             if self.behind and not self.failing:
                 self._carry_out(SaveWork(work_plain(self.model.work)))  # as the shell tries again
+        elif chance < 0.03:
+            self.send(SticksSeen(self.dice.choice(((), ("/media/A",), ("/media/A", "/media/B")))))
         elif chance < 0.2:
             self.send(KeyTyped(self.dice.choice((*NAMED_KEYS, *CHARACTERS))))
         elif chance < 0.23:

@@ -6,10 +6,19 @@ from dataclasses import replace
 
 from benchcalc.core.parts import SlipOn
 from benchcalc.panel.lessons import PIECE
-from benchcalc.panel.messages import MachineLooked, StoreFailed
+from benchcalc.panel.messages import (
+    CopyDone,
+    CopyFailed,
+    CopyProgress,
+    LogSeen,
+    MachineLooked,
+    Message,
+    SticksSeen,
+    StoreFailed,
+)
 from benchcalc.panel.model import Missing, Model, SensorSeen
 from benchcalc.panel.update import update
-from tests.panel.driver import Hands, Kept
+from tests.panel.driver import CHAIN_END, Hands, Kept
 from tests.panel.journeys import (
     BENCH,
     BENT_90,
@@ -199,6 +208,36 @@ def machine(size: Size, *missing: Missing, sensor: SensorSeen | None = None) -> 
     return replace(lacking(size, *missing), machine=True, sensor=sensor)
 
 
+A_STICK, TWO_STICKS = ("/media/STICK",), ("/media/ARCHIVE", "/media/STICK")
+A_COPY = "benchcalc-3fa85f64-000003-000012"
+
+
+def copying(
+    size: Size,
+    *taps: str,
+    sticks: tuple[str, ...] = A_STICK,
+    records: int = 12,
+    copied: int = 2,
+    news: tuple[Message, ...] = (),
+) -> Model:
+    """The copy screen of a log with so many records, some of them copied before."""
+    hands = Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).tap("copy")
+    hands.hear(SticksSeen(sticks), LogSeen(records, CHAIN_END, copied)).tap(*taps)
+    return hands.hear(*news).model
+
+
+NOTED = CopyDone(
+    10,
+    A_COPY,
+    (f"In the store itself these records do not match their hash: {', '.join('123456789' * 9)}.",),
+)
+LET_GO = CopyDone(10, A_COPY, letting_go=True)
+PULLED = CopyFailed(
+    "Nothing was copied to /media/STICK: it is not there: put it in and leave it in until the copy "
+    "is done. The records here are untouched."
+)
+
+
 def pressed(size: Size) -> Model:
     return replace(tapped(size, MAKE), pressed="next")
 
@@ -239,6 +278,23 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "machine complete": machine,
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
+    "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
+    "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), SticksSeen(A_STICK))[0],
+    "copy": copying,
+    "copy all": lambda size: copying(size, "what"),
+    "copy first": lambda size: copying(size, copied=0),
+    "copy two sticks": lambda size: copying(size, "other", sticks=TWO_STICKS),
+    "copy no stick": lambda size: copying(size, sticks=()),
+    "copy no records": lambda size: copying(size, records=0, copied=0),
+    "copy nothing new": lambda size: copying(size, copied=12),
+    "copy running": lambda size: copying(size, "start", news=(CopyProgress(0.374),)),
+    "copy stopped": lambda size: copying(size, "start", "stop"),
+    "copy done": lambda size: copying(size, "start", news=(CopyDone(10, A_COPY),)),
+    "copy letting go": lambda size: copying(size, "start", news=(LET_GO,)),
+    "copy take out": lambda size: copying(size, "start", news=(LET_GO, SticksSeen(()))),
+    "copy kept": lambda size: copying(size, "start", news=(LET_GO, SticksSeen(A_STICK, A_STICK))),
+    "copy with a note": lambda size: copying(size, "start", news=(NOTED,)),
+    "copy failed": lambda size: copying(size, "start", news=(PULLED,)),
 }  # fmt: skip
 
 STATES = (*TAPPED, *OTHERS)

@@ -86,7 +86,7 @@ class Program:
     def __init__(self, display: Display, state: Path, start: Start = newly) -> None:
         self.display = display
         environment = {**os.environ, "DISPLAY": display.name, "BENCHCALC_STATE": str(state)}
-        environment["BENCHCALC_CONFIG"] = str(state / "none")
+        environment["BENCHCALC_CONFIG"] = environment["BENCHCALC_STICKS"] = str(state / "none")
         for name in ("SDL_VIDEODRIVER", "WAYLAND_DISPLAY"):
             environment.pop(name, None)
         self._errors = display.folder / "errors"

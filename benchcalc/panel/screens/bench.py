@@ -40,7 +40,11 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     width, height = model.size
     status_h = status_height(model.size)
-    status_line(c, Box(0, 0, width, status_h), say("bench.title"), "benchcalc", model.trouble)
+    status = Box(0, 0, width, status_h)
+    status_line(c, status, say("bench.title"), "benchcalc", model.trouble)
+    if model.sticks and not model.trouble:
+        _, middle, _ = columns(status, 0.42, 0.26, 0.32)
+        c.key("copy", middle, say("bench.copy"), "key_act", min(middle.h * 0.55, c.unit))
     body = Box(0, status_h, width, height - status_h).inset(4.0)
     grid, low = rows(body, 4.0, 1.0)
     for field, box in zip(FIELDS, cells(grid, 2, 4), strict=True):

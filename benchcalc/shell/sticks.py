@@ -1,0 +1,80 @@
+"""Where a stick can be copied to, looked at now and then; and asking for one to be let go."""
+
+import os
+from pathlib import Path
+
+from benchcalc.panel.messages import SticksSeen
+
+FOLDERS = "BENCHCALC_STICKS"
+"""Names the folders that sticks appear under; any folder in them then counts as one."""
+
+RELEASE = "release"
+"""The folder beside theirs that takes requests: an empty file with the name of the stick's folder.
+
+Who mounted the stick unmounts it then. The request is gone afterwards, and so is the stick's folder
+unless the stick was still in use.
+"""
+
+LOOK_S = 2.0
+
+
+class Sticks:
+    """The folders that sticks appear under.
+
+    Without ``any_folder`` only what is mounted counts: a stick that was taken out may leave its
+    empty folder behind, and a copy in there would fill this machine's own disk.
+    """
+
+    def __init__(self, folders: tuple[Path, ...], any_folder: bool = False) -> None:
+        self._folders = folders
+        self._any_folder = any_folder
+        self._looked_at_s: float | None = None
+        self._seen = SticksSeen(())
+        self._asked: tuple[Path, ...] = ()
+
+    def look(self, at_s: float) -> SticksSeen | None:
+        """What changed since the last look; looks no more often than every two seconds."""
+        if self._looked_at_s is not None and at_s - self._looked_at_s < LOOK_S:
+            return None
+        self._looked_at_s = at_s
+        there = sorted(str(place) for folder in self._folders for place in self._in(folder))
+        self._asked = tuple(place for place in self._asked if str(place) in there)
+        kept = [str(place) for place in self._asked if not _request(place).exists()]
+        seen = SticksSeen(tuple(there), tuple(kept))
+        if seen == self._seen:
+            return None
+        self._seen = seen
+        return seen
+
+    def let_go(self, place: Path) -> bool:
+        """Ask for a stick to be unmounted; false where nobody takes such requests."""
+        try:
+            _request(place).touch()
+        except OSError:
+            return False
+        self._asked = (*(p for p in self._asked if p != place), place)
+        return True
+
+    def _in(self, folder: Path) -> list[Path]:
+        try:
+            return [place for place in folder.iterdir() if self._counts(place)]
+        except OSError:
+            return []
+
+    def _counts(self, place: Path) -> bool:
+        if not place.is_dir() or not os.access(place, os.W_OK | os.X_OK):
+            return False
+        return self._any_folder or os.path.ismount(place)
+
+
+def _request(place: Path) -> Path:
+    return place.parent.with_name(RELEASE) / place.name
+
+
+def sticks_of_this_machine() -> Sticks:
+    """As the environment names the folders, else where sticks are mounted by custom."""
+    if given := os.environ.get(FOLDERS):
+        return Sticks(tuple(map(Path, given.split(os.pathsep))), any_folder=True)
+    user = os.environ.get("USER")
+    own = (Path("/media") / user, Path("/run/media") / user) if user else ()
+    return Sticks((Path("/media"), *own))
