@@ -231,6 +231,7 @@ NOTED = CopyDone(
     A_COPY,
     (f"In the store itself these records do not match their hash: {', '.join('123456789' * 9)}.",),
 )
+STICK_IN = SticksSeen(A_STICK)
 LET_GO = CopyDone(10, A_COPY, letting_go=True)
 PULLED = CopyFailed(
     "Nothing was copied to /media/STICK: it is not there: put it in and leave it in until the copy "
@@ -279,7 +280,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
-    "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), SticksSeen(A_STICK))[0],
+    "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), STICK_IN)[0],
     "copy": copying,
     "copy all": lambda size: copying(size, "what"),
     "copy first": lambda size: copying(size, copied=0),

@@ -25,6 +25,7 @@ class Window:
     """Tells what it is told to, one look after another, then asks to quit."""
 
     size = (800, 480)
+    bare = False
 
     def __init__(self, *looks: list[RawEvent]) -> None:
         self._looks: Iterator[list[RawEvent]] = iter(looks)
