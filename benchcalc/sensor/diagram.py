@@ -1,6 +1,6 @@
 """The transition table of ``settle`` as a picture for readers."""
 
-from benchcalc.sensor.settle import FINAL, TABLE, Seen, State
+from benchcalc.sensor.settling import FINAL, TABLE, Seen, State
 
 
 def mermaid() -> str:

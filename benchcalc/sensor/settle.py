@@ -3,74 +3,15 @@
 A still reading alone says nothing: the operator may pause half-way or hold the loaded angle. So a
 bend counts as let go only after the reading fell from its peak, within seconds, by an amount inside
 the expected release band, and by more than noise could feign. What is seen in the readings is one
-``Seen`` a look; what follows from it is in ``TABLE`` and nowhere else.
+``Seen`` a look; what follows from it is in the table of ``settling`` and nowhere else.
 """
 
 from math import hypot
 from typing import Literal, NamedTuple
 
 from benchcalc.sensor.profile import SensorProfile
+from benchcalc.sensor.settling import FINAL, OFF_PEAK, TABLE, TOLD, NoSuchStep, Seen, State, Verdict
 from benchcalc.sensor.trace import SURE, Level, Trace
-
-State = Literal[
-    "waiting", "pulling", "holding", "released", "asking", "adrift", "touching",
-    "good", "under", "over",
-]  # fmt: skip
-Seen = Literal[
-    "rose", "moved", "held", "unclear", "fell short", "fell in", "fell out",
-    "lay good", "lay under", "lay over", "went silent",
-    "tapped good", "tapped under", "tapped over", "tapped early",
-]  # fmt: skip
-Verdict = Literal["good", "under", "over"]
-
-_STILL_NOT: dict[Seen, State] = {"moved": "pulling", "fell short": "holding", "held": "holding"}
-_ROSE: dict[Seen, State] = {"rose": "pulling"}
-_LAY: dict[Seen, State] = {"lay good": "good", "lay under": "under", "lay over": "over"}
-_TAPPED: dict[Seen, State] = {
-    "tapped good": "good", "tapped under": "under", "tapped over": "over",
-}  # fmt: skip
-_FELL: dict[Seen, State] = {"fell in": "released", "fell out": "adrift", "unclear": "asking"}
-_LOADED: dict[Seen, State] = _ROSE | _STILL_NOT | _FELL | _LAY | _TAPPED
-
-
-def _stay(state: State, *seen: Seen) -> dict[Seen, State]:
-    return dict.fromkeys(seen, state)
-
-
-def _final(state: State) -> dict[Seen, State]:
-    stays = _stay(
-        state, "moved", "held", "unclear", "fell short", "fell in", "fell out", "went silent",
-        "tapped early",
-    )  # fmt: skip
-    return _ROSE | stays | _LAY | _TAPPED
-
-
-TABLE: dict[State, dict[Seen, State]] = {
-    "waiting": _ROSE | _stay("waiting", "moved", "went silent", "tapped early"),
-    "pulling": _LOADED | _stay("pulling", "went silent", "tapped early"),
-    "holding": _LOADED | _stay("pulling", "went silent") | _stay("holding", "tapped early"),
-    "released": _LOADED | _stay("released", "went silent", "tapped early"),
-    "asking": _LOADED | _stay("asking", "moved", "went silent", "tapped early"),
-    "adrift": _ROSE
-    | _TAPPED
-    | _stay("adrift", "moved", "fell short", "fell in", "fell out", "went silent", "tapped early")
-    | _stay("touching", "lay good", "lay under", "lay over", "unclear", "held"),
-    "touching": _ROSE
-    | _TAPPED
-    | _stay("adrift", "fell out", "went silent")
-    | _stay("touching", "moved", "fell short", "fell in", "tapped early")
-    | _stay("touching", "lay good", "lay under", "lay over", "unclear", "held"),
-    "good": _final("good"),
-    "under": _final("under"),
-    "over": _final("over"),
-}
-"""What follows what. A pair that is not here cannot happen: meeting it is a fault of ours."""
-
-FINAL: tuple[State, ...] = ("good", "under", "over")
-TOLD: tuple[State, ...] = (*FINAL, "asking", "adrift", "touching")
-"""The operator was told something, which stands until the reading surely rises."""
-
-OFF_PEAK: tuple[State, ...] = ("adrift", "touching")
 
 STILL_S = 0.8
 FALL_SPANS_S = (STILL_S, 1.1, 1.4)
@@ -152,13 +93,6 @@ class _Gap(NamedTuple):
     rest: Level | None
     seen: bool
     length_s: float
-
-
-class NoSuchStep(Exception):
-    """Something was seen that cannot be in this state: a fault of ours."""
-
-    def __init__(self, state: State, seen: Seen) -> None:
-        super().__init__(f"{seen!r} cannot happen while {state!r}: report this")
 
 
 class Settler:
@@ -278,9 +212,15 @@ class Settler:
     def _before_gap(self, length_s: float) -> _Gap:
         """How things stood when the readings stopped."""
         trace = self._trace
-        last, peak = trace.lately(0.0), trace.peak
+        last, peak, rest = trace.lately(0.0), trace.peak, trace.at_rest(RESTED_S)
         fallen = last and peak and trace.sure_high(last) < trace.sure_low(peak)
-        return _Gap(trace.at_rest(RESTED_S), bool(fallen), length_s)
+        return _Gap(rest, bool(fallen or (rest and self._came_down(rest))), length_s)
+
+    def _came_down(self, rest: Level) -> bool:
+        """Whether it lay still already where a release had brought it."""
+        peak, recent = self._trace.peak, self._trace.recent_peak(rest.start_s)
+        down = peak and recent and self._surely(recent, rest, SURE)
+        return bool(down and self._in_band(peak or rest, recent or rest, rest))
 
     def _peak_known(self, gap: _Gap) -> bool:
         """Whether no higher peak hides in a gap: too short to pull on and back the arm off."""
@@ -293,11 +233,12 @@ class Settler:
         """
         if self._gap is None:
             return
+        on_tube = None if self._on_arm else short  # a tube that is free falls no further
         if self._after_gap is None:
             self._after_gap = short
         elif self._above(short, self._after_gap) and self.state not in OFF_PEAK:
             self._gap = None
-        elif not self._gap.seen and (rest := self._trace.at_rest(RESTED_S)):
+        elif not self._gap.seen and (rest := self._trace.at_rest(RESTED_S) or on_tube):
             peak = self._trace.peak or rest
             loaded = peak.deg - rest.deg < LEAST_SHARE * self.expectation.band_deg[0]
             self._gap = self._gap._replace(seen=loaded)

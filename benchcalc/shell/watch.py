@@ -10,7 +10,8 @@ from benchcalc.sensor.angle import BendAngle, bend_angle, mean_raw
 from benchcalc.sensor.events import BadFrame, Event, Reading, Silence, Unused
 from benchcalc.sensor.link import Link
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.sensor.settle import STILL_S, Expectation, Outcome, Settler, State
+from benchcalc.sensor.settle import STILL_S, Expectation, Outcome, Settler
+from benchcalc.sensor.settling import State
 from benchcalc.sensor.trace import Trace
 from benchcalc.shell.port import Chunk, PortNews
 

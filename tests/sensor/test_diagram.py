@@ -3,7 +3,7 @@
 import re
 
 from benchcalc.sensor.diagram import mermaid
-from benchcalc.sensor.settle import TABLE
+from benchcalc.sensor.settling import TABLE
 from tests.house.sources import ROOT
 
 BEGIN, END = "<!-- settle diagram: begin -->", "<!-- settle diagram: end -->"

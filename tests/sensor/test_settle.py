@@ -7,16 +7,8 @@ import pytest
 
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.sensor.settle import (
-    FINAL,
-    TABLE,
-    Expectation,
-    NoSuchStep,
-    Outcome,
-    Seen,
-    Settler,
-    State,
-)
+from benchcalc.sensor.settle import Expectation, Outcome, Settler
+from benchcalc.sensor.settling import FINAL, TABLE, NoSuchStep, Seen, State
 
 PROFILE = SensorProfile("test", NmeaXdr(), resolution_deg=0.01, noise_deg=0.02)
 ON_ARM = replace(PROFILE, rides="arm")
