@@ -32,6 +32,14 @@ def newer(folder: Path, step: int, known: int) -> StoreNewer:
     )
 
 
+def not_brought_up(folder: Path, step: int, wanted: int, reason: Exception) -> StoreError:
+    """A store that is whole, written by an older program, does not take this program's steps."""
+    return StoreError(
+        f"The records in {folder} cannot be brought from form {step} to form {wanted} ({reason}): "
+        "go on with the program that wrote them. Nothing was changed."
+    )
+
+
 def damaged(folder: Path) -> StoreError:
     """Damage met while the store was in use."""
     return StoreError(

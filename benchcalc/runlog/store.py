@@ -301,12 +301,31 @@ def _look(db: sqlite3.Connection, folder: Path, boot_id: str) -> None:
         raise faults.newer(folder, len(steps), len(schema.STEPS))
     _set_pragmas(db, folder)
     _look_at_every_page_if_suspect(db, folder)
-    apply_steps(db, boot_id, after=len(steps))
+    if len(steps) < len(schema.STEPS):
+        _try_on_a_copy(db, folder, boot_id, after=len(steps))
+        apply_steps(db, boot_id, after=len(steps))
     if shape(db) != _wanted_shape():
         raise _Damaged("its tables are not those of this program")
     _checked_head(db, _device(db))
     for (body,) in db.execute("SELECT body FROM work"):
         _value(body)
+
+
+def _try_on_a_copy(db: sqlite3.Connection, folder: Path, boot_id: str, after: int) -> None:
+    """Bring a copy up first: what a step fails on, of a store that is whole, stays as it was."""
+    copy = connect("")  # a file of SQLite's own, gone with the connection
+    try:
+        db.backup(copy)
+        apply_steps(copy, boot_id, after)
+        if shape(copy) != _wanted_shape():
+            raise _Damaged("its tables are not those of any program")
+    except sqlite3.Error as error:
+        code = getattr(error, "sqlite_errorcode", None)
+        if _is_damage(error, code) or faults.told_by_code(folder, code):
+            raise
+        raise faults.not_brought_up(folder, after, len(schema.STEPS), error) from error
+    finally:
+        copy.close()
 
 
 def _look_at_length(folder: Path) -> None:

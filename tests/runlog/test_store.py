@@ -179,6 +179,27 @@ def test_a_step_that_fails_leaves_nothing_of_itself(
     db.close()
 
 
+def test_a_step_that_a_store_does_not_take_leaves_the_store_as_it_was(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is tried on a copy: of two steps of which the second fails, not even the first is kept."""
+    with Store.open(tmp_path, "b") as opened:
+        put(opened, 1, work={"a": 1})
+    before = (tmp_path / "records.db").read_bytes()
+    more = (
+        ("CREATE TABLE lots (lot TEXT) STRICT",),
+        ("CREATE UNIQUE INDEX one_each ON records (kind, boot_id)", "INSERT INTO lots VALUES (x)"),
+    )
+    with monkeypatch.context() as later:
+        later.setattr(schema, "STEPS", schema.STEPS + more)
+        with pytest.raises(StoreError, match=r"from form 2 to form 4 .*Nothing was changed"):
+            Store.open(tmp_path, "later")
+    assert (tmp_path / "records.db").read_bytes() == before
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["records.db", "records.lock"]
+    with Store.open(tmp_path, "b") as opened:
+        assert opened.load_work() == {"a": 1} and opened.count() == 1
+
+
 def test_a_newer_store_is_refused_and_untouched(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
