@@ -5,9 +5,12 @@ angle of the finished tube: 0 is straight, 90 square, 180 a U.
 """
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from benchcalc.core.envelope import Envelope
+
+if TYPE_CHECKING:
+    from benchcalc.core.drawn import Drawn
 
 End = Literal["reference", "far"]
 Measured = Literal["centre", "outside", "inside"]
@@ -186,7 +189,8 @@ class Job:
     """Everything a drawing and a bench say about one run and how many to make of it.
 
     ``in_line`` names the drawing's points that lay on a straight leg and were left out;
-    ``u_widths`` the width asked of each U, by the number of its first bend.
+    ``u_widths`` the width asked of each U, by the number of its first bend. ``drawn`` is what the
+    run was drawn from, when that is more than legs and bends.
     """
 
     name: str
@@ -212,6 +216,7 @@ class Job:
     stock_mm: float | None = None
     in_line: tuple[int, ...] = ()
     u_widths: tuple[tuple[int, float], ...] = ()
+    drawn: "Drawn | None" = None
 
     @property
     def bending_order(self) -> tuple[int, ...]:

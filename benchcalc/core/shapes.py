@@ -226,6 +226,14 @@ def draw_up(
     return Run(tuple(made), last_leg_mm, last_measured)
 
 
+class NotBeside(ValueError):
+    """A bend of 180 whose tube beside it would need another die; ``bend`` is its number."""
+
+    def __init__(self, bend: int) -> None:
+        super().__init__(f"bend {bend} is a U: no tube of one die lies inside or outside")
+        self.bend = bend
+
+
 @dataclass(frozen=True, slots=True)
 class Parallel:
     """The next tube of a bank: each of its legs ``spacing_mm`` from the leg it runs beside.
@@ -242,7 +250,7 @@ class Parallel:
         """The tube beside a run: each corner moved by inside distance x tan(angle/2).
 
         Straights then lie the spacing apart and, of one die, bends between spacing and
-        spacing x sec(angle/2). Raises ValueError for a bend of 180 that has it inside or outside:
+        spacing x sec(angle/2). Raises NotBeside for a bend of 180 that has it inside or outside:
         one die cannot nest it.
         """
         clock, moved_mm = self.side_deg, [0.0]
@@ -254,7 +262,7 @@ class Parallel:
             elif abs(inside_mm) < 1e-9 * self.spacing_mm:
                 moved_mm.append(0.0)
             else:
-                raise ValueError(f"bend {number} is a U: no tube of one die lies inside or outside")
+                raise NotBeside(number)
         moved_mm.append(0.0)
         segments = tuple(
             replace(bend, leg_mm=bend.leg_mm - moved_mm[n] - moved_mm[n + 1])

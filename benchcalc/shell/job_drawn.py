@@ -2,70 +2,66 @@
 
 from dataclasses import replace
 
-from benchcalc.core.parts import Job, Run, Segment
-from benchcalc.core.points import Rows
-from benchcalc.core.ports import Answer, closing_runs, port_to_port
-from benchcalc.core.shapes import Shape, UBend, draw_up, radius_of
-from benchcalc.core.springback import Springback, first_guess
+from benchcalc.core.drawn import Drawn, Goal, NoWay, draw
+from benchcalc.core.parts import Job, Run
+from benchcalc.core.shapes import NotBeside, Parallel
+from benchcalc.core.springback import first_guess
 from benchcalc.shell.fields import Fields
-from benchcalc.shell.job_places import Goal
+from benchcalc.shell.job_places import Corners, PortAsked
 from benchcalc.shell.job_run import MOST_BENDS, Items
 
 
-def worked_out(job: Job, drawn: Items | Rows | Goal, fields: Fields) -> Job | None:
-    """The job with its run. None, with a problem noted, when no run reaches a port.
+def worked_out(
+    job: Job, written: Items | Corners | PortAsked, beside: Parallel | None, fields: Fields
+) -> Job | None:
+    """The job with its run. None, with a problem noted, when no run comes of what is drawn.
 
     Shapes and ports rest on the radius as it is known without this bench's own bends.
     """
-    springback = first_guess(job.tube, job.bender, job.material)
-    if isinstance(drawn, Rows):
-        return _from_points(job, drawn)
-    if isinstance(drawn, Goal):
-        return _from_ports(job, springback, drawn, fields)
-    radius = radius_of(job.bender, springback)
-    run = draw_up(drawn.items, drawn.last_leg_mm, radius, drawn.last_measured)
-    if len(run.segments) > MOST_BENDS:
-        bends, todo = f"{len(run.segments)} bends", "split the run"
+    drawn = replace(_drawn(job, written), beside=beside)
+    port = written if isinstance(written, PortAsked) else None
+    if isinstance(written, Items):
+        port = written.port
+    in_line = written.rows.in_line if isinstance(written, Corners) else ()
+    try:
+        found = draw(job, drawn, first_guess(job.tube, job.bender, job.material))
+    except NoWay as none:
+        assert port is not None
+        _no_way(port, none.found, fields)
+        return None
+    except NotBeside as none:
+        limit = f"no U in its plane, and bend {none.bend} is one"
+        todo = "lay it on top of the U (side: 90), or write its own run"
+        fields.refuse("parallel", "side by side", limit, todo)
+        return None
+    if len(found.run.segments) > MOST_BENDS:
+        bends, todo = f"{len(found.run.segments)} bends", "split the run"
         fields.refuse("run", bends, f"at most {MOST_BENDS} with those of its shapes", todo)
         return None
-    widths = _u_widths(drawn.items, springback, job)
-    if drawn.goal is None:
-        return replace(job, run=run, u_widths=widths)
-    answers = closing_runs(job, springback, run.segments, drawn.goal.end)
-    return _taken(replace(job, u_widths=widths), answers, drawn.goal, fields)
+    return replace(found, in_line=in_line)
 
 
-def _from_points(job: Job, rows: Rows) -> Job:
+def _drawn(job: Job, written: Items | Corners | PortAsked) -> Drawn:
+    if isinstance(written, PortAsked):
+        return Drawn(goal=Goal(written.end, written.start, written.take))
+    if isinstance(written, Corners):
+        run = _centre(job, written.rows.run)
+        return Drawn(run.segments, run.last_leg_mm, run.last_measured, points=written.points)
+    goal = None
+    if written.port is not None:
+        goal = Goal(written.port.end, take=written.port.take)
+    return Drawn(written.items, written.last_leg_mm, written.last_measured, goal)
+
+
+def _centre(job: Job, run: Run) -> Run:
     """Points are corners of the centreline, however the job's legs are measured."""
-    run = rows.run
-    if job.measured != "centre":
-        segments = tuple(replace(segment, measured="centre") for segment in run.segments)
-        run = Run(segments, run.last_leg_mm, "centre")
-    return replace(job, run=run, in_line=rows.in_line)
+    if job.measured == "centre":
+        return run
+    segments = tuple(replace(segment, measured="centre") for segment in run.segments)
+    return Run(segments, run.last_leg_mm, "centre")
 
 
-def _from_ports(job: Job, springback: Springback, goal: Goal, fields: Fields) -> Job | None:
-    assert goal.start is not None
-    return _taken(job, port_to_port(job, springback, goal.start, goal.end), goal, fields)
-
-
-def _taken(job: Job, answers: tuple[Answer, ...], goal: Goal, fields: Fields) -> Job | None:
-    if goal.take <= len(answers):
-        return replace(job, run=answers[goal.take - 1].run)
-    ways = f"{len(answers)} ways found that this bender can bend" if answers else "no way found"
-    todo = "take an earlier one" if answers else "move a port, or write the run yourself"
-    fields.report.add(goal.line, "ports take", str(goal.take), ways, todo)
-    return None
-
-
-def _u_widths(
-    items: tuple[Segment | Shape, ...], springback: Springback, job: Job
-) -> tuple[tuple[int, float], ...]:
-    """The width asked of each U, by the number of its first bend."""
-    radius, number = radius_of(job.bender, springback), 1
-    found: list[tuple[int, float]] = []
-    for item in items:
-        if isinstance(item, UBend):
-            found.append((number, item.width_mm))
-        number += 1 if isinstance(item, Segment) else len(item.segments(radius))
-    return tuple(found)
+def _no_way(port: PortAsked, found: int, fields: Fields) -> None:
+    ways = f"{found} ways found that this bender can bend" if found else "no way found"
+    todo = "take an earlier one" if found else "move a port, or write the run yourself"
+    fields.report.add(port.line, "ports take", str(port.take), ways, todo)

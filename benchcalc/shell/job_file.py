@@ -23,7 +23,7 @@ from benchcalc.panel.shop import Shop
 from benchcalc.shell import values
 from benchcalc.shell.fields import Fields
 from benchcalc.shell.files import load_shop
-from benchcalc.shell.job_run import Manner, read_order, read_run, with_run
+from benchcalc.shell.job_run import Manner, read_beside, read_order, read_run, with_run
 from benchcalc.shell.problems import BadFile, Report, nearest
 from benchcalc.shell.profile_files import INLINE, LENGTH, ROOM, Spelling, read_bender, read_bytes
 from benchcalc.shell.strict_yaml import Broken, Scalar, Table, read_table
@@ -85,7 +85,8 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
     stock = fields.read("stock", values.length(units, LENGTH), None)
     found = _read_tube(fields, units, shop)
     bender = _read_bender(fields, units, shop)
-    drawn = read_run(fields, Manner(units, angles, MEASURED, ENDS))
+    manner = Manner(units, angles, MEASURED, ENDS)
+    drawn, beside = read_run(fields, manner), read_beside(fields, manner)
     ends = _read_ends(fields, "ends", units, None)
     straight = _read_ends(fields, "straight", units, ROOM)
     slip_on, fit = _read_slip_on(fields), _read_fit(fields, units)
@@ -96,7 +97,7 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
             name, *found, bender, Run((), 0.0), drawing, note, operator, pieces, units, angles,
             measured, ends, straight, slip_on, held, (), tolerance, fit, pressure, stock,
         )  # fmt: skip
-        job = with_run(bare, drawn, fields)
+        job = with_run(bare, drawn, beside, fields)
     order = read_order(fields, job.run if job else None)
     fields.close()
     return replace(job, order=order) if job else None

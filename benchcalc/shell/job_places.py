@@ -17,7 +17,7 @@ _TRIPLE = "three numbers, [x, y, z]"
 _PLAIN = Span(-1e6, 1e6)
 
 
-class Goal(NamedTuple):
+class PortAsked(NamedTuple):
     """Where a run is to get to, and which of the ways there is taken, counted from 1.
 
     ``start`` is None when the run's own legs and bends lead up to it.
@@ -29,7 +29,14 @@ class Goal(NamedTuple):
     line: int
 
 
-def read_points(fields: Fields, units: Units) -> Rows | None:
+class Corners(NamedTuple):
+    """Corner points as written, and the rows they come to."""
+
+    points: tuple[Vector, ...]
+    rows: Rows
+
+
+def read_points(fields: Fields, units: Units) -> Corners | None:
     """The run through the points under ``points``; None, with problems noted, for no run."""
     items = fields.listing("points")
     if items is None:
@@ -47,7 +54,7 @@ def read_points(fields: Fields, units: Units) -> Rows | None:
     if len(points) != len(items):
         return None
     try:
-        return rows_from_points(points)
+        return Corners(tuple(points), rows_from_points(points))
     except BadPoints as bad:
         for fault in bad.faults:
             what = f"points {fault.at}"
@@ -76,7 +83,7 @@ def _triple(node: Node, what: str, reader: Reader[float], report: Report) -> Vec
     return (found[0], found[1], found[2]) if len(found) == 3 else None
 
 
-def read_ports(fields: Fields, units: Units) -> Goal | None:
+def read_ports(fields: Fields, units: Units) -> PortAsked | None:
     """The two ports under ``ports``: where the tube leaves, and where and how it arrives."""
     table = fields.table("ports")
     if table is None:
@@ -86,10 +93,10 @@ def read_ports(fields: Fields, units: Units) -> Goal | None:
     table.close()
     if start is None or finish is None or take is None:
         return None
-    return Goal(start, finish, take, table.line)
+    return PortAsked(start, finish, take, table.line)
 
 
-def read_port(item: Fields, units: Units) -> Goal | None:
+def read_port(item: Fields, units: Units) -> PortAsked | None:
     """The port that a run's last item leads to."""
     table = item.table("port")
     item.close()
@@ -97,7 +104,7 @@ def read_port(item: Fields, units: Units) -> Goal | None:
         return None
     take = _take(table)
     end = _port(table, units)
-    return None if end is None or take is None else Goal(None, end, take, item.line)
+    return None if end is None or take is None else PortAsked(None, end, take, item.line)
 
 
 def _take(table: Fields) -> int | None:

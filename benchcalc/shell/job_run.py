@@ -23,9 +23,8 @@ from benchcalc.shell.strict_yaml import Broken, Node, Scalar, Table
 from benchcalc.shell.values import ENDLESS, Reader, Span
 
 if TYPE_CHECKING:
-    from benchcalc.core.points import Rows
-    from benchcalc.core.shapes import Shape
-    from benchcalc.shell.job_places import Goal
+    from benchcalc.core.shapes import Parallel, Shape
+    from benchcalc.shell.job_places import Corners, PortAsked
 
 MOST_BENDS = 200
 LEG = Span(0, ENDLESS, over=True)
@@ -51,21 +50,26 @@ class Items(NamedTuple):
     items: "tuple[Segment | Shape, ...]"
     last_leg_mm: float
     last_measured: Measured | None
-    goal: "Goal | None" = None
+    port: "PortAsked | None" = None
 
 
-def with_run(job: Job, drawn: "Items | Rows | Goal", fields: Fields) -> Job | None:
+def with_run(
+    job: Job,
+    drawn: "Items | Corners | PortAsked",
+    beside: "Parallel | None",
+    fields: Fields,
+) -> Job | None:
     """The job with its run worked out; None, with a problem noted, when there is none."""
-    if isinstance(drawn, Items) and drawn.goal is None:
+    if isinstance(drawn, Items) and drawn.port is None and beside is None:
         plain = tuple(item for item in drawn.items if isinstance(item, Segment))
         if len(plain) == len(drawn.items):
             return replace(job, run=Run(plain, drawn.last_leg_mm, drawn.last_measured))
     from benchcalc.shell.job_drawn import worked_out
 
-    return worked_out(job, drawn, fields)
+    return worked_out(job, drawn, beside, fields)
 
 
-def read_run(fields: Fields, manner: Manner) -> "Items | Rows | Goal | None":
+def read_run(fields: Fields, manner: Manner) -> "Items | Corners | PortAsked | None":
     """What the job draws: under ``run``, ``points`` or ``ports``; None, with problems noted."""
     written = [key for key in WAYS if fields.has(key)]
     for key in written[1:]:
@@ -81,6 +85,15 @@ def read_run(fields: Fields, manner: Manner) -> "Items | Rows | Goal | None":
     return None if items is None else _read_items(fields, items, manner)
 
 
+def read_beside(fields: Fields, manner: Manner) -> "Parallel | None":
+    """The distance and side at which the job's tube lies beside the run that is drawn."""
+    if not fields.has("parallel"):
+        return None
+    from benchcalc.shell.job_shapes import Spelling, read_parallel
+
+    return read_parallel(fields, Spelling(manner.units, manner.angles))
+
+
 def _read_items(fields: Fields, items: tuple[Node, ...], manner: Manner) -> Items | None:
     if not 2 <= len(items) <= MOST_BENDS + 1:
         bends = max(0, len(items) - 1)
@@ -93,12 +106,12 @@ def _read_items(fields: Fields, items: tuple[Node, ...], manner: Manner) -> Item
         if (item := _item(fields, number, node)) is not None:
             segments.append(_segment(item, manner))
     last = _item(fields, len(items), items[-1])
-    goal = _goal(last, manner) if last is not None else None
-    ending = (0.0, None) if goal else _last_leg(last, manner) if last is not None else None
+    port = _port(last, manner) if last is not None else None
+    ending = (0.0, None) if port else _last_leg(last, manner) if last is not None else None
     good = tuple(segment for segment in segments if segment is not None)
     if ending is None or len(good) != len(items) - 1:
         return None
-    return Items(good, *ending, goal)
+    return Items(good, *ending, port)
 
 
 def _item(fields: Fields, number: int, node: object) -> Fields | None:
@@ -111,7 +124,7 @@ def _item(fields: Fields, number: int, node: object) -> Fields | None:
     return None
 
 
-def _goal(item: Fields, manner: Manner) -> "Goal | None":
+def _port(item: Fields, manner: Manner) -> "PortAsked | None":
     if not item.has("port"):
         return None
     from benchcalc.shell.job_places import read_port

@@ -3,7 +3,15 @@
 from collections.abc import Callable
 
 from benchcalc.core.parts import Angles, Units
-from benchcalc.core.shapes import FlatSaddle, Offset, RollingOffset, Saddle, Shape, UBend
+from benchcalc.core.shapes import (
+    FlatSaddle,
+    Offset,
+    Parallel,
+    RollingOffset,
+    Saddle,
+    Shape,
+    UBend,
+)
 from benchcalc.shell import values
 from benchcalc.shell.fields import Fields
 from benchcalc.shell.values import ENDLESS, Reader, Span
@@ -85,6 +93,17 @@ def _u(table: Fields, spelling: Spelling) -> Shape | None:
     width = table.need("width", spelling.size)
     turn = table.read("turn", spelling.turn, 0.0)
     return None if leg is None or width is None else UBend(leg, width, turn)
+
+
+def read_parallel(fields: Fields, spelling: Spelling) -> Parallel | None:
+    """What ``parallel`` says; None, with problems noted, when it says nothing that can be."""
+    table = fields.table("parallel")
+    if table is None:
+        return None
+    spacing = table.need("spacing", spelling.size)
+    side = table.read("side", spelling.turn, Parallel(0.0).side_deg)
+    table.close()
+    return None if spacing is None else Parallel(spacing, side)
 
 
 SHAPES: dict[str, Callable[[Fields, Spelling], Shape | None]] = {

@@ -2,15 +2,24 @@
 
 import json
 from collections.abc import Iterable
+from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 
+from benchcalc.core.drawn import Drawn
 from benchcalc.core.envelope import Envelope
 from benchcalc.core.lengths import LengthError, format_exact
 from benchcalc.core.parts import Bender, Ends, Fit, Hardness, Job, Segment, Units
+from benchcalc.core.ports import Port
+from benchcalc.core.shapes import FlatSaddle, Offset, Parallel, RollingOffset, Saddle, Shape, UBend
 from benchcalc.core.vectors import Vector
 from benchcalc.shell.profile_files import INLINE
 from benchcalc.shell.units import MOST_DIGITS
+
+_NAMES: dict[type, str] = {
+    Offset: "offset", RollingOffset: "rolling_offset", Saddle: "saddle", FlatSaddle: "saddle",
+    UBend: "u",
+}  # fmt: skip
 
 
 def format_job(job: Job) -> str:
@@ -36,12 +45,7 @@ def format_job(job: Job) -> str:
     lines += _pressure(job)
     if job.stock_mm is not None:
         lines.append(f"stock: {_length(job.stock_mm, units)}")
-    lines.append("run:")
-    lines += [f"  - {_segment(segment, job)}" for segment in job.run.segments]
-    last = [("leg", _length(job.run.last_leg_mm, units))]
-    if job.run.last_measured:
-        last.append(("measured", job.run.last_measured))
-    lines.append(f"  - {_flow(last)}")
+    lines += _drawing(job)
     return "\n".join(lines) + "\n"
 
 
@@ -117,10 +121,65 @@ def _pressure(job: Job) -> list[str]:
     return [f"pressure: {_flow(pairs)}"]
 
 
+def _drawing(job: Job) -> list[str]:
+    """The run as it was drawn: its corner points, its ports, or segments and shapes."""
+    drawn = job.drawn or Drawn(job.run.segments, job.run.last_leg_mm, job.run.last_measured)
+    lines = [] if drawn.beside is None else [f"parallel: {_parallel(drawn.beside, job.units)}"]
+    if drawn.points:
+        return [*lines, "points:", *(f"  - {_three(at, job.units)}" for at in drawn.points)]
+    goal = drawn.goal
+    if goal is not None and goal.start is not None:
+        ports = [("start", _flow(_port(goal.start, job.units)))]
+        ports += [("finish", _flow(_port(goal.end, job.units))), ("take", str(goal.take))]
+        return [*lines, f"ports: {_flow(ports)}"]
+    if goal is not None:
+        last = [("port", _flow([*_port(goal.end, job.units), ("take", str(goal.take))]))]
+    else:
+        last = [("leg", _length(drawn.last_leg_mm, job.units))]
+        if drawn.last_measured:
+            last.append(("measured", drawn.last_measured))
+    written = [
+        _segment(item, job) if isinstance(item, Segment) else _shape(item, job)
+        for item in drawn.items
+    ]
+    return [*lines, "run:", *(f"  - {item}" for item in (*written, _flow(last)))]
+
+
+def _shape(shape: Shape, job: Job) -> str:
+    name, sizes = _NAMES[type(shape)], []
+    for field in fields(shape):
+        key, value = field.name.rsplit("_", 1)[0], getattr(shape, field.name)
+        if field.name.endswith("_mm"):
+            sizes.append((key, _length(value, job.units)))
+        elif key == "turn":
+            sizes.append((key, _number(value)))
+        else:
+            sizes.append((key, _bend(value, job)))
+    return _flow([(name, _flow(sizes))])
+
+
+def _parallel(beside: Parallel, units: Units) -> str:
+    spacing = _length(beside.spacing_mm, units)
+    return _flow([("spacing", spacing), ("side", _number(beside.side_deg))])
+
+
+def _port(port: Port, units: Units) -> list[tuple[str, str]]:
+    along = f"[{', '.join(map(_number, port.travel))}]"
+    return [("at", _three(port.point, units)), ("along", along)]
+
+
+def _three(at_mm: Vector, units: Units) -> str:
+    return f"[{', '.join(_length(one, units) for one in at_mm)}]"
+
+
+def _bend(angle_deg: float, job: Job) -> str:
+    bend = Fraction(repr(angle_deg))
+    return _number(180 - bend if job.angles == "included" else angle_deg)
+
+
 def _segment(segment: Segment, job: Job) -> str:
     pairs = [("leg", _length(segment.leg_mm, job.units))]
-    bend = Fraction(repr(segment.angle_deg))
-    pairs.append(("bend", _number(180 - bend if job.angles == "included" else segment.angle_deg)))
+    pairs.append(("bend", _bend(segment.angle_deg, job)))
     pairs.append(("turn", _number(segment.turn_deg)))
     said = (("to", segment.to), ("measured", segment.measured), ("held", segment.held))
     return _flow(pairs + [(key, word) for key, word in said if word])
@@ -154,15 +213,14 @@ def _bender(bender: Bender, units: Units) -> str:
 
 
 def _envelope(envelope: Envelope, units: Units) -> str:
-    def three(at_mm: Vector) -> str:
-        return f"[{', '.join(_length(one, units) for one in at_mm)}]"
-
     bodies: list[tuple[str, list[tuple[str, str]]]] = []
     for capsule in envelope.capsules:
-        ends = [("from", three(capsule.from_mm)), ("to", three(capsule.to_mm))]
+        ends = [("from", _three(capsule.from_mm, units)), ("to", _three(capsule.to_mm, units))]
         bodies.append((capsule.name, [*ends, ("radius", _length(capsule.radius_mm, units))]))
     for box in envelope.boxes:
-        bodies.append((box.name, [("low", three(box.low_mm)), ("high", three(box.high_mm))]))
+        bodies.append(
+            (box.name, [("low", _three(box.low_mm, units)), ("high", _three(box.high_mm, units))])
+        )
     for plane in envelope.planes:
         faces = f"[{', '.join(map(_number, plane.faces))}]"
         bodies.append((plane.name, [("faces", faces), ("at", _length(plane.at_mm, units))]))

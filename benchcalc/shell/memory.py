@@ -131,9 +131,10 @@ def measured_shop(store: Store, shop: Shop) -> Shop:
 
 
 def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
-    """A job on this bench: its bender as measured here, its springback as taught here.
+    """A job on this bench: its bender as measured here, its springback as taught here, and its
+    shapes and ports worked out with both.
 
-    Without a store in the folder the job stays as it is. Raises StoreError.
+    Without a store in the folder the job stays as it is. Raises StoreError, NoWay, NotBeside.
     """
     if not folder.is_dir():
         return job, None
@@ -142,7 +143,12 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
             if entry.body["bender"] == job.bender.key:
                 job = replace(job, bender=with_trials(job.bender, entry.body))
         about = subject(job.tube, job.bender, job.material)
-        return job, springback_of(load_taught(store), about.key, about.theory)
+        learnt = springback_of(load_taught(store), about.key, about.theory)
+    if job.drawn is not None:
+        from benchcalc.core.drawn import drawn_again  # only jobs with shapes or ports need it
+
+        job = drawn_again(job, learnt)
+    return job, learnt
 
 
 def keep_taught(store: Store, taught: Taught) -> None:

@@ -35,6 +35,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         job = _job(given)
         learnt = None
         if given.bench:
+            from benchcalc.core.drawn import NoWay
             from benchcalc.runlog.store import StoreError
             from benchcalc.shell.memory import as_this_bench
 
@@ -42,6 +43,8 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
                 job, learnt = as_this_bench(job, state)
             except StoreError as error:
                 return _say(f"benchcalc: {error}", LACKS)
+            except NoWay as none:
+                return _say(f"benchcalc: {given.job.name}: {_no_way(none.found)}", BAD)
         correction = _correction(given.bent, job, learnt)
     except BadFile as bad:
         return _say(str(bad), BAD)
@@ -74,6 +77,13 @@ def _options(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     points.add_argument("--tube", metavar="TUBE", help="OD x wall and material: '8x1 316'")
     points.add_argument("--units", choices=("mm", "in"), default="mm", help="of bare numbers")
     return parser
+
+
+def _no_way(found: int) -> str:
+    return (
+        f"ports take: this bench finds {found} ways with what it has learnt: take an earlier one "
+        "or move a port"
+    )
 
 
 def _check_picture(picture: Path | None) -> None:

@@ -1,13 +1,15 @@
 """Shapes, points and ports in a job file: read exactly, or refused on their line."""
 
 from dataclasses import replace
-from math import dist, sqrt
+from math import dist, radians, sqrt, tan
 
 import pytest
 
+from benchcalc.core.drawn import drawn_again
 from benchcalc.core.parts import Job
 from benchcalc.core.path import corner_points
 from benchcalc.core.sheet import Sheet, work_out
+from benchcalc.core.springback import Springback
 from benchcalc.shell.files import load_shop
 from benchcalc.shell.job_file import load_job_text
 from benchcalc.shell.problems import BadFile
@@ -162,3 +164,48 @@ def test_ports_that_this_bender_cannot_join() -> None:
 def test_too_many_bends_in_shapes() -> None:
     shapes = ["{saddle: {centre: 250, height: 50, angle: 60}}"] * 70
     assert "210 bends: at most 200" in says(run(*shapes, "{leg: 160}"))[0]
+
+
+def test_a_parallel_tube_lies_beside_the_run_that_is_drawn() -> None:
+    """Outside it its legs grow by the spacing x tan(angle/2), inside they shrink; on top none."""
+    drawn = run("{leg: 150, bend: 90}", "{leg: 160, bend: 45, turn: 180}", "{leg: 140}")
+    out, within, top = (
+        load(f"parallel: {{spacing: 30, side: {s}}}\n" + drawn) for s in (180, 0, 90)
+    )
+    eighth = 30 * tan(radians(22.5))
+    assert [s.leg_mm for s in out.run.segments] == pytest.approx([180.0, 190.0 - eighth])
+    assert [s.leg_mm for s in within.run.segments] == pytest.approx([120.0, 130.0 + eighth])
+    assert top.run == load(drawn).run
+    assert load("parallel: {spacing: 30}\n" + drawn).run == out.run
+
+
+def test_a_parallel_tube_that_cannot_be_is_refused() -> None:
+    drawn = run("{leg: 150, bend: 90}", "{leg: 160, bend: 180}", "{leg: 190}")
+    assert says("parallel: {spacing: 30}\n" + drawn) == [
+        "job.yaml:5: parallel: side by side: no U in its plane, and bend 2 is one: lay it on top "
+        "of the U (side: 90), or write its own run"
+    ]
+    assert len(says("parallel: {side: 400}\n" + drawn)) == 2
+    assert load("parallel: {spacing: 30, side: 90}\n" + drawn).run == load(drawn).run
+
+
+LEARNT = Springback(2.0, 0.05, 0.01, 1e-4, source="measured")
+
+
+def test_with_what_a_bench_has_learnt_a_saddle_is_worked_out_again() -> None:
+    """Its radii open more: as first guessed its crown would stand too low."""
+    job = load(run("{saddle: {centre: 260, height: 45, angle: 60}}", "{leg: 240}"))
+
+    def crown_mm(drawn: Job) -> float:
+        middle = work_out(drawn, LEARNT).path.pieces[3]
+        return middle.at(middle.length_mm / 2)[0][1]
+
+    assert crown_mm(drawn_again(job, LEARNT)) == pytest.approx(45.0, abs=1e-9)
+    assert crown_mm(job) < 44.9
+
+
+def test_with_what_a_bench_has_learnt_a_port_is_looked_for_again() -> None:
+    job = load(run("{leg: 120, bend: 90}", "{port: {at: [300, 320, 140], along: [0, 0, 1]}}"))
+    found = work_out(drawn_again(job, LEARNT), LEARNT)
+    assert found.path.end_point == pytest.approx((300.0, 320.0, 140.0), abs=1e-6)
+    assert not found.stopped

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import Any, get_args
 
+import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
@@ -125,6 +126,49 @@ def jobs(draw: st.DrawFn) -> Job:
 def test_read_again_it_is_the_same(job: Job) -> None:
     written = format_job(job)
     assert load_job_text(written.encode(), "written", SHOP) == job, written
+
+
+DRAWN = {
+    "shapes": """run:
+  - {offset: {leg: 120, height: 60, angle: 45}}
+  - {rolling_offset: {leg: 110, rise: 40, roll: -30, angle: 30, turn: 90}}
+  - {saddle: {centre: 260, height: 45, angle: 60}}
+  - {saddle: {centre: 300, height: 50, angle: 45, flat: 60, turn: 180}}
+  - {leg: 150, bend: 90, turn: 12.5, measured: outside}
+  - {u: {leg: 160, width: 120}}
+  - {leg: 140, measured: inside}
+""",
+    "a port": """run:
+  - {leg: 120, bend: 90}
+  - {port: {at: [300, 320, 140], along: [0, 0, 1], take: 2}}
+""",
+    "ports": """ports:
+  start: {at: [0, 0, 0], along: [1, 0, 0]}
+  finish: {at: [300, 180, 120], along: [0, 0.25, 1]}
+  take: 3
+""",
+    "points": "points: [[0, 0, 0], [60, 0, 0], [120, 0, 0], [120, 90, 0], [120, 90, 150]]\n",
+    "beside": """parallel: {spacing: 30, side: 90}
+run:
+  - {leg: 120, bend: 90}
+  - {u: {leg: 160, width: 40}}
+  - {leg: 180}
+""",
+}
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("angles", ["bend", "included"])
+@pytest.mark.parametrize("name", DRAWN)
+def test_a_drawing_is_kept_as_it_was_drawn(name: str, units: Units, angles: Angles) -> None:
+    """Shapes stay shapes, ports ports, points with those that lay in line."""
+    head = "benchcalc: 1\nname: rack\ntube: {od: 10, wall: 1, material: 304}\nbender: bench-10mm\n"
+    job = load_job_text((head + DRAWN[name]).encode(), "given", SHOP)
+    asked = replace(job, units=units, angles=angles)
+    written = format_job(asked)
+    again = load_job_text(written.encode(), "written", SHOP)
+    assert job.drawn is not None and again == asked, written
+    assert next(iter(DRAWN[name].split(":"))) in written and again.u_widths == job.u_widths
 
 
 def test_it_is_written_as_a_person_would() -> None:

@@ -1,0 +1,131 @@
+"""What a job draws its run from when that is more than legs and bends: shapes, ports, points.
+
+Shapes and ports are worked out with finished radii, and those rest on what is known of springback:
+the drawing is kept with the job, so that it can be worked out again when more is known.
+"""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from benchcalc.core.parts import Job, Measured, Run, Segment
+from benchcalc.core.ports import Answer, Port, closing_runs, port_to_port
+from benchcalc.core.shapes import Parallel, Radius, Shape, UBend, draw_up, radius_of
+from benchcalc.core.springback import Springback
+from benchcalc.core.vectors import Vector
+
+REMEMBERED = 16
+"""Port searches kept: the panel asks for the same one again at every tap."""
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """A port to get to, and which of the ways there is taken, counted from 1.
+
+    ``start`` is None when the run's own legs and bends lead up to it.
+    """
+
+    end: Port
+    start: Port | None = None
+    take: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Segments and shapes one after the other, and a last leg or the port it all leads to.
+
+    With ``beside`` the job's tube is the one that lies beside the run so drawn. ``points`` are the
+    corners the segments were read from, if they were.
+    """
+
+    items: tuple[Segment | Shape, ...] = ()
+    last_leg_mm: float = 0.0
+    last_measured: Measured | None = None
+    goal: Goal | None = None
+    beside: Parallel | None = None
+    points: tuple[Vector, ...] = ()
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is legs and bends alone, the run itself."""
+        shaped = any(not isinstance(item, Segment) for item in self.items)
+        return not (shaped or self.goal or self.beside or self.points)
+
+
+class NoWay(ValueError):
+    """No run leads to the port, or fewer than was asked for; ``found`` is how many."""
+
+    def __init__(self, found: int) -> None:
+        super().__init__(f"{found} ways to the port")
+        self.found = found
+
+
+def draw(job: Job, drawn: Drawn, springback: Springback) -> Job:
+    """The job with the run that a drawing comes to on its bender.
+
+    An order of bending that does not fit the bends is left out. Raises NoWay for a port that is not
+    reached, NotBeside for a run that no tube of one die lies beside.
+    """
+    run, widths = _run_of(job, drawn, springback)
+    if drawn.beside is not None:
+        run = drawn.beside.run(run)
+        widths = tuple(w for w in widths if run.segments[w[0] - 1].angle_deg == 180)
+    order = job.order if len(job.order) == len(run.segments) else ()
+    kept = None if drawn.plain else drawn
+    return replace(job, run=run, u_widths=widths, order=order, drawn=kept)
+
+
+def drawn_again(job: Job, springback: Springback) -> Job:
+    """A job's drawing worked out with what is known now; a job of legs and bends as it is."""
+    return job if job.drawn is None else draw(job, job.drawn, springback)
+
+
+def _run_of(
+    job: Job, drawn: Drawn, springback: Springback
+) -> tuple[Run, tuple[tuple[int, float], ...]]:
+    """The run drawn, and the width asked of each U by the number of its first bend."""
+    radius = radius_of(job.bender, springback)
+    widths = _u_widths(drawn.items, radius)
+    if drawn.goal is None:
+        run = draw_up(drawn.items, drawn.last_leg_mm, radius, drawn.last_measured)
+        return run, widths
+    answers = ways(job, drawn, springback)
+    if drawn.goal.take > len(answers):
+        raise NoWay(len(answers))
+    return answers[drawn.goal.take - 1].run, widths
+
+
+def ways(job: Job, drawn: Drawn, springback: Springback) -> tuple[Answer, ...]:
+    """The ways to the port of a drawing, the best first. Raises ValueError without a port."""
+    if drawn.goal is None:
+        raise ValueError("a run that ends in a leg leads to no port")
+    segments = draw_up(drawn.items, 0.0, radius_of(job.bender, springback)).segments
+    bare = replace(job, run=Run((), 0.0), order=(), u_widths=(), drawn=None)
+    return _ways(bare, segments, drawn.goal.start, drawn.goal.end, springback)
+
+
+@lru_cache(REMEMBERED)
+def _ways(
+    job: Job,
+    before: tuple[Segment, ...],
+    start: Port | None,
+    end: Port,
+    springback: Springback,
+) -> tuple[Answer, ...]:
+    if start is not None:
+        return port_to_port(job, springback, start, end)
+    return closing_runs(job, springback, before, end)
+
+
+def bends_of(item: Segment | Shape, radius: Radius) -> int:
+    """How many bends an item of a drawing comes to."""
+    return 1 if isinstance(item, Segment) else len(item.segments(radius))
+
+
+def _u_widths(items: tuple[Segment | Shape, ...], radius: Radius) -> tuple[tuple[int, float], ...]:
+    number = 1
+    found: list[tuple[int, float]] = []
+    for item in items:
+        if isinstance(item, UBend):
+            found.append((number, item.width_mm))
+        number += bends_of(item, radius)
+    return tuple(found)
