@@ -59,7 +59,8 @@ def panel(words: list[str]) -> int:
         "benchcalc",
         "Open the panel, fullscreen or in a window, with a job file or with the work in hand.",
         epilog="Other commands: sheet, demo, runs, trial, springback, sensor, export, verify, "
-        "collect; each has its own --help. A job file named like a command is given as ./NAME.",
+        "collect, device; each has its own --help. A job file named like a command is given as "
+        "./NAME.",
     )
     parser.add_argument("job", nargs="?", type=Path, metavar="JOB", help="a job file (YAML)")
     parser.add_argument("--window", type=_size, metavar="WxH", help="in a window, 800x480 say")
@@ -278,6 +279,14 @@ def sensor(words: list[str]) -> int:
     return run(words)
 
 
+def device(words: list[str]) -> int:
+    """``benchcalc device``: what of a bench this machine has."""
+    parser = _parser("benchcalc device", "Say what of a bench this machine has, and what it lacks.")
+    from benchcalc.shell.device_command import run
+
+    return run(parser, words, state_folder())
+
+
 def trial(words: list[str]) -> int:
     """``benchcalc trial BENDER``: a die's true radius and lines from bent offcuts."""
     from benchcalc.shell.trial_command import run
@@ -295,4 +304,5 @@ VERBS: dict[str, Callable[[list[str]], int]] = {
     "verify": verify,
     "collect": collect,
     "sensor": sensor,
+    "device": device,
 }

@@ -79,13 +79,21 @@ def inputs(folder: Path) -> list[Path]:
 
 def under_voltage(hwmon: Path) -> bool:
     """Whether a Raspberry Pi's firmware has seen its supply too low since it started."""
+    return "1" in _alarms(hwmon)
+
+
+def tells_voltage(hwmon: Path) -> bool:
+    """Whether this machine watches its supply at all."""
+    return bool(list(_alarms(hwmon)))
+
+
+def _alarms(hwmon: Path) -> Iterator[str]:
     for chip in sorted(hwmon.glob("hwmon*")):
         try:
             if (chip / "name").read_text().strip() == HWMON_NAME:
-                return (chip / HWMON_ALARM).read_text().strip() == "1"
+                yield (chip / HWMON_ALARM).read_text().strip()
         except OSError:
             continue  # a chip without a name, or one that went while it was looked at
-    return False
 
 
 def free_bytes(folder: Path) -> int | None:

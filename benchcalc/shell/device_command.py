@@ -1,0 +1,113 @@
+"""``benchcalc device``: what of a bench this machine has, a line each; for whoever sets it up."""
+
+import argparse
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from benchcalc.shell import clock
+from benchcalc.shell.device import (
+    LEAST_FREE_BYTES,
+    free_bytes,
+    inputs,
+    tells_voltage,
+    under_voltage,
+)
+from benchcalc.shell.sticks import sticks_of_this_machine
+
+TOUCH, SENSOR = "benchcalc-touch", "benchcalc-sensor"
+"""Names that the udev rules of ``systemd/`` give."""
+
+WHOLE, LACKING = 0, 1
+
+
+class Line(NamedTuple):
+    """One thing, what there is of it, and whether something has to be done."""
+
+    what: str
+    says: str
+    wanting: bool = False
+
+
+class Roots(NamedTuple):
+    """Where devices and what the kernel knows of them lie."""
+
+    dev: Path = Path("/dev")
+    sys: Path = Path("/sys")
+
+
+def run(parser: argparse.ArgumentParser, words: list[str], records: Path) -> int:
+    """Print a line for each; 1 when something has to be done."""
+    parser.parse_args(words)
+    found = list(lines(Roots(), records))
+    for line in found:
+        print(f"{'!' if line.wanting else ' '} {line.what:8}{line.says}")
+    return LACKING if any(line.wanting for line in found) else WHOLE
+
+
+def lines(roots: Roots, records: Path) -> Iterator[Line]:
+    """What there is, in the order in which it is missed."""
+    yield from _screens(roots)
+    yield _touch(roots)
+    yield _sensor(roots)
+    seen = sticks_of_this_machine().look(0.0)
+    yield Line("sticks", ", ".join(seen.places) if seen else "none in")
+    hwmon = roots.sys / "class/hwmon"
+    low = under_voltage(hwmon)
+    fine = "steady" if tells_voltage(hwmon) else "this machine does not tell"
+    yield Line("supply", "fell too low since the start: take a stronger one" if low else fine, low)
+    yield _disk(records)
+    if clock.clock_trusted():
+        yield Line("clock", "set from outside since the start")
+    else:
+        yield Line("clock", "not set since the start: the time of records is not trusted")
+
+
+def _screens(roots: Roots) -> Iterator[Line]:
+    found = [
+        _screen(status.parent)
+        for status in sorted(roots.sys.glob("class/drm/card*-*/status"))
+        if status.read_text().strip() == "connected"
+    ]
+    yield from found
+    if not found and list(roots.dev.glob("fb[0-9]*")):
+        says = "only a frame buffer, no DRM driver: this screen cannot be used, another driver may"
+        yield Line("screen", says, True)
+    elif not found:
+        yield Line("screen", "none connected: check its cable, then start the machine anew", True)
+
+
+def _screen(connector: Path) -> Line:
+    modes = (connector / "modes").read_text().split()
+    return Line("screen", f"{connector.name}, {modes[0] if modes else 'no size told'}")
+
+
+def _touch(roots: Roots) -> Line:
+    devices = inputs(roots.dev / "input")
+    readable = [device for device in devices if os.access(device, os.R_OK)]
+    if not readable:
+        why = "none may be read by this user" if devices else "nothing is plugged in"
+        return Line("touch", f"{why}: no key can be pressed", True)
+    touch = roots.dev / TOUCH
+    if not touch.exists():
+        return Line("touch", f"no touch screen; other input devices: {len(readable)}")
+    name = roots.sys / "class/input" / touch.resolve().name / "device/name"
+    return Line("touch", name.read_text().strip() if name.exists() else touch.resolve().name)
+
+
+def _sensor(roots: Roots) -> Line:
+    found = sorted(roots.dev.glob(f"{SENSOR}*"))
+    if not found:
+        return Line("sensor", "no USB serial adapter is plugged in")
+    if not os.access(found[0], os.R_OK | os.W_OK):
+        return Line("sensor", f"{found[0]} may not be used by this user", True)
+    return Line("sensor", ", ".join(f"{path} is {path.resolve().name}" for path in found))
+
+
+def _disk(records: Path) -> Line:
+    free = free_bytes(records if records.exists() else records.parent)
+    if free is None:
+        return Line("disk", f"{records} is not there yet")
+    little = free < LEAST_FREE_BYTES
+    return Line("disk", f"{free / 1e6:.0f} MB free for {records}", little)
