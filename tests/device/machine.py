@@ -1,0 +1,209 @@
+"""An emulated machine, worked from outside: what it shows, what is tapped and plugged, its power.
+
+Its disk is an overlay that is thrown away; what stays is worked out from the log of its writes, so
+that a power cut loses what was not flushed (see ``write_log``).
+"""
+
+import json
+import os
+import socket
+import subprocess
+import time
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from random import Random
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.device.write_log import Cut, cut
+
+Pixels = NDArray[np.uint8]
+SIZE = (800, 480)
+SHELL_S = 60.0
+END, PROMPT = "rehearsal-said", "bash-5.2# "
+
+
+class Kind(NamedTuple):
+    """How a machine of an architecture is emulated."""
+
+    program: str
+    options: tuple[str, ...]
+    console: str
+
+
+# Without AVX: with it, QEMU 7.2's emulation let the screen's software renderer crash (SIGSEGV).
+KINDS = {
+    "amd64": Kind(
+        "qemu-system-x86_64",
+        ("-machine", "q35", "-cpu", "max,avx=off,avx2=off,f16c=off,fma=off", "-vga", "none"),
+        "ttyS0",
+    ),
+    "arm64": Kind(
+        "qemu-system-aarch64",
+        ("-machine", "virt", "-cpu", "cortex-a72"),
+        "ttyAMA0",
+    ),
+}  # fmt: skip
+
+SHARED = ("-accel", "tcg,thread=multi", "-smp", "2")
+COUNTED = ("-accel", "tcg,thread=single", "-smp", "1", "-icount", "shift=0,sleep=on")
+
+
+class Machine:
+    """One machine in a folder that holds ``disk.img``, ``kernel`` and ``initrd``."""
+
+    def __init__(self, place: Path, arch: str, say: Callable[[str], None]) -> None:
+        self.place, self.kind, self.say = place, KINDS[arch], say
+        self.started_s = 0.0
+        self._process: subprocess.Popen[bytes] | None = None
+        self._names = 0
+        self._at: tuple[int, ...] = (0, 0)
+
+    def start(self, counted: bool = False) -> None:
+        """Switch it on.
+
+        Its clock follows that of the host, and with it how busy the host is; but ``counted`` gives
+        it one processor that takes a nanosecond for an instruction, whatever the host does.
+        """
+        for name in ("over.qcow2", "writes.log", "qmp", "shell"):
+            (self.place / name).unlink(missing_ok=True)
+        self._run(
+            "qemu-img", "create", "-q", "-f", "qcow2", "-F", "raw", "-b", "disk.img", "over.qcow2"
+        )
+        (self.place / "writes.log").touch()
+        self.started_s = time.monotonic()
+        errors = (self.place / "qemu.log").open("ab")
+        accelerator = COUNTED if counted else SHARED
+        command = [self.kind.program, *self.kind.options, *accelerator, *self._devices()]
+        self._process = subprocess.Popen(
+            command, cwd=self.place, stdin=subprocess.DEVNULL, stdout=errors, stderr=errors
+        )
+        errors.close()
+        self._qmp, self._shell = self._connect("qmp"), self._connect("shell")
+        self._at = (0, 0)
+        self._answers = self._qmp.makefile("r", encoding="utf-8")
+        self._answers.readline()
+        self.qmp("qmp_capabilities")
+
+    def _devices(self) -> list[str]:
+        disk = {
+            "driver": "blklogwrites",
+            "node-name": "disk",
+            "log-sector-size": 512,
+            "log": {"driver": "file", "filename": "writes.log"},
+            "file": {"driver": "qcow2", "file": {"driver": "file", "filename": "over.qcow2"}},
+        }
+        append = f"root=/dev/vda rw console={self.kind.console} systemd.show_status=0 quiet"
+        width, height = SIZE
+        return [
+            "-nodefaults", "-display", "none", "-m", "1024", "-no-reboot",
+            "-device", f"virtio-gpu-pci,xres={width},yres={height}",
+            "-device", "qemu-xhci,id=usb", "-device", "usb-tablet,bus=usb.0",
+            "-kernel", "kernel", "-initrd", "initrd", "-append", append,
+            "-blockdev", json.dumps(disk), "-device", "virtio-blk-pci,drive=disk",
+            "-serial", "file:serial.log",
+            "-chardev", "socket,id=shell,path=shell,server=on,wait=off",
+            "-device", "virtio-serial-pci", "-device", "virtconsole,chardev=shell",
+            "-qmp", "unix:qmp,server=on,wait=off",
+        ]  # fmt: skip
+
+    def _connect(self, name: str) -> socket.socket:
+        ear = socket.socket(socket.AF_UNIX)
+        until = time.monotonic() + 10
+        here = Path.cwd()
+        os.chdir(self.place)  # a socket's path may not be long
+        try:
+            while True:
+                try:
+                    ear.connect(name)
+                    return ear
+                except OSError:
+                    if time.monotonic() > until or self._ended():
+                        raise
+                    time.sleep(0.05)
+        finally:
+            os.chdir(here)
+
+    def _ended(self) -> bool:
+        return self._process is None or self._process.poll() is not None
+
+    def _run(self, *words: str) -> None:
+        subprocess.run(words, cwd=self.place, check=True)
+
+    def pull_plug(self) -> None:
+        """The power goes: the process ends where it stands."""
+        assert self._process is not None
+        self._process.kill()
+        self._process.wait()
+        self._qmp.close()
+        self._shell.close()
+
+    def end(self) -> None:
+        """Whatever state it is in: nothing of it runs on."""
+        if self._process is not None and self._process.poll() is None:
+            self._process.kill()
+            self._process.wait()
+
+    def settle_disk(self, dice: Random) -> Cut:
+        """After the power went: bring the disk to what the cut left of it."""
+        return cut(self.place / "writes.log", self.place / "disk.img", dice)
+
+    def shut_down(self) -> None:
+        """Switched off as it should be, and all that it wrote kept."""
+        with suppress(OSError):
+            self._shell.sendall(b"systemctl poweroff\n")
+        assert self._process is not None
+        self._process.wait(120)
+        self._qmp.close()
+        self._shell.close()
+        self.settle_disk(Random(0))
+
+    def qmp(self, command: str, **arguments: Any) -> Any:
+        """One order to the emulator; raises RuntimeError when it refuses."""
+        order = {"execute": command, "arguments": arguments}
+        self._qmp.sendall(json.dumps(order).encode() + b"\n")
+        while True:
+            answer = json.loads(self._answers.readline())
+            if "error" in answer:
+                raise RuntimeError(f"{command}: {answer['error']['desc']}")
+            if "return" in answer:
+                return answer["return"]
+
+    def pixels(self) -> Pixels:
+        """What the screen shows now."""
+        dump = self.place / "dump.ppm"
+        self.qmp("screendump", filename=str(dump))
+        data = dump.read_bytes()
+        width, height = (int(word) for word in data[:20].split()[1:3])  # P6 WIDTH HEIGHT 255
+        raw = data[len(data) - height * width * 3 :]
+        return np.frombuffer(raw, np.uint8).reshape(height, width, 3)
+
+    def touch(self, x: float, y: float, down: bool) -> None:
+        """The tablet's pointer goes to a pixel, then its button down or up.
+
+        SDL takes a tablet's numbers for pixels as they are, so pixels are what it is given; and it
+        takes one that stayed the same, which the kernel does not repeat, for 0. So none stays.
+        """
+        if down:
+            there = int(x), int(y)
+            self._at = tuple(n + (n == last) for n, last in zip(there, self._at, strict=True))
+        axes = zip("xy", self._at, strict=True)
+        at = [{"type": "abs", "data": {"axis": axis, "value": value}} for axis, value in axes]
+        self.qmp("input-send-event", events=at)
+        button = {"type": "btn", "data": {"down": down, "button": "left"}}
+        self.qmp("input-send-event", events=[button])
+
+    def shell(self, command: str, within_s: float = SHELL_S) -> str:
+        """Run a command as root inside and give what it printed."""
+        self._names += 1
+        mark = f"{END}-{self._names}"
+        self._shell.settimeout(within_s)
+        self._shell.sendall(f"{command}\nprintf '\\n%s\\n' {mark[:5]}''{mark[5:]}\n".encode())
+        said = b""
+        while f"\n{mark}".encode() not in said.replace(b"\r", b""):
+            said += self._shell.recv(65536)
+        text = said.decode(errors="replace").replace("\r", "").replace(PROMPT, "")
+        return text.partition(f"\n{mark}")[0].strip("\n")

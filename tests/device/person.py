@@ -1,0 +1,102 @@
+"""Somebody at the panel of an emulated machine: taps, looks, and knows what should be there.
+
+A panel without a window (``Hands``) goes along tap by tap. Only what the screen shows counts as
+taken; then it must be there after any power cut.
+"""
+
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+import pygame
+
+from benchcalc.panel.messages import MachineLooked
+from benchcalc.panel.model import Missing, Model
+from benchcalc.panel.update import update
+from tests.device.machine import SIZE, Machine, Pixels
+from tests.device.painter import InstalledPainter
+from tests.panel.driver import Hands
+from tests.panel.journeys import SHOP
+
+LACKS = (Missing("clock"),)
+"""An emulated machine has no network: nobody sets its clock."""
+
+FIRST_S, TAP_S = 600.0, 60.0
+
+
+class Unlike(Exception):
+    """The screen does not show what it should."""
+
+
+class Person:
+    """One person, one machine, and a folder for what was seen."""
+
+    def __init__(self, machine: Machine, painter: InstalledPainter, shots: Path) -> None:
+        self.machine, self.painter, self.shots = machine, painter, shots
+        self.hands = lacking(Hands(Model(SHOP, SIZE)))
+        self._shot = 0
+        shots.mkdir(parents=True, exist_ok=True)
+
+    def save(self, name: str, pixels: Pixels | None = None) -> None:
+        """Keep a picture of the screen."""
+        self._shot += 1
+        seen = self.machine.pixels() if pixels is None else pixels
+        height, width, _ = seen.shape
+        picture = pygame.image.frombuffer(seen.tobytes(), (width, height), "RGB")
+        pygame.image.save(picture, str(self.shots / f"{self._shot:02}-{name}.png"))
+
+    def wait_for(self, *wanted: Hands, within_s: float = TAP_S) -> Hands:
+        """Until the screen shows exactly what one of these shows; gives that one."""
+        pictures = [(hands, self.painter.draw(hands.scene)) for hands in wanted]
+        until = time.monotonic() + within_s
+        while True:
+            seen = self.machine.pixels()
+            for hands, picture in pictures:
+                if seen.shape == picture.shape and np.array_equal(seen, picture):
+                    return hands
+            if time.monotonic() > until:
+                self.save("unlike", seen)
+                for hands, picture in pictures:
+                    self.save(f"wanted-{hands.shown}", picture)
+                raise Unlike(f"the screen shows none of {[hands.shown for hands in wanted]}")
+            time.sleep(0.05)
+
+    def come_up(self, *wanted: Hands) -> Hands:
+        """Until a machine that was switched on shows its panel."""
+        self.hands = self.wait_for(*(wanted or (self.hands,)), within_s=FIRST_S)
+        return self.hands
+
+    def tap(self, *names: str) -> None:
+        """Tap and see what it does, one after the other."""
+        for name in names:
+            self.press(name)
+            self.hands.tap(name)
+            self.wait_for(self.hands)
+
+    def press(self, name: str) -> None:
+        """A finger down and up, without a look at what comes of it."""
+        target = self.hands.scene.target(name)
+        assert target is not None, f"no {name!r} on:\n{self.hands.text}"
+        x, y = target.box.centre
+        self.machine.touch(x, y, down=True)
+        time.sleep(0.15)
+        self.machine.touch(x, y, down=False)
+
+
+def lacking(hands: Hands, missing: Sequence[Missing] = LACKS) -> Hands:
+    """The same, with what an emulated machine lacks."""
+    hands.model, _ = update(hands.model, MachineLooked(tuple(missing)))
+    return hands
+
+
+def restarted(hands: Hands) -> Hands:
+    """What comes up after the power went."""
+    return lacking(hands.restart())
+
+
+def twin(hands: Hands) -> Hands:
+    """Another that has come as far, to go its own way."""
+    other = Hands(hands.model, hands.model.size)
+    other.saved, other.log = list(hands.saved), list(hands.log)
+    return other
