@@ -47,6 +47,10 @@ BACK_OFF_S = 1.5
 FORGET_S = 5.0
 """After a silence this long it is not known what happened meanwhile: the operator is asked."""
 
+HALF_WAY, HALF_WAY_DEG = 5.0, 3.0
+"""Short of the target by so many releases, and so many degrees, it is likelier a pause with an
+easing hand than a bend made; the operator is asked."""
+
 LEAST_RISE_DEG = 0.15
 BAND = 3.0
 LEAST_SHARE = 0.5
@@ -112,6 +116,8 @@ class Settler:
         self._trace = Trace(
             profile.noise_deg, profile.resolution_deg, profile.stale_s, profile.lag_s
         )
+        short_deg = max(HALF_WAY * expectation.release_deg, HALF_WAY_DEG)
+        self._half_way_deg = expectation.target_deg - expectation.tolerance_deg - short_deg
         self._stale_s = profile.stale_s
         self._shown = QUICK_S / (QUICK_S + 2 * profile.lag_s)
         self._silent, self._forgot = False, False
@@ -304,6 +310,7 @@ class Settler:
         if rest is None:
             return "fell in", None
         sure = self._in_band(peak, recent, rest) and self._surely(recent, rest, SURE_REST)
+        sure = sure and rest.deg >= self._half_way_deg
         if not sure or (self._gap and hidden and not self._peak_known(self._gap)):
             return ("unclear" if trace.at_rest(UNCLEAR_S) else "fell in"), None
         if self._forgot or self._above(rest, trace.trough):
