@@ -13,9 +13,6 @@ from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
-import pygame
-import pygame.font
-
 from benchcalc.panel.scene import (
     Box,
     Disc,
@@ -31,6 +28,11 @@ from benchcalc.panel.scene import (
 )
 from benchcalc.panel.theme import Rgb, Theme
 from benchcalc.shell.fit import Fitted, fit
+from benchcalc.shell.unneeded import without
+
+with without("numpy", "pkg_resources"):
+    import pygame
+    import pygame.font
 
 FINEST_PX = 100_000
 """Pictures up to this many pixels are averaged from 4 x 4, larger ones from 2 x 2."""

@@ -8,12 +8,14 @@ from typing import NamedTuple, Self
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
-import pygame
-
 from benchcalc.panel.scene import Label, Scene
 from benchcalc.panel.theme import DAY, Theme
 from benchcalc.shell.paint import Painter
 from benchcalc.shell.sound import Tones
+from benchcalc.shell.unneeded import without
+
+with without("numpy", "pkg_resources"):
+    import pygame
 
 BLIND_DRIVERS = frozenset({"offscreen", "dummy", "evdev"})
 """Video drivers of SDL that open without an error and show nothing."""

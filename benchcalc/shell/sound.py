@@ -10,7 +10,10 @@ import sys
 from math import pi, sin
 from pathlib import Path
 
-import pygame
+from benchcalc.shell.unneeded import without
+
+with without("numpy", "pkg_resources"):
+    import pygame
 
 RATE_HZ = 22050
 LOUD = 6000
