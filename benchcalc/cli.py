@@ -173,33 +173,11 @@ def sheet(words: list[str]) -> int:
 
 
 def runs(words: list[str]) -> int:
-    """``benchcalc runs``: the pieces in this bench's log."""
+    """``benchcalc runs``: the pieces in this bench's log, and what was noticed about them later."""
     parser = _parser("benchcalc runs", "List the pieces that this bench has stored.")
-    parser.add_argument("--json", action="store_true", help="one record a line, as JSON")
-    given = parser.parse_args(words)
-    import json
+    from benchcalc.shell.runs_command import run
 
-    from benchcalc.panel.run_list import run_line
-    from benchcalc.runlog.records import PIECE
-    from benchcalc.runlog.store import Store, StoreError
-    from benchcalc.shell import clock
-
-    folder = state_folder()
-    if not folder.is_dir():
-        print("No pieces stored yet.")
-        return DONE
-    try:
-        with Store.open(folder, clock.boot_id()) as store:
-            count = 0
-            for entry in store.records(PIECE):
-                count += 1
-                as_json = json.dumps(entry._asdict(), ensure_ascii=False)
-                print(as_json if given.json else run_line(entry._asdict()))
-            if not count and not given.json:
-                print("No pieces stored yet.")
-    except StoreError as error:
-        return _say(f"benchcalc: {error}", LACKS)
-    return DONE
+    return run(parser, words, state_folder())
 
 
 def state_folder() -> Path:
