@@ -46,7 +46,11 @@ def prompt(seen: SensorSeen) -> str:
         return seen.trouble
     if not seen.zeroed:
         return say("sensor.no-zero")
-    return say(f"sensor.state.{seen.state or 'waiting'}")
+    state = seen.state or "waiting"
+    says = say(f"sensor.state.{state}")
+    if seen.gravity and state == "waiting":  # a bend that lies flat never makes the angle rise
+        return f"{says} {say('sensor.gravity')}"
+    return says
 
 
 def expectation(making: Making, sheet: Sheet) -> ExpectBend:

@@ -41,8 +41,3 @@ def mean_raw(raw_deg: Sequence[float], wrap_deg: float) -> float:
         return sum(raw_deg) / len(raw_deg)
     half = wrap_deg / 2
     return first + sum((x - first + half) % wrap_deg - half for x in raw_deg) / len(raw_deg)
-
-
-def sees_bend(profile: SensorProfile, vertical: bool) -> bool:
-    """Whether the sensor can see a bend in this plane: gravity only shows a vertical one."""
-    return profile.sees == "encoder" or vertical

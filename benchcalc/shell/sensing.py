@@ -71,23 +71,24 @@ class PanelSensor:
         A port that is lost makes it stale at once; a bad frame between good ones is no trouble.
         """
         live = self._watch.live(at_s)
-        stale = live.stale or bool(self._lost)
         angle = None if live.bend is None else round(live.bend.bend_deg, SHOWN_PLACES)
         loaded = None if live.loaded_deg is None else round(live.loaded_deg, SHOWN_PLACES)
         return SensorSeen(
             angle,
-            stale,
+            live.stale,
             self._watch.zero_deg is not None,
             live.state or "",
             loaded,
             self.profile.sees == "gravity",
-            self._lost or (self._unread if stale else ""),
+            self._lost or (self._unread if live.stale else ""),
         )
 
     def tone_hz(self, at_s: float) -> float | None:
         """The pitch to hear now: only while a bend is pulled and the angle is live."""
         live, told = self._watch.live(at_s), self._told
-        if told is None or told.target_deg is None or live.bend is None or live.stale:
+        if told is None or told.target_deg is None or live.bend is None:
+            return None
+        if live.stale:
             return None
         if live.state not in SOUNDING:
             return None

@@ -60,6 +60,7 @@ class SensorWatch:
         self._link = Link(profile, at_s)
         self._settler: Settler | None = None
         self._last: Reading | None = None
+        self._cut = False
         self._times: deque[float] = deque()
         self._raws: deque[tuple[float, float]] = deque()
 
@@ -70,6 +71,7 @@ class SensorWatch:
             if isinstance(item, Chunk):
                 self._link.receive_data(item.data, item.at_s)
             else:
+                self._cut = True  # what was read before is not what a line says now
                 if item.kind == "opened":
                     self._link.line_lost(item.at_s)
                 news.append(item)
@@ -89,7 +91,7 @@ class SensorWatch:
                 self._take(event, news)
 
     def _take(self, reading: Reading, news: list[News]) -> None:
-        self._last = reading
+        self._last, self._cut = reading, False
         self._times.append(reading.at_s)
         self._raws.append((reading.at_s, reading.value_deg))
         while self._times[0] < reading.at_s - RATE_OVER_S:
@@ -128,7 +130,7 @@ class SensorWatch:
         A bend that was being followed begins anew: its readings had another zero.
         """
         profile, wrap_deg = self.profile, self.profile.wrap_deg
-        if self._last is None or at_s - self._last.at_s > profile.stale_s:
+        if self._last is None or self._stale(at_s):
             return None
         origin_deg = self._last.value_deg
         trace = Trace(profile.noise_deg, profile.resolution_deg, profile.stale_s)
@@ -143,6 +145,10 @@ class SensorWatch:
             self.expect(self._settler.expectation)
         return self.zero_deg
 
+    def _stale(self, at_s: float) -> bool:
+        """Whether the last reading is too old to stand for now, or from before the line was cut."""
+        return self._cut or self._last is None or at_s - self._last.at_s > self.profile.stale_s
+
     def live(self, at_s: float) -> Live:
         """What may be shown at this moment."""
         last, settler = self._last, self._settler
@@ -153,7 +159,7 @@ class SensorWatch:
             self._angle(last) if last else None,
             last.value_deg if last else None,
             age_s,
-            age_s > self.profile.stale_s,
+            self._stale(at_s),
             (len(times) - 1) / span_s if span_s > 0 else 0.0,
             settler.state if settler else None,
             settler.loaded_deg if settler else None,

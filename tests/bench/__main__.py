@@ -8,7 +8,18 @@ import os
 import platform
 from collections.abc import Callable
 
-from tests.bench import clearance, correction, idle, layout, learning, runlog, sheet, start, taps
+from tests.bench import (
+    clearance,
+    correction,
+    idle,
+    layout,
+    learning,
+    runlog,
+    sheet,
+    soak,
+    start,
+    taps,
+)
 from tests.bench.table import Figure, print_figures
 
 TOPICS: dict[str, Callable[[], list[Figure]]] = {
@@ -23,8 +34,11 @@ TOPICS: dict[str, Callable[[], list[Figure]]] = {
 }
 
 
-ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {"runlog": runlog.figures}
-"""Topics that take minutes and gigabytes: measured only when they are named."""
+ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {
+    "runlog": runlog.figures,
+    "soak": soak.figures,
+}
+"""Topics that take minutes, or gigabytes: measured only when they are named."""
 
 
 def main() -> None:

@@ -1,4 +1,4 @@
-"""``python -m tests.bench.settle [BENDS]``: 10,000 simulated bends, a row per noise and rate."""
+"""``python -m tests.bench.settle [BENDS [SEED]]``: 10,000 simulated bends, a row a cell."""
 
 import os
 import sys
@@ -14,11 +14,11 @@ HEADS = (
 )  # fmt: skip
 
 
-def rows(count: int) -> list[Row]:
+def rows(count: int, seed: str = "") -> list[Row]:
     """Rows of the cells in their order, ``count`` bends in all, on every core there is."""
     each = count // len(cells())
     with ProcessPoolExecutor(os.cpu_count()) as pool:
-        return list(map(row_of, pool.map(bends, cells(), repeat(each))))
+        return list(map(row_of, pool.map(bends, cells(), repeat(each), repeat(seed))))
 
 
 def total(of: list[Row]) -> Row:
@@ -28,7 +28,8 @@ def total(of: list[Row]) -> Row:
 
 def main() -> None:
     """Print the table."""
-    made = rows(int(sys.argv[1]) if len(sys.argv) > 1 else ALL)
+    count, seed = [*sys.argv[1:3], *(str(ALL), "")[len(sys.argv) - 1 :]]
+    made = rows(int(count), seed)
     print("".join(f"{head:>10}" for head in HEADS))
     for cell, row in zip(cells(), made, strict=True):
         print("".join(f"{value:>10}" for value in (cell.noise_deg, cell.rate_hz, *row)))

@@ -51,7 +51,7 @@ def figures() -> list[Figure]:
         screen = Screen.open(SIZE, False, "bench")
         with closing(screen), Store.open(Path(folder), "bench") as store:
             floor_s = _bare(store)
-            spent = _tapped(Loop(screen, store, _planning()))
+            spent = _tapped(Loop(screen, store, planning()))
     floor = f"{ms(floor_s)} bare commit and flip"
     parts = ", ".join(f"{name} {part / sum(spent.up_s):.0%}" for name, part in _shares(spent))
     return [
@@ -75,14 +75,14 @@ def _shown_on(display: str) -> Iterator[None]:
         yield
 
 
-def _planning() -> Model:
+def planning() -> Model:
     shop = load_shop(None)
     return opened(Model(shop, SIZE), load_job(asset_path("demo.yaml"), shop))
 
 
 def _bare(store: Store) -> float:
     """What a tap costs when nothing is worked out or drawn: the work kept, the frame shown."""
-    work, times = work_plain(_planning().work), []
+    work, times = work_plain(planning().work), []
     for _ in range(200):
         start = time.perf_counter()
         store.save_work(PANEL_SLOT, work)

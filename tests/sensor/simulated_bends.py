@@ -157,9 +157,10 @@ class _Stage:
             self.step()
 
 
-def bends(cell: Cell, count: int) -> list[Bend]:
-    """The first ``count`` bends of a cell; each has a seed of its own."""
-    return [run_bend(cell, Random(f"{cell.noise_deg}-{cell.rate_hz}-{i}")) for i in range(count)]
+def bends(cell: Cell, count: int, seed: str = "") -> list[Bend]:
+    """The first ``count`` bends of a cell; each has a seed of its own, after the table's."""
+    own = f"{seed}{cell.noise_deg}-{cell.rate_hz}"
+    return [run_bend(cell, Random(f"{own}-{i}")) for i in range(count)]
 
 
 def cells() -> list[Cell]:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchcalc.sensor.angle import bend_angle, mean_raw, sees_bend
+from benchcalc.sensor.angle import bend_angle, mean_raw
 from benchcalc.sensor.guide import HIGH_HZ, LOW_HZ, PAST_HZ, tone_hz
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile
@@ -59,11 +59,6 @@ def test_the_mean_does_not_mind_the_wrap(middle_deg: float, offs_deg: list[float
 def test_no_readings_have_no_mean() -> None:
     with pytest.raises(ValueError, match="no reading"):
         mean_raw([], 360.0)
-
-
-def test_gravity_sees_vertical_bends_only() -> None:
-    assert sees_bend(ROUND, vertical=True) and not sees_bend(ROUND, vertical=False)
-    assert sees_bend(replace(ROUND, sees="encoder"), vertical=False)
 
 
 def test_the_tone_rises_holds_and_changes() -> None:

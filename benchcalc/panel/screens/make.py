@@ -202,6 +202,11 @@ def _now(seen: SensorSeen) -> str:
     return say(key, angle=angle_text(seen.angle_deg)) + " "
 
 
+def _live_deg(seen: SensorSeen | None) -> float | None:
+    """The angle for the needle; an old one has none, so that it is not taken for the tube's."""
+    return None if seen is None or seen.stale else seen.angle_deg
+
+
 def _picture(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
     bend = bend_in_hand(making, sheet)
     c.add(Fill(box.inset(3.0), "sheet", 6.0))
@@ -213,8 +218,8 @@ def _picture(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) ->
     elif making.step in ("pull", "over"):
         to = reading_to_pull_to(making, sheet)
         reading = _released(making, sheet) if making.step == "over" else to
-        now = model.sensor.angle_deg if model.sensor and making.step == "pull" else None
-        c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg, now))
+        needle = _live_deg(model.sensor) if making.step == "pull" else None
+        c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg, needle))
     else:
         current = bend.number if making.step == "mark" else None
         c.add(run_picture(inner, sheet, current, "sheet"))
