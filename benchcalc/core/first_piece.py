@@ -5,19 +5,21 @@ One miss is one vector: it cannot tell causes apart. What is said of the line an
 much of the miss each would explain if it were the only cause; the bench decides by measuring.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
+from math import radians, tan
 from typing import Literal, NamedTuple
 
 from benchcalc.core.bent_tube import BentTube
 from benchcalc.core.correction import Correction, corrected
 from benchcalc.core.fit import Widths
-from benchcalc.core.frames import Frame, length
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Job
+from benchcalc.core.frames import Frame, length, unit
+from benchcalc.core.layout import Layout, lay_out
+from benchcalc.core.parts import Bender, Job
 from benchcalc.core.path import Path, trace
 from benchcalc.core.remaining import Home
 from benchcalc.core.springback import Springback
-from benchcalc.core.tube_job import remaining_of
+from benchcalc.core.tube_job import remaining_of, tube_of
 from benchcalc.core.vectors import Vector, along, dot, less, times
 
 Cause = Literal["line", "radius"]
@@ -58,17 +60,57 @@ def miss_in_run(path: Path, ahead_mm: float, aside_mm: float, across_mm: float) 
     return Frame(last.point, last.direction, last.normal).out((ahead_mm, aside_mm, across_mm))
 
 
+def swing_in_run(path: Path, aside_deg: float, across_deg: float) -> Vector:
+    """How the far end's direction is off, in the run's own space, from two angles told there."""
+    return miss_in_run(path, 0.0, tan(radians(aside_deg)), tan(radians(across_deg)))
+
+
+class Arrival(NamedTuple):
+    """How far a far end is from where it belongs, and what its unit direction is off by."""
+
+    missed_mm: Vector
+    swung: Vector
+
+
+def arrival(
+    job: Job, layout: Layout, springback: Springback, bent: Mapping[int, float], meant: Path
+) -> Arrival:
+    """What the measured angles of a piece, marked by this layout, make its far end miss by."""
+    point, heads = tube_of(job, layout, springback, bent).far_end()
+    return Arrival(less(point, meant.end_point), less(heads, meant.end_direction))
+
+
+def bender_by(bender: Bender, layout: Layout, suspect: Suspect) -> Bender:
+    """The profile as it would be if the suspect were the cause.
+
+    A bend that began farther towards the free side began as if the line lay that much nearer to it.
+    A radius counts from the mean of the layout's.
+    """
+    if suspect.cause == "line":
+        lines = tuple(
+            replace(line, offset_mm=line.offset_mm - suspect.by_mm) for line in bender.lines
+        )
+        return replace(bender, lines=lines)
+    radii = [bend.radius_mm for bend in layout.bends]
+    return replace(bender, finished_radius_mm=sum(radii) / len(radii) + suspect.by_mm)
+
+
 def first_piece(
-    job: Job, springback: Springback, missed_mm: Vector, widths: Widths | None = None
+    job: Job,
+    springback: Springback,
+    missed_mm: Vector,
+    swung: Vector = (0.0, 0.0, 0.0),
+    widths: Widths | None = None,
 ) -> FirstPiece:
     """The next pieces, when the first one's far end came ``missed_mm`` from where it belongs.
 
-    The miss is in the run's own space, from the place to where the end came. The next pieces aim
-    as far to the other side; the direction stays as planned.
+    The miss is in the run's own space, from the place to where the end came, and ``swung`` is what
+    its unit direction was off by. The next pieces aim as far to the other side.
     """
     planned = lay_out(job, springback)
     path = trace(planned)
-    home = Home(along(path.end_point, missed_mm, -1.0), path.end_direction)
+    heads = unit(less(path.end_direction, swung))
+    home = Home(along(path.end_point, missed_mm, -1.0), heads)
     rest = remaining_of(job, planned, springback, {}, widths or Widths(), cut=False)
     correction = corrected(job, springback, planned, rest, home)
     return FirstPiece(correction, suspects_of(rest.tube, missed_mm))

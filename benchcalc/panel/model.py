@@ -39,7 +39,7 @@ RowField = Literal["leg", "bend", "turn"]
 SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape"]
 StepKind = Literal[
     "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "correct", "scrap", "store",
-    "largest", "smallest",
+    "largest", "smallest", "port", "aim",
 ]  # fmt: skip
 Verdict = Literal["good", "accepted over", "accepted under", "over"]
 
@@ -153,6 +153,50 @@ class Answered:
     after_deg: float
 
 
+PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]
+
+
+@dataclass(frozen=True, slots=True)
+class PortMiss:
+    """Where a piece missed at its port, as typed; a leading ``-`` means the other way.
+
+    Past its port, high and right, pointing up and pointing right, seen along the tube to the port
+    with the last heel down. ``field`` is the one that is asked now.
+    """
+
+    ahead: str = ""
+    up: str = ""
+    right: str = ""
+    tilt_up: str = ""
+    tilt_right: str = ""
+    field: PortField = "ahead"
+
+
+@dataclass(frozen=True, slots=True)
+class PieceBefore:
+    """The last piece made of this run, and what its measured bends alone made its far end miss.
+
+    ``missed_mm`` and ``swung`` are as ``core.first_piece.Arrival`` has them.
+    """
+
+    piece: int
+    missed_mm: tuple[float, float, float]
+    swung: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """The run that the pieces to come are laid out by, after one of them missed.
+
+    ``piece`` is the one that missed, ``after_mm`` and ``after_deg`` what the correction leaves.
+    """
+
+    piece: int
+    run: Run
+    after_mm: float
+    after_deg: float
+
+
 @dataclass(frozen=True, slots=True)
 class Making:
     """How far the making of a piece has come.
@@ -162,6 +206,8 @@ class Making:
     when the piece is not scrapped after all, or was measured with calipers. ``springback`` is what
     the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
     ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
+    ``before`` is the piece made before this one, ``port`` where it missed, as it is typed, and
+    ``aim`` what this piece and the next are laid out by instead of the run as drawn.
     """
 
     piece: int = 1
@@ -176,6 +222,9 @@ class Making:
     springback: Springback | None = None
     largest: str = ""
     corrections: tuple[Answered, ...] = ()
+    before: PieceBefore | None = None
+    port: PortMiss = field(default_factory=PortMiss)
+    aim: Aim | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,11 @@
 """The job in hand worked out with what this bench has been taught."""
 
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from benchcalc.core.learning import Bent, Key, Taught, key_of, springback_of, teach
 from benchcalc.core.parts import Bender, Material, Tube
-from benchcalc.core.sheet import Sheet
+from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback import Springback, first_guess
 from benchcalc.panel.correcting import sheet_now
 from benchcalc.panel.draft import DraftSheet, read_draft
@@ -37,7 +38,19 @@ def subject(tube: Tube, bender: Bender, material: Material) -> Subject:
 
 
 def work_in_hand(model: Model) -> DraftSheet:
-    """The job in hand, its layout as it stood when the piece was cut, its pulls as known by now."""
+    """The job in hand, its layout as it stood when the piece was cut, its pulls as known by now.
+
+    After a piece that missed its port the sheet is that of the run as corrected for the next ones.
+    """
+    read, making = _as_drawn(model), model.work.making
+    if read.sheet is None or making is None or making.aim is None:
+        return read
+    drawn = read.sheet
+    aimed = work_out(replace(drawn.job, run=making.aim.run), drawn.springback, drawn.live)
+    return read._replace(sheet=aimed)
+
+
+def _as_drawn(model: Model) -> DraftSheet:
     about, making = subject_of(model.draft), model.work.making
     if about is None:
         return read_draft(model.draft)

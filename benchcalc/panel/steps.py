@@ -22,6 +22,11 @@ def begin(piece: int, stored: int = 0) -> Making:
     return Making(piece=piece, stored=stored)
 
 
+def next_piece(making: Making, piece: int, stored: int) -> Making:
+    """Another piece of the same run, by the same aim."""
+    return replace(begin(piece, stored), before=making.before, aim=making.aim)
+
+
 def begin_again(work: Work) -> Work:
     """Work whose run or bench has changed: a piece that was only cut or marked starts anew."""
     making = work.making
@@ -107,7 +112,7 @@ def backward(making: Making, sheet: Sheet) -> Making:
         return _before_pull(making, sheet)
     if step == "over":
         return _reading_again(making, sheet, place)
-    if step == "slide":
+    if step in ("slide", "port", "aim"):
         return _to(making, "cut")
     if step == "mark" and place:
         return replace(_to(making, "mark"), place=place - 1)

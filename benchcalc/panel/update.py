@@ -29,6 +29,8 @@ from benchcalc.panel.messages import (
     ZeroTaken,
 )
 from benchcalc.panel.model import Model, ScreenName, SensorSeen, work_plain
+from benchcalc.panel.port_miss import FIRST_PIECE, came_out
+from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import (
     bench,
@@ -40,6 +42,7 @@ from benchcalc.panel.screens import (
     making,
     pick,
     plan,
+    port,
     trial,
     write,
 )
@@ -168,12 +171,16 @@ def _saw(model: Model, seen: SensorSeen) -> Model:
 
 def _stored(model: Model, message: RunStored) -> Model:
     """A piece is in the store: on to what follows, a little wiser."""
-    after = replace(model, work=making.after_storing(model.work, message.sequence))
+    in_hand, drawn = model.work.making, work_in_hand(model).sheet
+    before = came_out(drawn, in_hand) if drawn and in_hand else None
+    after = replace(model, work=making.after_storing(model.work, message.sequence, before))
     return _taught(after, message.sequence, PIECE, message.record) if message.record else after
 
 
 def _taught(model: Model, sequence: int, kind: str, record: Any) -> Model:
     model = replace(model, taught=learn_record(model.taught, sequence, kind, record))
+    if kind == FIRST_PIECE and record["bender_after"]:
+        return port.kept(model, record)
     return trial.kept(model, record) if kind == TRIAL else model
 
 

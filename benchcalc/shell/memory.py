@@ -33,9 +33,11 @@ from benchcalc.panel.messages import (
     RunStored,
     SaveWork,
 )
+from benchcalc.panel.port_miss import FIRST_PIECE, with_aimed_bender
 from benchcalc.panel.reading import subject
 from benchcalc.panel.shop import Shop
-from benchcalc.panel.trials import with_measured_bender, with_trials
+from benchcalc.panel.trials import with_measured_bender
+from benchcalc.runlog.chain import Entry
 from benchcalc.runlog.records import PieceRecord
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import clock
@@ -125,9 +127,18 @@ def refit(store: Store) -> Taught:
 
 def measured_shop(store: Store, shop: Shop) -> Shop:
     """The shop with every bender as its last trial bends measured it."""
-    for entry in store.records(TRIAL):
-        shop = with_measured_bender(shop, entry.body)
+    for entry in _measuring(store):
+        if entry.kind == TRIAL:
+            shop = with_measured_bender(shop, entry.body)
+        else:
+            shop = with_aimed_bender(shop, entry.body)
     return shop
+
+
+def _measuring(store: Store) -> list[Entry]:
+    """The records that measure benders, oldest first."""
+    found = [*store.records(TRIAL), *store.records(FIRST_PIECE)]
+    return sorted(found, key=lambda entry: entry.sequence)
 
 
 def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
@@ -139,9 +150,8 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
     if not folder.is_dir():
         return job, None
     with Store.open(folder, clock.boot_id()) as store:
-        for entry in store.records(TRIAL):
-            if entry.body["bender"] == job.bender.key:
-                job = replace(job, bender=with_trials(job.bender, entry.body))
+        shop = measured_shop(store, Shop((job.bender,), ()))
+        job = replace(job, bender=shop.benders[0])
         about = subject(job.tube, job.bender, job.material)
         learnt = springback_of(load_taught(store), about.key, about.theory)
     if job.drawn is not None:

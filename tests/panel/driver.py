@@ -38,6 +38,7 @@ from benchcalc.panel.messages import (
     StartCopy,
 )
 from benchcalc.panel.model import READ_WHEN_OPENED, Model, Work, work_of
+from benchcalc.panel.port_miss import FIRST_PIECE, with_aimed_bender
 from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.trials import with_measured_bender
 from benchcalc.panel.update import update, view
@@ -168,6 +169,7 @@ class Hands:
         shop = self.shop
         for kept in self.log:
             shop = with_measured_bender(shop, kept.body) if kept.kind == TRIAL else shop
+            shop = with_aimed_bender(shop, kept.body) if kept.kind == FIRST_PIECE else shop
         again.model = replace(again.model, shop=shop, taught=again.taught)
         if self.saved:
             work = work_of(self.saved[-1])

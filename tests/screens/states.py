@@ -243,6 +243,17 @@ def pressed(size: Size) -> Model:
     return replace(tapped(size, MAKE), pressed="next")
 
 
+GOOD_PIECE = (*TO_FIRST_CHECK, *typed("90", "next"), *TO_SECOND_CHECK, *typed("45", "next"), "next")
+TOLD = ("port", "unit", *typed("3.2", "next"), *typed("1.5", "next"), "port done")
+LINE_OFF = ("port", "unit", *typed("0.8", "next"), "next", *typed("0.8"), "port done")
+
+
+def one_of_two(size: Size, *taps: str) -> Model:
+    """The first of two pieces is stored; then these taps."""
+    draft = replace(tapped(size, MAKE).work.draft, pieces=2)
+    return with_draft(draft, size).tap("make", *GOOD_PIECE, *taps).model
+
+
 UNPLUGGED = "/dev/benchcalc-sensor was unplugged: plug the sensor in again."
 PARTS = SlipOn("nut, front and back ferrule", "nut, front and back ferrule, bulkhead adapter")
 OTHERS: dict[str, Callable[[Size], Model]] = {
@@ -266,6 +277,14 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make corrected": lambda size: off_at(size, 1, 3, "answer take"),
     "make corrected seat": lambda size: off_at(size, 1, 3, "answer take", "next"),
     "make correction left": lambda size: off_at(size, 0, 2, "answer leave"),
+    "make port": lambda size: one_of_two(size, *TOLD[:5]),
+    "make port from behind": lambda size: one_of_two(size, *TOLD[:-1]),
+    "make port refused": lambda size: one_of_two(size, "port", *typed("120", "next")),
+    "make port tilted": lambda size: one_of_two(size, "port", "next", "next", "next", "unit"),
+    "make aim": lambda size: one_of_two(size, *TOLD),
+    "make aim suspects": lambda size: one_of_two(size, *LINE_OFF),
+    "make aimed": lambda size: one_of_two(size, *TOLD, "answer pieces"),
+    "make next cut": one_of_two,
     "learnt many": much_learnt,
     "learnt outlier": lambda size: much_learnt(size, "bend before"),
     "learnt bender gone": lambda size: much_learnt(size, "lot before"),

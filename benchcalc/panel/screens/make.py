@@ -20,7 +20,7 @@ from benchcalc.panel.grid import (
 from benchcalc.panel.model import Making, Model, SensorSeen
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.screens import correct
+from benchcalc.panel.screens import correct, port
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.sensing import prompt, sensor_says
@@ -53,6 +53,8 @@ def view(model: Model) -> Scene:
         return calipers_view(model, making, sheet)
     if making.step == "check":
         _check(c, model, making, sheet)
+    elif making.step in ("port", "aim"):
+        port.draw(c, model, making, drawn)
     elif making.step == "correct":
         correct.draw(c, making, drawn)
     elif making.step == "scrap":
@@ -70,7 +72,7 @@ def _status(model: Model, making: Making) -> str:
 
 def _where(making: Making, sheet: Sheet) -> str:
     count = len(sheet.layout.bends)
-    if making.step in ("slide", "cut", "store"):
+    if making.step in ("slide", "cut", "store", "port", "aim"):
         return say("make.bends", count=count)
     return say("make.bend-of", number=bend_in_hand(making, sheet).number, count=count)
 
@@ -138,7 +140,7 @@ def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         return (
             say("make.cut"),
             length_text(cut, units),
-            say("make.cut.how", tape=tape_text(cut, tape)),
+            _aim_says(making) + say("make.cut.how", tape=tape_text(cut, tape)),
         )
     if making.step == "mark" and bend.mark is not None:
         at = bend.mark.at_mm
@@ -161,6 +163,11 @@ def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
     if making.step == "over":
         return say("make.over"), angle_text(_released(making, sheet)), say("make.over.how")
     return say("make.store"), "", say("make.store.how", pieces=making.piece)
+
+
+def _aim_says(making: Making) -> str:
+    """That this piece is laid out otherwise than drawn."""
+    return say("make.cut.aimed", piece=making.aim.piece) + " " if making.aim else ""
 
 
 def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
@@ -229,6 +236,9 @@ def _foot(c: Canvas, model: Model, making: Making, box: Box) -> None:
     back, plan, round_, scrap = columns(box, 1.0, 1.1, 1.0 if measurable(making) else 0.01, 1.0)
     if measurable(making):
         c.key("calipers", round_, say("calipers.key"), "key_act", round_.h * 0.36)
+    if port.asks(making):
+        c.key("port", Box(round_.x, box.y, box.right - round_.x, box.h), say("port.key"),
+              "key_act", box.h * 0.36)  # fmt: skip
     if making.step != "cut":
         c.key("step back", back, say("back"), "key_act", back.h * 0.42)
     c.key("plan", plan, say("make.plan"), "key_act", plan.h * 0.42)

@@ -7,18 +7,28 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import answer
 from benchcalc.panel.keypad import Refused, type_key
 from benchcalc.panel.messages import AppendRun, Command, SayFree
-from benchcalc.panel.model import Draft, Making, Model, Row, Verdict, Work, work_plain
+from benchcalc.panel.model import (
+    Draft,
+    Making,
+    Model,
+    PieceBefore,
+    Row,
+    Verdict,
+    Work,
+    work_plain,
+)
+from benchcalc.panel.port_miss import came_out
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.record import piece_record
-from benchcalc.panel.screens import calipers, correct
+from benchcalc.panel.screens import calipers, correct, port
 from benchcalc.panel.screens.make import SCRAP_REASONS
 from benchcalc.panel.sensing import Settled, commands_for, settled
 from benchcalc.panel.steps import (
     MEASURED,
     backward,
-    begin,
     forward,
     measured,
+    next_piece,
     scrapping,
     settle,
 )
@@ -33,6 +43,8 @@ def act(model: Model, target: str) -> Acted:
     if target == "plan" or making is None or drawn is None or sheet is None:
         return replace(model.with_work(screen="plan"), refusal=""), ()
     model = replace(model, refusal="")
+    if making.step in ("port", "aim") or target == "port":
+        return port.act(model, making, drawn, target)
     if target == "next" and making.step == "store":
         return model, (_append(model, drawn, making, "made", ""),)
     if target.startswith("because ") and making.step == "scrap":
@@ -110,21 +122,24 @@ def _typed(making: Making, text: str) -> Making:
 
 def _append(model: Model, drawn: Sheet, making: Making, outcome: Any, why: str) -> AppendRun:
     record = piece_record(drawn, making, outcome, why, model.taught)
-    return AppendRun(record, work_plain(after_storing(model.work, 0)))
+    follows = after_storing(model.work, 0, came_out(drawn, making))
+    return AppendRun(record, work_plain(follows))
 
 
-def after_storing(work: Work, sequence: int) -> Work:
+def after_storing(work: Work, sequence: int, before: PieceBefore | None) -> Work:
     """The work that follows a stored piece: the next one, the same again, or all are made.
 
-    ``sequence`` is its number in the log, 0 while that is not known.
+    ``sequence`` is its number in the log, 0 while that is not known; ``before`` is the piece as it
+    came out.
     """
     making = work.making
     if making is None:
         return work
     if making.step == "scrap":
-        return replace(work, making=begin(making.piece, sequence))
+        return replace(work, making=next_piece(making, making.piece, sequence))
+    making = replace(making, before=before)
     if making.piece < work.draft.pieces:
-        return replace(work, making=begin(making.piece + 1, sequence))
+        return replace(work, making=next_piece(making, making.piece + 1, sequence))
     return replace(work, screen="kept", making=replace(making, stored=sequence, says=""))
 
 
@@ -133,7 +148,7 @@ def kept_act(model: Model, target: str) -> Acted:
     making = model.work.making
     if target == "one more" and making is not None:
         more = replace(model.draft, pieces=max(model.draft.pieces, making.piece + 1))
-        again = begin(making.piece + 1, making.stored)
+        again = next_piece(making, making.piece + 1, making.stored)
         return model.with_work(draft=more, making=again, screen="make"), ()
     if target == "bench":
         return model.with_work(making=None, screen="bench"), ()
