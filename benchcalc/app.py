@@ -7,8 +7,9 @@ from pathlib import Path
 from benchcalc.core.parts import Job
 from benchcalc.panel.draft import draft_of
 from benchcalc.panel.measured import as_measured
-from benchcalc.panel.model import READ_WHEN_OPENED, Model, Work, work_of
+from benchcalc.panel.model import READ_WHEN_OPENED, Model, Row, Work, work_of
 from benchcalc.panel.screens.bench import shelve
+from benchcalc.panel.settings import Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
@@ -21,6 +22,7 @@ from benchcalc.shell.port import Port
 from benchcalc.shell.screen import Screen
 from benchcalc.shell.sensing import DemoSensor, PanelSensor
 from benchcalc.shell.service import Service
+from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
 from benchcalc.shell.sticks import sticks_of_this_machine
@@ -51,7 +53,10 @@ def run_panel(
     screen = Screen.open(size, fullscreen=size is None, title="benchcalc")
     try:
         service = Service.of_environment()
-        blank = Model(shop, screen.size, trouble=trouble)
+        kept = SettingsFile(state)
+        settings, damaged = kept.read()
+        screen.dress(settings)
+        blank = begun_with(settings, Model(shop, screen.size, trouble=trouble or damaged))
         begun = begin(lambda: _remembered(blank, state), screen, screen.size, service)
         if begun is None:
             return
@@ -62,11 +67,18 @@ def run_panel(
             if sensor is not None:
                 sensor.start()
             device, sticks = Device(state, bare=screen.bare), sticks_of_this_machine()
-            Loop(screen, store, model, sensor, screen.tone, service, device, sticks).run()
+            Loop(screen, store, model, sensor, screen.tone, service, device, sticks, kept).run()
     finally:
         if sensor is not None:
             sensor.close()
         screen.close()
+
+
+def begun_with(settings: Settings, model: Model) -> Model:
+    """A panel with these settings, nothing on its bench."""
+    units = settings.units
+    fresh = replace(model.draft, units=units, rows=(Row(unit=units),))
+    return replace(model.with_work(draft=fresh), settings=settings)
 
 
 def _remembered(blank: Model, state: Path) -> tuple[Store, Model]:

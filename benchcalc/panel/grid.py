@@ -8,12 +8,22 @@ from typing import NamedTuple
 
 from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
+from benchcalc.panel.settings import Hand
 from benchcalc.panel.wording import say
 
 SMALL_WIDTH = 600
 GAP = 4.0
 STATUS_LEAST_PX = 34.0
 """A trouble line is put away by a finger: it is as high as the smallest key."""
+
+
+class Zones(NamedTuple):
+    """The places that never move: status above, answer left, keypad right, strip below."""
+
+    status: Box
+    answer: Box
+    pad: Box
+    strip: Box
 
 
 class Canvas(NamedTuple):
@@ -24,6 +34,7 @@ class Canvas(NamedTuple):
     shapes: list[Shape | Picture]
     targets: list[Target]
     missing: tuple[Missing, ...] = ()
+    hand: Hand = "right"
 
     @property
     def small(self) -> bool:
@@ -76,6 +87,10 @@ class Canvas(NamedTuple):
         points = ((cx + reach, cy), (cx - reach * 0.7, cy - reach), (cx - reach * 0.7, cy + reach))
         self.add(Polygon(points, "ink"))
 
+    def zones(self, strip: bool = True) -> Zones:
+        """The places that never move; the keypad on the side of the writing hand."""
+        return zones(self.size, strip, self.hand)
+
     def scene(self) -> Scene:
         """The finished screen."""
         return Scene(self.size, tuple(self.shapes), tuple(self.targets))
@@ -83,7 +98,7 @@ class Canvas(NamedTuple):
 
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
-    return Canvas(model.size, model.pressed, [], [], model.missing)
+    return Canvas(model.size, model.pressed, [], [], model.missing, model.settings.hand)
 
 
 def rows(box: Box, *heights: float) -> list[Box]:
@@ -111,21 +126,12 @@ def cells(box: Box, across: int, down: int) -> list[Box]:
     return [cell for row in rows(box, *[1.0] * down) for cell in columns(row, *[1.0] * across)]
 
 
-class Zones(NamedTuple):
-    """The places that never move: status above, answer left, keypad right, strip below."""
-
-    status: Box
-    answer: Box
-    pad: Box
-    strip: Box
-
-
 def status_height(size: tuple[int, int]) -> float:
     """How high the line on top of every screen is."""
     return max(STATUS_LEAST_PX, size[1] * 0.085)
 
 
-def zones(size: tuple[int, int], strip: bool = True) -> Zones:
+def zones(size: tuple[int, int], strip: bool = True, hand: Hand = "right") -> Zones:
     """Divide a screen. On a small one answer and keypad lie on the same place and take turns."""
     width, height = float(size[0]), float(size[1])
     status_h = status_height(size)
@@ -135,7 +141,10 @@ def zones(size: tuple[int, int], strip: bool = True) -> Zones:
     top = Box(0.0, 0.0, width, status_h)
     if width < SMALL_WIDTH:
         return Zones(top, middle, middle, low)
-    answer, pad = columns(middle, 0.54, 0.46)
+    if hand == "left":
+        pad, answer = columns(middle, 0.46, 0.54)
+    else:
+        answer, pad = columns(middle, 0.54, 0.46)
     return Zones(top, answer.inset(6.0), pad, low.inset(4.0))
 
 

@@ -250,6 +250,13 @@ class CancelCopy:
     """Stop the copy that runs and leave nothing of it."""
 
 
+@dataclass(frozen=True, slots=True)
+class KeepSettings:
+    """Keep the panel's settings over a restart, whole."""
+
+    settings: Plain = field(hash=False)
+
+
 Command = (
     SaveWork
     | AppendRun
@@ -261,4 +268,5 @@ Command = (
     | LookAtLog
     | StartCopy
     | CancelCopy
+    | KeepSettings
 )

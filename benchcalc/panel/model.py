@@ -26,11 +26,13 @@ from benchcalc.core.parts import (
 from benchcalc.core.plain import from_plain, to_plain
 from benchcalc.core.springback import Springback
 from benchcalc.panel.lessons import Lesson
+from benchcalc.panel.settings import Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
+    "settings",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
@@ -351,6 +353,7 @@ class Model:
     sticks: tuple[str, ...] = ()
     kept_sticks: tuple[str, ...] = ()
     copying: Copying = field(default_factory=Copying)
+    settings: Settings = field(default_factory=Settings)
 
     @property
     def draft(self) -> Draft:

@@ -321,6 +321,23 @@ ENGLISH: dict[str, str] = {
     "copy.stop": "stop",
     "copy.stopped": "Stopped. No copy was made.",
     "copy.start": "copy now",
+    # settings
+    "bench.settings": "settings",
+    "settings.title": "How this panel is set",
+    "settings.language": "language",
+    "settings.theme": "colours",
+    "settings.theme.day": "day",
+    "settings.theme.night": "night",
+    "settings.hand": "the keypad is for the",
+    "settings.hand.right": "right hand",
+    "settings.hand.left": "left hand",
+    "settings.rotation": "picture turned by",
+    "settings.units": "units of a new job",
+    "settings.units.mm": "mm",
+    "settings.units.in": "in",
+    "settings.sounds": "tones",
+    "settings.sounds.true": "on",
+    "settings.sounds.false": "off",
     # the machine
     "machine.title": "What this machine lacks",
     "machine.nothing": "Nothing is missing.",
@@ -345,5 +362,9 @@ ENGLISH: dict[str, str] = {
     "trouble.broke": "That act failed by a fault of the program. Your work is as it was before.",
     "trouble.set-aside": "The record file was damaged and is set aside as {name}. Check your work.",
     "trouble.profiles": "Built-in profiles only: {problem}",
+    "trouble.settings": "The settings could not be kept: {problem}. They hold until this is "
+    "switched off.",
+    "trouble.settings-aside": "The settings were damaged and are set aside as {name}: set the "
+    "panel again.",
     "trouble.unread": "Work of another program version could not be read; it is kept aside.",
 }

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from benchcalc.panel.scene import Role
+from benchcalc.panel.settings import ThemeName
 
 Rgb = tuple[int, int, int]
 Theme = Mapping[Role, Rgb]
@@ -62,6 +63,9 @@ NIGHT: Theme = MappingProxyType(
     }
 )
 """Light on near-black, for a dark engine room."""
+
+THEMES: Mapping[ThemeName, Theme] = MappingProxyType({"day": DAY, "night": NIGHT})
+"""The panel's, by their setting."""
 
 PAPER: Theme = MappingProxyType(
     {**DAY, "ground": (255, 255, 255), "sheet": (255, 255, 255), "tube": (228, 232, 234)}

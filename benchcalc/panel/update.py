@@ -43,6 +43,7 @@ from benchcalc.panel.screens import (
     pick,
     plan,
     port,
+    settings,
     trial,
     write,
 )
@@ -79,6 +80,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     },
     "trial": {"cancel": ("bench",), "remove": ("drop",)},
     "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
+    "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
@@ -110,6 +112,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "learnt": (learnt.view, learnt.act),
     "trial": (trial.view, trial.act),
     "copy": (copying.view, copying.act),
+    "settings": (settings.view, settings.act),
 }
 
 

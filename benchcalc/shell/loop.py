@@ -12,6 +12,7 @@ from benchcalc.panel.messages import (
     CancelCopy,
     Command,
     ExpectBend,
+    KeepSettings,
     KeyTyped,
     LookAtLog,
     Message,
@@ -28,6 +29,7 @@ from benchcalc.panel.messages import (
 from benchcalc.panel.model import Model, work_plain
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens.copying import looks_for_sticks
+from benchcalc.panel.settings import Settings
 from benchcalc.panel.update import update, view
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import Store, StoreError
@@ -38,6 +40,7 @@ from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
 from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
+from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.sticks import Sticks
 
 QUICK_S = 0.002
@@ -58,6 +61,9 @@ class Window(Protocol):
 
     def paint(self, scene: Scene) -> None:
         """Show a scene."""
+
+    def dress(self, settings: Settings) -> None:
+        """Take the colours and the rotation that are set."""
 
 
 def _keeps_work(command: Command) -> bool:
@@ -83,6 +89,7 @@ class Loop:
         service: Service | None = None,
         device: Device | None = None,
         sticks: Sticks | None = None,
+        settings: SettingsFile | None = None,
     ) -> None:
         self.window = window
         self.sensor = sensor
@@ -90,6 +97,7 @@ class Loop:
         self.service = service or Service("", None)
         self.device = device
         self.sticks = sticks
+        self.settings = settings
         self.store = store
         self.copier = Copier(store, let_go=sticks.let_go) if sticks else Copier(store)
         self.model = model
@@ -119,7 +127,8 @@ class Loop:
             if self.sensor is not None:
                 for message in self.sensor.look(clock.now_s()):
                     self.handle(message)
-                self.tone(self.sensor.tone_hz(clock.now_s()))
+                sounds = self.model.settings.sounds
+                self.tone(self.sensor.tone_hz(clock.now_s()) if sounds else None)
             if self.device is not None:
                 for message in self.device.look(clock.now_s()):
                     self.handle(message)
@@ -171,6 +180,8 @@ class Loop:
             self._broke(before)
         if self.model is before:
             return
+        if self.model.settings is not before.settings:
+            self.window.dress(self.model.settings)
         try:
             self._show()
         except Exception:  # what was kept is kept: only the picture of it failed
@@ -208,7 +219,18 @@ class Loop:
             return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
         if isinstance(command, LookAtLog | StartCopy | CancelCopy):
             return self.copier.carry_out(command)
+        if isinstance(command, KeepSettings):
+            return self._keep(command)
         return carry_out(self.store, command)
+
+    def _keep(self, command: KeepSettings) -> Sequence[Message]:
+        """A disk that refuses is said; the settings hold all the same while the panel runs."""
+        try:
+            if self.settings is not None:
+                self.settings.keep(command.settings)
+        except OSError as error:
+            return (StoreFailed(say("trouble.settings", problem=error.strerror or str(error))),)
+        return ()
 
     def _retry(self) -> None:
         """After a failure keep trying to save the work in hand; the screen says while it fails."""

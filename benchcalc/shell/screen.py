@@ -9,7 +9,8 @@ from typing import NamedTuple, Self
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
 from benchcalc.panel.scene import Label, Scene
-from benchcalc.panel.theme import DAY, Theme
+from benchcalc.panel.settings import Rotation, Settings
+from benchcalc.panel.theme import DAY, THEMES, Theme
 from benchcalc.shell.paint import Painter
 from benchcalc.shell.sound import Tones
 from benchcalc.shell.unneeded import without
@@ -95,6 +96,8 @@ class Screen:
 
     def __init__(self, surface: pygame.Surface, theme: Theme) -> None:
         self._surface = surface
+        self._turned: Rotation = 0
+        self._upright = surface
         self.painter = Painter(theme)
         self._last: Scene | None = None
         self._finger: int | None = None
@@ -103,7 +106,11 @@ class Screen:
 
     @classmethod
     def open(
-        cls, size: tuple[int, int] | None, fullscreen: bool, title: str, theme: Theme = DAY
+        cls,
+        size: tuple[int, int] | None,
+        fullscreen: bool,
+        title: str,
+        theme: Theme = DAY,
     ) -> Self:
         """Open the window, or take the whole screen. NoScreen when nothing would be seen."""
         os.environ["SDL_TOUCH_MOUSE_EVENTS"] = "0"
@@ -129,8 +136,8 @@ class Screen:
 
     @property
     def size(self) -> tuple[int, int]:
-        """Width and height in pixels."""
-        return self._surface.get_size()
+        """Width and height in pixels, as the picture is seen."""
+        return self._upright.get_size()
 
     @property
     def bare(self) -> bool:
@@ -142,16 +149,29 @@ class Screen:
         """The labels of the last scene that did not fit their boxes."""
         return self.painter.misfits
 
-    def wear(self, theme: Theme) -> None:
-        """Change the colours; the next paint draws everything anew."""
-        self.painter = Painter(theme)
+    def dress(self, settings: Settings) -> None:
+        """Take colours and rotation from the settings; the next paint draws everything anew.
+
+        A console without a desktop cannot turn its picture, so it is turned here: the scene is
+        drawn upright on a surface of its own and turned clockwise onto the screen.
+        """
+        theme = THEMES[settings.theme]
+        if theme is not self.painter.theme:
+            self.painter = Painter(theme)
+        if settings.rotation != self._turned:
+            self._turned = settings.rotation
+            width, height = self._surface.get_size()
+            seen = (height, width) if self._turned % 180 else (width, height)
+            self._upright = pygame.Surface(seen, 0, 32) if self._turned else self._surface
         self._last = None
 
     def paint(self, scene: Scene) -> None:
         """Show a scene; nothing is done when it is on the screen already."""
         if scene == self._last:
             return
-        self.painter.draw(self._surface, scene)
+        self.painter.draw(self._upright, scene)
+        if self._turned:
+            self._surface.blit(pygame.transform.rotate(self._upright, -self._turned), (0, 0))
         pygame.display.flip()
         self._last = scene
 
@@ -171,7 +191,7 @@ class Screen:
 
     def _heard(self, event: pygame.event.Event) -> RawEvent | None:
         if event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
-            return _mouse(event)
+            return self._moused(event)
         if event.type in (pygame.FINGERDOWN, pygame.FINGERUP):
             return self._touched(event)
         if event.type == pygame.KEYDOWN:
@@ -185,9 +205,10 @@ class Screen:
 
     def _touched(self, event: pygame.event.Event) -> RawEvent | None:
         """The first finger only, and inside the screen whatever the digitiser says."""
-        width, height = self.size
-        x = min(max(int(event.x * width), 0), width - 1)
-        y = min(max(int(event.y * height), 0), height - 1)
+        width, height = self._surface.get_size()
+        left = min(max(int(event.x * width), 0), width - 1)
+        top = min(max(int(event.y * height), 0), height - 1)
+        x, y = self._seen_at(left, top)
         if event.type == pygame.FINGERUP:
             if event.finger_id != self._finger:
                 return None
@@ -198,6 +219,21 @@ class Screen:
             return None
         self._finger, self._finger_since_ms = event.finger_id, now_ms
         return Down(x, y)
+
+    def _moused(self, event: pygame.event.Event) -> RawEvent | None:
+        if event.button != 1 or getattr(event, "touch", False):
+            return None
+        x, y = self._seen_at(*event.pos)
+        return Down(x, y) if event.type == pygame.MOUSEBUTTONDOWN else Up(x, y)
+
+    def _seen_at(self, x: int, y: int) -> tuple[int, int]:
+        """A pixel of the screen as a pixel of the picture, which may be turned on it."""
+        width, height = self._surface.get_size()
+        if self._turned == 90:
+            return (y, width - 1 - x)
+        if self._turned == 180:
+            return (width - 1 - x, height - 1 - y)
+        return (height - 1 - y, x) if self._turned == 270 else (x, y)
 
 
 def _refuse_blind(driver: str) -> None:
@@ -227,13 +263,6 @@ def _full(driver: str, size: tuple[int, int] | None) -> pygame.Surface:
         os.environ.setdefault("SDL_RENDER_DRIVER", "opengles2")
         flags |= pygame.SCALED
     return pygame.display.set_mode(size or pygame.display.get_desktop_sizes()[0], flags)
-
-
-def _mouse(event: pygame.event.Event) -> RawEvent | None:
-    if event.button != 1 or getattr(event, "touch", False):
-        return None
-    x, y = event.pos
-    return Down(x, y) if event.type == pygame.MOUSEBUTTONDOWN else Up(x, y)
 
 
 def _key(event: pygame.event.Event) -> RawEvent | None:

@@ -15,6 +15,7 @@ from benchcalc.app import opened
 from benchcalc.panel.draft import number_typed, read_draft
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Scene
+from benchcalc.panel.settings import Settings
 from benchcalc.panel.steps import bend_in_hand, made
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.files import asset_path, load_shop
@@ -34,6 +35,9 @@ class NoWindow:
         return []
 
     def paint(self, scene: Scene) -> None:
+        pass
+
+    def dress(self, settings: Settings) -> None:
         pass
 
 

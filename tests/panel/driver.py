@@ -24,6 +24,7 @@ from benchcalc.panel.messages import (
     AppendRun,
     CancelCopy,
     Command,
+    KeepSettings,
     KeyTyped,
     LessonsRead,
     LogSeen,
@@ -79,6 +80,7 @@ class Hands:
         self.saved: list[Any] = []
         self.log: list[Kept] = []
         self.copied = 0
+        self.kept_settings: Any = None
         self.asked: list[StartCopy | CancelCopy] = []
 
     @property
@@ -204,6 +206,9 @@ class Hands:
             return
         if isinstance(command, LookAtLog):
             self._handle(LogSeen(len(self.log), CHAIN_END, self.copied))
+            return
+        if isinstance(command, KeepSettings):
+            self.kept_settings = command.settings
             return
         if isinstance(command, StartCopy | CancelCopy):
             self.asked.append(command)

@@ -113,6 +113,8 @@ TAPPED: dict[str, tuple[str, ...]] = {
     ),
     "trial u": (*TRIAL, "kind", *typed("62.4")),
     "trial u nothing": (*TRIAL, "kind", "add"),
+    "settings": ("settings",),
+    "settings changed": ("settings", "set language", "set theme", "set hand", "set sounds"),
     "trial kept": (*TRIAL, *BENT_90, "keep"),
     "bench trials wait": (*TRIAL, *BENT_90, "bench", "set bender", "choose bench-1-4in", "trial"),
 }

@@ -11,6 +11,7 @@ import pytest
 
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Scene, scene_text
+from benchcalc.panel.settings import Settings
 from benchcalc.runlog.export import copied_to
 from benchcalc.runlog.manifest import MANIFEST
 from benchcalc.runlog.media import Disk
@@ -45,6 +46,9 @@ class Watched:
         text = scene_text(scene)
         if not self.shown or text != self.shown[-1]:
             self.shown.append(text)
+
+    def dress(self, settings: Settings) -> None:
+        """It has no colours."""
 
 
 class Bench:

@@ -11,6 +11,7 @@ import pygame
 import pytest
 
 from benchcalc.panel.scene import Box, Fill, Label, Scene
+from benchcalc.panel.settings import Rotation, Settings
 from benchcalc.panel.theme import DAY, NIGHT
 from benchcalc.shell.screen import (
     FINGER_LOST_MS,
@@ -178,7 +179,7 @@ def test_an_equal_scene_is_not_painted_again(
     assert heard(screen, (pygame.VIDEOEXPOSE, {})) == [Exposed()]
     screen.paint(SCENE)
     assert len(shown) == 2
-    screen.wear(NIGHT)
+    screen.dress(Settings(theme="night"))
     screen.paint(SCENE)
     assert len(shown) == 3
     surface = pygame.display.get_surface()
@@ -269,3 +270,27 @@ def test_a_window_of_x_needs_no_opengl(
 
 def test_day_is_what_a_screen_wears_at_first(screen: Screen) -> None:
     assert screen.painter.theme is DAY
+
+
+@pytest.mark.parametrize("rotation", [0, 90, 180, 270])
+def test_a_turned_picture_is_touched_where_it_is_seen(screen: Screen, rotation: Rotation) -> None:
+    """The touched pixel of the screen shows the colour that the picture has under the finger."""
+    screen.dress(Settings(rotation=rotation))
+    assert screen.size == ((480, 800) if rotation % 180 else (800, 480))
+    width = screen.size[0]
+    spot = Fill(Box(width - 60, 20, 40, 30), "alarm")
+    screen.paint(Scene(screen.size, (spot,), ()))
+    shown = pygame.display.get_surface()
+    lit = pygame.mask.from_threshold(shown, DAY["alarm"], (1, 1, 1))
+    assert lit.count() == 40 * 30
+    x, y = lit.centroid()
+    got = heard(screen, (pygame.MOUSEBUTTONDOWN, {"button": 1, "pos": (x, y)}))
+    got += heard(screen, finger(pygame.FINGERDOWN, 1, (x + 0.5) / 800, (y + 0.5) / 480))
+    for down in got:
+        assert isinstance(down, Down)
+        assert spot.box.holds(down.x, down.y)
+    assert len(got) == 2
+    corner = {0: (799, 0), 90: (799, 479), 180: (0, 479), 270: (0, 0)}[rotation]
+    assert heard(screen, (pygame.MOUSEBUTTONDOWN, {"button": 1, "pos": corner})) == [
+        Down(width - 1, 0)
+    ]

@@ -10,6 +10,7 @@ from benchcalc.panel.draft import draft_of
 from benchcalc.panel.messages import KeyTyped, Pressed, Released
 from benchcalc.panel.model import Making, Model, Work
 from benchcalc.panel.scene import Scene, scene_text
+from benchcalc.panel.settings import Settings
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
@@ -37,6 +38,9 @@ class NoWindow:
     def paint(self, scene: Scene) -> None:
         if not self.shown or scene != self.shown[-1]:
             self.shown.append(scene)
+
+    def dress(self, settings: Settings) -> None:
+        """It has no colours."""
 
     @property
     def text(self) -> str:

@@ -9,6 +9,7 @@ import pytest
 from benchcalc import app
 from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.screens import waiting
+from benchcalc.panel.settings import Settings
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen
@@ -37,6 +38,9 @@ class Window:
 
     def paint(self, scene: Scene) -> None:
         self.shown.append(scene_text(scene))
+
+    def dress(self, settings: Settings) -> None:
+        """It has no colours."""
 
     def tone(self, hz: float | None) -> None:
         """Nobody listens."""

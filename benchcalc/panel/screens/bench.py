@@ -70,7 +70,7 @@ def _foot(c: Canvas, model: Model, box: Box) -> None:
         says, rest = rows(box, 0.36, 0.64)
         c.text(says, model.refusal, says.h * 0.9, "ink")
         box = rest
-    left, learnt, trial, right = columns(box, 1.6 if shelf else 1.0, 1.0, 1.0, 1.3)
+    left, learnt, trial, more, right = columns(box, 1.8 if shelf else 1.0, 1.0, 0.9, 0.9, 1.2)
     new, back = columns(left, 1.0, 1.0) if shelf else (left, left)
     if shelf:
         name = shelf[-1].draft.name or say("bench.unnamed")
@@ -80,6 +80,7 @@ def _foot(c: Canvas, model: Model, box: Box) -> None:
         c.key("new", new, say("bench.new"), "key_act", new.h * 0.3, lines=2)
     c.key("learnt", learnt, say("bench.learnt"), "key_act", learnt.h * 0.32)
     c.key("trial", trial, say("bench.trial"), "key_act", trial.h * 0.32, lines=2)
+    c.key("settings", more, say("bench.settings"), "key_act", more.h * 0.3)
     c.key("plan", right, say("bench.plan"), "key_go", right.h * 0.42)
 
 
@@ -89,6 +90,8 @@ def act(model: Model, target: str) -> Model:
         field = target.removeprefix("set ")
         if field in FIELDS:
             return _open_value(model, field)
+    if target == "settings":
+        return model.with_work(screen="settings")
     if target == "new":
         return shelve(model, Work())
     if target == "take back" and model.work.shelf:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.panel.figures import decimal
-from benchcalc.panel.grid import canvas, columns, keypad, notice, rows, status_line, zones
+from benchcalc.panel.grid import canvas, columns, keypad, notice, rows, status_line
 from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, type_key
 from benchcalc.panel.model import Made, Making, Model
 from benchcalc.panel.scene import Fill, Scene
@@ -40,7 +40,7 @@ def _field(model: Model, making: Making, sheet: Sheet) -> Field:
 def view(model: Model, making: Making, sheet: Sheet) -> Scene:
     """One diameter at a time, typed."""
     c = canvas(model)
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     status_line(c, z.status, say("calipers.title"), "benchcalc", model.trouble)
     field = _field(model, making, sheet)
     answer, pad = z.answer, z.pad

@@ -6,7 +6,7 @@ here that begins.
 
 from dataclasses import replace
 
-from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line, zones
+from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
 from benchcalc.panel.messages import (
     CancelCopy,
     Command,
@@ -76,8 +76,8 @@ def _shortened(note: str) -> str:
 def view(model: Model) -> Scene:
     """What goes where on top, what came of it below, the keys at the foot."""
     c = canvas(model)
-    status_line(c, zones(model.size).status, say("copy.title"), "benchcalc", model.trouble)
-    top = zones(model.size).status.bottom
+    status_line(c, c.zones().status, say("copy.title"), "benchcalc", model.trouble)
+    top = c.zones().status.bottom
     body = Box(0.0, top, model.size[0], model.size[1] - top).inset(6.0)
     where, what, chain, came, foot = rows(body, 1.0, 1.0, 0.7, 1.7, 1.0)
     now = model.copying

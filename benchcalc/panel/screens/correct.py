@@ -5,7 +5,7 @@ from benchcalc.panel.correcting import Offer, offer
 from benchcalc.panel.correction_text import off_says, shift_says
 from benchcalc.panel.drawings import run_picture
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import Canvas, columns, notice, rows, zones
+from benchcalc.panel.grid import Canvas, columns, notice, rows
 from benchcalc.panel.model import Making
 from benchcalc.panel.scene import Box, Fill, Role
 from benchcalc.panel.wording import headline, say
@@ -23,7 +23,7 @@ TWO_LINES_PX = 28.0
 def draw(c: Canvas, making: Making, drawn: Sheet) -> None:
     """The miss as it stands on the left, the run on the right, below them what would change."""
     offered = offer(drawn, making)
-    z = zones(c.size, strip=False)
+    z = c.zones(strip=False)
     body = Box(0, z.status.h, z.status.w, c.size[1] - z.status.h).inset(4.0)
     upper, middle, foot = rows(body, 0.44, 0.38, 0.18)
     left, right = columns(upper, 0.68, 0.32)

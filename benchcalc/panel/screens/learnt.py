@@ -9,7 +9,7 @@ from dataclasses import replace
 from benchcalc.core.learning import DOUBTED_UNDER, Key, springback_of
 from benchcalc.core.springback import Springback, bend_to, first_guess, overbend_spread
 from benchcalc.panel.figures import angle_text, decimal, size_text
-from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_line, zones
+from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_line
 from benchcalc.panel.lessons import RESET, WORD, Lesson, key_plain, word_on
 from benchcalc.panel.messages import AppendRecord, Command, ReadLessons
 from benchcalc.panel.model import Learnt, Model
@@ -72,7 +72,7 @@ def read(model: Model, lessons: tuple[Lesson, ...]) -> Model:
 def view(model: Model) -> Scene:
     """The plot on one side, the bend in hand and what can be done on the other."""
     c = canvas(model)
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     keys = lots(model)
     status_line(c, z.status, say("learnt.title"), "benchcalc", model.trouble)
     width, height = float(model.size[0]), float(model.size[1])

@@ -15,7 +15,6 @@ from benchcalc.panel.grid import (
     notice,
     rows,
     status_line,
-    zones,
 )
 from benchcalc.panel.model import Making, Model, SensorSeen
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
@@ -37,7 +36,7 @@ def view(model: Model) -> Scene:
     """The step in hand. Without a run to make there is only the way back."""
     c = canvas(model)
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
-    z = zones(model.size)
+    z = c.zones()
     if making is None or drawn is None or sheet is None:
         status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
         c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
@@ -79,7 +78,7 @@ def _where(making: Making, sheet: Sheet) -> str:
 
 def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     """Number and act on the left, the picture on the right, the way on below it."""
-    z = zones(model.size)
+    z = c.zones()
     body = Box(0, z.status.h, z.status.w, z.strip.y - z.status.h).inset(4.0)
     left, right = columns(body, 0.6, 0.4)
     told, act, foot = rows(left, 0.2, 0.62, 0.18)
@@ -271,7 +270,7 @@ def _below(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
 
 def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     """The measured angle, typed."""
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     bend = bend_in_hand(making, sheet)
     answer, pad = z.answer, z.pad
     if c.small:
@@ -307,7 +306,7 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
 def _scrap(c: Canvas, model: Model, making: Making) -> None:
     """Why it is scrapped; the reason is the second press, on another place than the first."""
     width, height = model.size
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     head, grid, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 1.0, 3.0, 0.9)
     c.text(
         head, say("make.scrap.why", piece=making.piece), min(head.h * 0.5, c.unit * 1.6), lines=2
@@ -322,7 +321,7 @@ def kept_view(model: Model) -> Scene:
     c = canvas(model)
     width, height = model.size
     making = model.work.making
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     status_line(c, z.status, say("kept.title"), "benchcalc", model.trouble)
     body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(8.0), 3.0, 1.1)
     head, more = rows(body, 0.5, 0.5)

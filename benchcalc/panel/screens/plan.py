@@ -25,7 +25,6 @@ from benchcalc.panel.grid import (
     notice,
     rows,
     status_line,
-    zones,
 )
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.model import Model, RowField, Writing
@@ -41,7 +40,7 @@ def view(model: Model) -> Scene:
     """Fields and answer on one side, keypad on the other, the straight tube below."""
     c = canvas(model)
     reading = c.small and model.look
-    z = zones(model.size, strip=not reading)
+    z = c.zones(strip=not reading)
     read = work_in_hand(model)
     status_line(c, z.status, _status(model), _progress(read), model.trouble)
     if c.small:
@@ -279,7 +278,7 @@ def _in_short(c: Canvas, sheet: Sheet, number: int, box: Box) -> None:
 def minds_view(model: Model) -> Scene:
     """Every finding of the run, in words."""
     c = canvas(model)
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     status_line(c, z.status, say("minds.title"), "benchcalc", model.trouble)
     width, height = model.size
     body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 4.6, 0.8)

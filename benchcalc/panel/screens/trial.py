@@ -18,7 +18,6 @@ from benchcalc.panel.grid import (
     notice,
     rows,
     status_line,
-    zones,
 )
 from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, read_length, type_key
 from benchcalc.panel.lessons import TRIAL
@@ -80,7 +79,7 @@ def kept(model: Model, record: dict[str, Any]) -> Model:
 def view(model: Model) -> Scene:
     """The measurements on one side with what they say, the keypad on the other."""
     c = canvas(model)
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     bender, trials = model.draft.bender, model.work.trials
     title = say("trial.title", bender=bender.key if bender else "")
     status_line(c, z.status, title, say("trial.count", count=len(trials.done)), model.trouble)

@@ -13,7 +13,6 @@ from benchcalc.panel.grid import (
     rows,
     status_height,
     status_line,
-    zones,
 )
 from benchcalc.panel.keypad import (
     Field,
@@ -53,7 +52,7 @@ def view(model: Model) -> Scene:
     title = say(f"write.{writing.field}")
     if writing.field in TEXTS:
         return _letters(c, model, title)
-    z = zones(model.size, strip=False)
+    z = c.zones(strip=False)
     status_line(c, z.status, title, say("cancel.hint"), model.trouble)
     answer, pad = z.answer, z.pad
     if c.small:

@@ -1,0 +1,62 @@
+"""How the panel is set: one key for each setting, and each tap takes the next choice."""
+
+from dataclasses import replace
+
+from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.messages import Command, KeepSettings
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
+from benchcalc.panel.wording import say
+
+Acted = tuple[Model, tuple[Command, ...]]
+
+LANGUAGE_NAMES = {"en": "English", "de": "Deutsch", "es": "Español"}
+"""Each in itself: whoever set the wrong one must find the way back."""
+
+
+def shown(settings: Settings, name: SettingName) -> str:
+    """What a setting is now, in words."""
+    if name == "language":
+        return LANGUAGE_NAMES[settings.language]
+    if name == "rotation":
+        return f"{settings.rotation}°"
+    return say(f"settings.{name}.{str(getattr(settings, name)).lower()}")
+
+
+def view(model: Model) -> Scene:
+    """Two columns of settings, and the way back."""
+    c = canvas(model)
+    width, height = model.size
+    top = status_height(model.size)
+    status_line(c, Box(0, 0, width, top), say("settings.title"), "benchcalc", model.trouble)
+    grid, low = rows(Box(0, top, width, height - top).inset(4.0), 3.0, 1.0)
+    for name, box in zip(SETTINGS, cells(grid, 2, 3), strict=True):
+        _setting(c, model.settings, name, box)
+    back, _ = columns(low, 0.3, 0.7)
+    c.key("bench", back, say("back"), "key_act", low.h * 0.36)
+    return c.scene()
+
+
+def _setting(c: Canvas, settings: Settings, name: SettingName, box: Box) -> None:
+    c.key(f"set {name}", box, "", "key_act")
+    label, value = rows(box.inset(10.0), 0.42, 0.58)
+    c.text(label, say(f"settings.{name}"), min(label.h * 0.9, c.unit), "quiet")
+    c.text(value, shown(settings, name), min(value.h * 0.95, c.unit * 1.5))
+
+
+def act(model: Model, target: str) -> Acted:
+    """The next choice of a setting, kept at once; or back to the bench."""
+    name = next((s for s in SETTINGS if target == f"set {s}"), None)
+    if name is None:
+        return (model.with_work(screen="bench") if target in ("bench", "cancel") else model), ()
+    return changed(model, model.settings.with_next(name))
+
+
+def changed(model: Model, settings: Settings) -> Acted:
+    """The model with other settings; a screen hung on its side has its sides exchanged."""
+    size = model.size
+    if (settings.rotation - model.settings.rotation) % 180:
+        size = (size[1], size[0])
+    after = replace(model, settings=settings, size=size)
+    return after, (KeepSettings(settings_plain(settings)),)

@@ -1,0 +1,107 @@
+"""How this panel is set: language, colours, hand, how the screen hangs, its size in millimetres.
+
+Kept beside the records, not in them: a setting is about the machine on the wall, not about a piece.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any, Literal, get_args
+
+from benchcalc.core.parts import Units
+from benchcalc.core.plain import from_plain, to_plain
+
+Language = Literal["en", "de", "es"]
+ThemeName = Literal["day", "night"]
+Hand = Literal["right", "left"]
+Rotation = Literal[0, 90, 180, 270]
+SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds"]
+
+LANGUAGES: tuple[Language, ...] = get_args(Language)
+SETTINGS: tuple[SettingName, ...] = get_args(SettingName)
+CHOICES: dict[SettingName, tuple[Any, ...]] = {
+    "language": LANGUAGES,
+    "theme": get_args(ThemeName),
+    "hand": get_args(Hand),
+    "rotation": get_args(Rotation),
+    "units": get_args(Units),
+    "sounds": (True, False),
+}
+"""What each setting can be, in the order in which a tap goes through them."""
+
+LEAST_SIDE_MM, MOST_SIDE_MM = 30.0, 800.0
+"""Sides of a screen that anybody would hang at a bench."""
+
+SETTINGS_FORM = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Ruled:
+    """The visible screen as it was measured with a ruler: millimetres across and down.
+
+    Both belong to the picture as it hangs (turned or not), and to that many pixels only: on another
+    screen they say nothing.
+    """
+
+    width_mm: float
+    height_mm: float
+    width_px: int
+    height_px: int
+
+    def turned(self) -> "Ruled":
+        """The same screen hung on its side."""
+        return Ruled(self.height_mm, self.width_mm, self.height_px, self.width_px)
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The panel's settings. ``rotation`` turns the picture clockwise, in degrees.
+
+    ``units`` are those of a new job. ``ruled`` is None until the ruler screen was done.
+    """
+
+    language: Language = "en"
+    theme: ThemeName = "day"
+    hand: Hand = "right"
+    rotation: Rotation = 0
+    units: Units = "mm"
+    sounds: bool = True
+    ruled: Ruled | None = None
+
+    def ruled_mm(self, size: tuple[int, int]) -> tuple[float, float] | None:
+        """The measured sides of a screen of that many pixels; None when they were not measured."""
+        r = self.ruled
+        if r is None or (r.width_px, r.height_px) != size:
+            return None
+        return (r.width_mm, r.height_mm)
+
+    def with_next(self, name: SettingName) -> "Settings":
+        """The setting changed to the next of its choices; the measured screen turns along."""
+        among = CHOICES[name]
+        now = getattr(self, name)
+        value = among[(among.index(now) + 1) % len(among)]
+        changed = replace(self, **{name: value})
+        if name == "rotation" and self.ruled is not None:
+            return replace(changed, ruled=self.ruled.turned())
+        return changed
+
+
+def settings_plain(settings: Settings) -> dict[str, Any]:
+    """The settings as they are kept."""
+    return {"form": SETTINGS_FORM, "settings": to_plain(settings)}
+
+
+def settings_of(plain: Any) -> Settings:
+    """Kept settings back again. Raises ValueError for another form or a value out of range."""
+    if not isinstance(plain, dict) or plain.get("form") != SETTINGS_FORM:
+        raise ValueError("the settings have another form than this program's")
+    settings = from_plain(Settings, plain.get("settings"))
+    r = settings.ruled
+    if r is not None:
+        for side_mm in (r.width_mm, r.height_mm):
+            if not LEAST_SIDE_MM <= side_mm <= MOST_SIDE_MM:
+                raise ValueError(
+                    f"a screen's side of {side_mm} mm: it must be {LEAST_SIDE_MM:.0f} to "
+                    f"{MOST_SIDE_MM:.0f} mm"
+                )
+        if min(r.width_px, r.height_px) < 1:
+            raise ValueError("a measured screen without pixels: measure it again")
+    return settings

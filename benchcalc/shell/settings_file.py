@@ -1,0 +1,60 @@
+"""The panel's settings on the disk: a small file of their own, replaced whole or not at all."""
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from benchcalc.panel.settings import Settings, settings_of
+from benchcalc.panel.wording import say
+
+NAME = "settings.json"
+
+
+class SettingsFile:
+    """The settings of the panel whose state lies in ``folder``."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def read(self) -> tuple[Settings, str]:
+        """What was kept, and a sentence when it could not be read. Without a file, the defaults.
+
+        A file that makes no sense is set aside under a name of its own. A disk that does not answer
+        is no such thing: the store says so.
+        """
+        path = self._folder / NAME
+        try:
+            return settings_of(json.loads(path.read_bytes())), ""
+        except OSError:
+            return Settings(), ""
+        except (ValueError, TypeError, RecursionError):
+            return Settings(), say("trouble.settings-aside", name=_set_aside(path).name)
+
+    def keep(self, plain: Any) -> None:
+        """Keep settings (as ``settings_plain`` gives them) over a power cut. Raises OSError."""
+        path = self._folder / NAME
+        fresh = path.with_suffix(".new")
+        self._folder.mkdir(parents=True, exist_ok=True)
+        with fresh.open("w", encoding="utf-8") as file:
+            json.dump(plain, file, indent=1)
+            file.flush()
+            os.fsync(file.fileno())
+        fresh.replace(path)
+        folder = os.open(self._folder, os.O_RDONLY)
+        try:
+            os.fsync(folder)  # else the new name itself may be lost
+        finally:
+            os.close(folder)
+
+
+def _set_aside(path: Path) -> Path:
+    """Rename a damaged file; where even that is refused it stays and is replaced when next kept."""
+    number = 1
+    while (aside := path.with_name(f"settings.damaged-{number}.json")).exists():
+        number += 1
+    try:
+        path.rename(aside)
+    except OSError:
+        return path
+    return aside

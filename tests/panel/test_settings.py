@@ -1,0 +1,99 @@
+"""Settings on the panel and on the disk."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from benchcalc.app import begun_with
+from benchcalc.panel.model import Model
+from benchcalc.panel.settings import (
+    CHOICES,
+    SETTINGS,
+    Ruled,
+    Settings,
+    settings_of,
+    settings_plain,
+)
+from benchcalc.shell.settings_file import NAME, SettingsFile
+from tests.panel.driver import Hands
+from tests.panel.journeys import SHOP
+
+
+def test_every_tap_takes_the_next_choice_and_is_kept_at_once() -> None:
+    hands = Hands(Model(SHOP)).tap("settings")
+    for name in SETTINGS:
+        was = getattr(hands.model.settings, name)
+        for _ in CHOICES[name]:
+            hands.tap(f"set {name}")
+            assert hands.kept_settings == settings_plain(hands.model.settings)
+        assert getattr(hands.model.settings, name) == was
+        assert hands.shown == "settings"
+    assert hands.tap("bench").shown == "bench"
+
+
+def test_a_screen_hung_on_its_side_has_its_sides_exchanged() -> None:
+    ruled = Ruled(154.0, 86.0, 800, 480)
+    model = replace(Model(SHOP), settings=Settings(ruled=ruled))
+    hands = Hands(model).tap("settings", "set rotation")
+    assert hands.model.size == hands.scene.size == (480, 800)
+    assert hands.model.settings.ruled_mm((480, 800)) == (86.0, 154.0)
+    assert hands.model.settings.ruled_mm((800, 480)) is None
+    hands.tap("set rotation")
+    assert hands.model.size == (800, 480)
+    assert hands.model.settings.ruled == ruled
+
+
+def test_the_left_hand_finds_the_keypad_on_its_side() -> None:
+    right = Hands(Model(SHOP)).tap("set pieces")
+    left = Hands(replace(Model(SHOP), settings=Settings(hand="left"))).tap("set pieces")
+    places = [hands.scene.target("key 7").box.centre[0] for hands in (right, left)]  # type: ignore[union-attr]
+    assert places[0] > 400 > places[1]
+
+
+def test_a_new_job_takes_the_units_that_are_set() -> None:
+    model = begun_with(Settings(units="in"), Model(SHOP))
+    assert (model.draft.units, model.draft.rows[0].unit) == ("in", "in")
+
+
+@pytest.mark.parametrize(
+    "settings",
+    [Settings(), Settings("de", "night", "left", 270, "in", False, Ruled(100.5, 60, 800, 480))],
+)
+def test_settings_outlive_a_restart(tmp_path: Path, settings: Settings) -> None:
+    SettingsFile(tmp_path / "new").keep(settings_plain(settings))
+    assert SettingsFile(tmp_path / "new").read() == (settings, "")
+
+
+DAMAGED = [
+    b"",
+    b"{",
+    b"[" * 100_000,
+    b"\xff\xfe",
+    b'{"form": 2, "settings": {}}',
+    b'{"form": 1, "settings": {"language": "xx"}}',
+    json.dumps(settings_plain(Settings(ruled=Ruled(1, 1, 800, 480)))).encode(),
+    json.dumps(settings_plain(Settings(ruled=Ruled(100, 60, 0, 480)))).encode(),
+    json.dumps(settings_plain(Settings())).replace('"day"', "7").encode(),
+]
+
+
+@pytest.mark.parametrize("body", DAMAGED, ids=range(len(DAMAGED)))
+def test_a_damaged_file_is_set_aside_and_said(tmp_path: Path, body: bytes) -> None:
+    for number in (1, 2):
+        (tmp_path / NAME).write_bytes(body)
+        settings, says = SettingsFile(tmp_path).read()
+        aside = f"settings.damaged-{number}.json"
+        assert (settings, aside in says) == (Settings(), True)
+        assert (tmp_path / aside).read_bytes() == body
+        assert not (tmp_path / NAME).exists()
+
+
+def test_without_a_file_there_is_nothing_to_say(tmp_path: Path) -> None:
+    assert SettingsFile(tmp_path).read() == (Settings(), "")
+
+
+def test_a_value_out_of_range_is_named() -> None:
+    with pytest.raises(ValueError, match="900"):
+        settings_of(settings_plain(Settings(ruled=Ruled(900, 60, 800, 480))))
