@@ -8,7 +8,7 @@ from typing import Any
 from benchcalc.panel.settings import Settings, settings_of
 from benchcalc.panel.wording import say
 
-NAME = "settings.json"
+NAME = "panel-settings.json"
 
 
 class SettingsFile:
@@ -51,7 +51,7 @@ class SettingsFile:
 def _set_aside(path: Path) -> Path:
     """Rename a damaged file; where even that is refused it stays and is replaced when next kept."""
     number = 1
-    while (aside := path.with_name(f"settings.damaged-{number}.json")).exists():
+    while (aside := path.with_name(f"panel-settings.damaged-{number}.json")).exists():
         number += 1
     try:
         path.rename(aside)

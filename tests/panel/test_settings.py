@@ -84,7 +84,7 @@ def test_a_damaged_file_is_set_aside_and_said(tmp_path: Path, body: bytes) -> No
     for number in (1, 2):
         (tmp_path / NAME).write_bytes(body)
         settings, says = SettingsFile(tmp_path).read()
-        aside = f"settings.damaged-{number}.json"
+        aside = f"panel-settings.damaged-{number}.json"
         assert (settings, aside in says) == (Settings(), True)
         assert (tmp_path / aside).read_bytes() == body
         assert not (tmp_path / NAME).exists()
