@@ -16,6 +16,7 @@ from typing import Self
 from benchcalc.panel.messages import KeyTyped
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Scene, scene_text
+from benchcalc.panel.settings import Settings
 from benchcalc.runlog.store import Store
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import SensorProfile
@@ -105,6 +106,10 @@ class Finger:
         self.scene: Scene | None = None
         self._random, self._down = Random(seed), False
         self._due_s, self._touched_s = 0.0, -1.0
+
+    def dress(self, settings: Settings) -> None:
+        """The window's own colours."""
+        self.window.dress(settings)
 
     def events(self) -> list[RawEvent]:
         """What the window has, and the finger's touch when it is due."""

@@ -8,7 +8,7 @@ from benchcalc.core.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import Canvas, columns, keypad, notice, rows, zones
+from benchcalc.panel.grid import Canvas, columns, keypad, notice, rows
 from benchcalc.panel.keypad import Refused, keys_for, type_key
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
@@ -50,7 +50,7 @@ def draw(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
 
 
 def _question(c: Canvas, model: Model, making: Making) -> None:
-    z = zones(c.size, strip=False)
+    z = c.zones(strip=False)
     port, field = making.port, port_field(making.port.field, model.draft)
     answer, pad = z.answer, z.pad
     if c.small:
@@ -90,7 +90,7 @@ def _way(port: PortMiss) -> str:
 def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
     offer = aim_offer(drawn, making, model.draft)
     units, correction = drawn.job.units, offer.found.correction
-    z = zones(c.size, strip=False)
+    z = c.zones(strip=False)
     body = Box(0, z.status.h, z.status.w, c.size[1] - z.status.h).inset(6.0)
     head, figure, own, then, more, foot = rows(body, 0.7, 1.2, 0.8, 1.5, 1.6, 1.1)
     c.text(head, say("aim.missed"), min(head.h * 0.9, c.unit * 1.4))
