@@ -11,6 +11,8 @@ from tests.device.person import Person, restarted, twin
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, SHORT_JOB
 
+PLANNED = SHORT_JOB.index("plan") + 1
+
 WITHIN_S = 20.0
 """A panel that hangs is back on its step by then."""
 
@@ -95,6 +97,8 @@ def _main_pid(machine: Machine) -> str:
 
 def power_cuts(r: Rehearsal) -> None:
     """Power cuts at random moments; what the screen had shown as taken is there again."""
+    if r.hands.work.screen == "bench":
+        r.person.tap(*SHORT_JOB[:PLANNED])
     taps: Iterator[str] = _endless_taps()
     acknowledged = undone = 0
     for number in range(1, r.cuts + 1):
@@ -138,5 +142,5 @@ def _cut_while_starting(r: Rehearsal) -> str:
 def _endless_taps() -> Iterator[str]:
     """Piece after piece, each a new run on the same bench, from an empty planning screen on."""
     while True:
-        yield from SHORT_JOB[SHORT_JOB.index("plan") + 1 :]
+        yield from SHORT_JOB[PLANNED:]
         yield "new"

@@ -69,7 +69,7 @@ def stick(r: Rehearsal) -> None:
     make_stick(image)
     plug_in(r, image)
     took = _until(r, f"findmnt -no FSTYPE {PLACE}", "vfat")
-    options = r.machine.shell(f"findmnt -no OPTIONS {PLACE}").strip()
+    options = r.machine.shell(f"findmnt -no OPTIONS {PLACE} | cat").strip()
     r.say(f"the stick is at {PLACE} after {took:.1f} s: {options}")
     assert all(word in options.split(",") for word in ("nosuid", "nodev", "noexec", "flush"))
     _open_copy_screen(r)
