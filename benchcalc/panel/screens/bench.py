@@ -41,7 +41,8 @@ def view(model: Model) -> Scene:
     width, height = model.size
     status_h = status_height(model.size)
     status = Box(0, 0, width, status_h)
-    status_line(c, status, say("bench.title"), "benchcalc", model.trouble)
+    name = "" if model.sticks and model.missing else "benchcalc"  # their keys lie there
+    status_line(c, status, say("bench.title"), name, model.trouble)
     if model.sticks and not model.trouble:
         _, middle, _ = columns(status, 0.42, 0.26, 0.32)
         c.key("copy", middle, say("bench.copy"), "key_act", min(middle.h * 0.55, c.unit))
