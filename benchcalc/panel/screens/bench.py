@@ -44,7 +44,7 @@ def view(model: Model) -> Scene:
     name = "" if model.sticks and model.missing else "benchcalc"  # their keys lie there
     status_line(c, status, say("bench.title"), name, model.trouble)
     if model.sticks and not model.trouble:
-        _, middle, _ = columns(status, 0.42, 0.26, 0.32)
+        _, middle, _ = columns(status, 0.465, 0.215, 0.32)
         c.key("copy", middle, say("bench.copy"), "key_act", min(middle.h * 0.55, c.unit))
     body = Box(0, status_h, width, height - status_h).inset(4.0)
     grid, low = rows(body, 4.0, 1.0)

@@ -24,7 +24,7 @@ from benchcalc.panel.wording import say
 Acted = tuple[Model, tuple[Command, ...]]
 News = LogSeen | CopyProgress | CopyDone | CopyFailed
 
-SHOWN_HASH = 8
+SHOWN_HASH = 16
 LONGEST_SHOWN = 40
 LONGEST_NOTE = 120
 """The copy's own report has a note in full."""
@@ -84,11 +84,16 @@ def view(model: Model) -> Scene:
     _where(c, model, where)
     _what(c, model, what)
     if now.last:
-        says = say("copy.chain", last=now.last, hash=now.hash[:SHOWN_HASH])
+        says = say("copy.chain", last=now.last, hash=grouped(now.hash))
         c.text(chain.inset(4.0), says, c.unit, "quiet")
     _came(c, now, came.inset(4.0))
     _foot(c, model, foot)
     return c.scene()
+
+
+def grouped(chain_hash: str) -> str:
+    """A hash's first digits in fours, as someone would read them out beside a copy's own."""
+    return " ".join(chain_hash[at : at + 4] for at in range(0, SHOWN_HASH, 4))
 
 
 def _where(c: Canvas, model: Model, box: Box) -> None:
