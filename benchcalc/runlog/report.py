@@ -138,7 +138,8 @@ def _errors(tally: Tally) -> str:
 
 
 def _off(off_deg: float) -> str:
-    return f"{off_deg:+.2f}°"
+    hundredths = round(off_deg, 2)
+    return f"{hundredths:+.2f}°" if hundredths else "0.00°"
 
 
 def _first_pulls(tally: Tally) -> str:

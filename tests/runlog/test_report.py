@@ -11,7 +11,7 @@ import pytest
 
 from benchcalc.runlog.export import Enclosed
 from benchcalc.runlog.report import report_html
-from benchcalc.runlog.tally import MOST_GROUPS, Tally
+from benchcalc.runlog.tally import MOST_GROUPS, Errors, Tally
 from tests.runlog.bench_log import WHEN, bench_log, piece
 from tests.runlog.copying import copied
 
@@ -115,6 +115,17 @@ def test_texts_of_a_record_stay_texts() -> None:
     tally = Tally()
     tally.take(piece(random.Random(1), name=evil, lot=evil, why=evil, outcome="scrapped"))
     assert "<script" not in report_html(tally, evil, evil, [evil])
+
+
+def test_an_error_that_rounds_to_nothing_has_no_sign() -> None:
+    tally, _ = tally_of(pieces=1)
+    (key,) = tally.errors
+    off = tally.errors[key] = Errors()
+    for error in (-0.002, -0.006, 0.001):
+        off.add(error)
+    text = report_html(tally, "Bench", WHEN, [])
+    assert "0.00°" in text and "-0.01°" in text
+    assert "-0.00°" not in text and "+0.00°" not in text
 
 
 @pytest.mark.parametrize("pieces", [0, 1])
