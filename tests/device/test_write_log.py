@@ -99,3 +99,9 @@ def test_as_qemu_writes_it(tmp_path: Path, disk: Path) -> None:
     assert found[:3] == wrote
     cut(tmp_path / "log", disk, Random(1))
     assert disk.read_bytes()[8192:12288] == b"a" * 4096
+
+
+def test_nothing_written_yet(tmp_path: Path, disk: Path) -> None:
+    (tmp_path / "log").touch()
+    assert cut(tmp_path / "log", disk, Random(1)) == Cut(0, 0, 0, 0, 0)
+    assert disk.read_bytes() == b"." * DISK

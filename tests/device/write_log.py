@@ -42,6 +42,8 @@ class Cut(NamedTuple):
 def entries(log: Path) -> Iterator[Write]:
     """Every whole entry. Raises ValueError for a file that is no such log."""
     size = log.stat().st_size
+    if not size:
+        return  # the power went before anything was written
     with log.open("rb") as file:
         magic, version, _, sector = SUPER.unpack(file.read(SUPER.size))
         if (magic, version, sector) != (MAGIC, 1, SECTOR):
