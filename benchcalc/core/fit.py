@@ -12,6 +12,7 @@ from typing import Literal, NamedTuple
 
 from benchcalc.core.layout import Layout
 from benchcalc.core.path import Path, Piece
+from benchcalc.core.springback import Springback, overbend_spread
 from benchcalc.core.vectors import Vector, cross, dot, less, times
 
 SHARE = 0.95
@@ -35,6 +36,18 @@ class Widths:
     mark_mm: float = 0.5
     angle_deg: float = 0.5
     turn_deg: float = 1.0
+
+
+def widths_on(layout: Layout, tolerance_deg: float, springback: Springback) -> Widths:
+    """The usual widths, and for the angle what this bench has learnt, once it has learnt any.
+
+    A first pull lies within two standard deviations of its overbend; a bend past the tolerance is
+    pulled again, so that the finished angle is at most that far off.
+    """
+    if springback.source == "estimate" or not layout.bends:
+        return Widths()
+    spread = max(overbend_spread(bend.angle_deg, springback) for bend in layout.bends)
+    return Widths(angle_deg=min(LIMIT_OF_TWO * spread, tolerance_deg))
 
 
 class Miss(NamedTuple):

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from benchcalc.core.findings import Finding, find_all
+from benchcalc.core.fit import Miss, Widths, expected_miss, widths_on
 from benchcalc.core.layout import Layout, lay_out
 from benchcalc.core.parts import Job
 from benchcalc.core.path import Path, trace
@@ -46,6 +47,15 @@ class Sheet(NamedTuple):
         to, spread = bend_to(angle, self.live), overbend_spread(angle, self.live)
         first = first_pull_to(angle, self.job.tolerance_deg, self.live)
         return Pull(to, to - angle, spread, first)
+
+    @property
+    def widths(self) -> Widths:
+        """How far marks, angles and turns of this bench may be off, 95 % limits."""
+        return widths_on(self.layout, self.job.tolerance_deg, self.springback)
+
+    def expected_miss(self) -> Miss:
+        """How far the far end may come to lie from its place, at 95 %; only of a run with bends."""
+        return expected_miss(self.layout, self.path, self.widths)
 
     def turn(self, number: int) -> HandTurn:
         """What the hands do before bend ``number``."""

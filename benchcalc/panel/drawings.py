@@ -7,7 +7,7 @@ stroke, a bend is lit, a turn is the tube seen from its end with a dot for the h
 
 from collections.abc import Callable, Iterable
 from itertools import pairwise
-from math import cos, hypot, pi, radians, sin, sqrt
+from math import cos, hypot, pi, radians, sin
 
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.path import Path, Piece
@@ -15,6 +15,7 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.core.turning import HandTurn
 from benchcalc.core.vectors import Vector, cross, dot
 from benchcalc.panel.figures import angle_text, length_text
+from benchcalc.panel.run_views import View, best_view, seen
 from benchcalc.panel.scene import (
     Box,
     Disc,
@@ -27,20 +28,10 @@ from benchcalc.panel.scene import (
     Shape,
     Stroke,
 )
+from benchcalc.panel.wording import say
 
-View = tuple[Vector, Vector]
-
-VIEWS: tuple[View, ...] = (
-    ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
-    ((0.866, -0.5, 0.0), (0.25, 0.433, 0.866)),
-    ((0.866, 0.5, 0.0), (-0.25, 0.433, 0.866)),
-    ((0.966, 0.0, -0.259), (-0.129, 0.866, -0.483)),
-    ((0.0, 1.0, 0.0), (-0.5, 0.0, 0.866)),
-)
-"""Screen right and screen up, in the run's own axes; the first is the plane of the first bend."""
-
-FLAT = 0.02
-"""A run that leaves its plane by less than this part of its size is drawn in the plane."""
+LEAST_RING = 5.0
+"""Radius, in pixels, of a ring that would be too small to see to scale."""
 
 
 def strip(box: Box, sheet: Sheet, current: int | None) -> Picture:
@@ -124,13 +115,34 @@ def _pen_mark(
 
 
 def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "ground") -> Picture:
-    """The finished run in space, from the side that shows most of it, the current bend lit."""
+    """The finished run in space, from the side that shows most of it, the current bend lit.
+
+    Where no bend is in hand, the ring about its end and what may be missed there.
+    """
     view = best_view(sheet.path)
     right, up = view
-    points = [p for piece in sheet.path.pieces for p in _piece_points(piece)]
+    points = [p for piece in sheet.path.pieces for p in piece_points(piece)]
     place, scale = fitted(box, [(dot(p, right), -dot(p, up)) for p in points])
     width = min(max(sheet.job.tube.od_mm * scale, 7.0), 16.0)
-    return Picture(box, tuple(run_shapes(sheet.path, view, place, width, current)), ground)
+    shapes = [*run_shapes(sheet.path, view, place, width, current)]
+    if sheet.layout.bends and (current is None or current > len(sheet.layout.bends)):
+        shapes += miss_ring(sheet, view, place, scale)
+        far = length_text(sheet.expected_miss().radius_mm, sheet.job.units)
+        size = min(20.0, box.h * 0.16)
+        foot = Box(box.x, box.bottom - size * 1.2, box.w, size)
+        shapes.append(Label(foot, say("run.miss", far=far), size, "quiet", "centre"))
+    return Picture(box, tuple(shapes), ground)
+
+
+def miss_ring(
+    sheet: Sheet, view: View, place: Callable[[float, float], Point], scale: float
+) -> Iterable[Shape]:
+    """A ring about the far end, to scale: inside it the end arrives 95 times of 100."""
+    if not sheet.layout.bends:
+        return
+    (point,) = seen([sheet.path.end_point], view)
+    radius = max(sheet.expected_miss().radius_mm * scale, LEAST_RING)
+    yield Disc(place(*point), radius, "ink", 2.5)
 
 
 def run_shapes(
@@ -143,7 +155,7 @@ def run_shapes(
     """The run seen along a view, what lies behind drawn first; ``place`` puts plane points."""
     right, up = view
     ahead = cross(right, up)
-    pieces = [_piece_points(piece) for piece in path.pieces]
+    pieces = [piece_points(piece) for piece in path.pieces]
     drawn = [tuple(place(dot(p, right), -dot(p, up)) for p in points) for points in pieces]
     depths = [sum(dot(p, ahead) for p in points) / len(points) for points in pieces]
     lit = [piece.bend is not None and piece.bend == current for piece in path.pieces]
@@ -173,7 +185,7 @@ def _end_on(centre: Point, width: float) -> Iterable[Shape]:
     yield Disc(centre, width / 2 - 2.0, "tube")
 
 
-def _piece_points(piece: Piece, step_deg: float = 7.5) -> list[Vector]:
+def piece_points(piece: Piece, step_deg: float = 7.5) -> list[Vector]:
     """A straight's two ends, or points along an arc."""
     steps = 1
     if piece.radius_mm:
@@ -206,31 +218,6 @@ def _open_ended(points: tuple[Point, ...], first: bool, last: bool) -> tuple[Poi
     if last:
         points = (*points[:-1], _towards(points[-1], points[-2], 2.0))
     return points
-
-
-def best_view(path: Path) -> View:
-    """The plane of the bends for a flat run, else the view that spreads the run out widest."""
-    points = [point for point, _ in path.points(30.0)]
-    reach = max(max(abs(x), abs(y)) for x, y, _ in points)
-    if max(abs(z) for _, _, z in points) < FLAT * reach:
-        return VIEWS[0]
-
-    def shown(view: View) -> float:
-        across, upward = ([dot(p, axis) for p in points] for axis in view)
-        return _lesser_spread(across, upward)
-
-    return max(VIEWS[1:], key=shown)
-
-
-def _lesser_spread(xs: list[float], ys: list[float]) -> float:
-    """The smaller of the two principal spreads of plane points."""
-    count = len(xs)
-    mx, my = sum(xs) / count, sum(ys) / count
-    xx = sum((x - mx) ** 2 for x in xs)
-    yy = sum((y - my) ** 2 for y in ys)
-    xy = sum((x - mx) * (y - my) for x, y in zip(xs, ys, strict=True))
-    half = (xx + yy) / 2
-    return half - sqrt(max(((xx - yy) / 2) ** 2 + xy**2, 0.0))
 
 
 def turn_ring(box: Box, turn: HandTurn) -> Picture:

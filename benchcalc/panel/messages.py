@@ -3,6 +3,9 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from benchcalc.core.parts import End, Job
+from benchcalc.core.springback import Springback
+
 Plain = Any
 """JSON values: dict, list, str, int, float, bool, None."""
 
@@ -127,6 +130,15 @@ class CopyFailed:
 
 
 @dataclass(frozen=True, slots=True)
+class OrderFound:
+    """An order of bending that meets nothing, with the end to hold for each; empty for none."""
+
+    job: Job
+    order: tuple[int, ...] = ()
+    held: tuple[End, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class StoreFailed:
     """The store refused; ``says`` is a sentence for the operator."""
 
@@ -167,6 +179,7 @@ Message = (
     | CopyProgress
     | CopyDone
     | CopyFailed
+    | OrderFound
     | StoreFailed
     | StoreRecovered
     | MachineLooked
@@ -257,6 +270,14 @@ class KeepSettings:
     settings: Plain = field(hash=False)
 
 
+@dataclass(frozen=True, slots=True)
+class FindOrder:
+    """Look for an order of bending that meets nothing; takes up to some seconds."""
+
+    job: Job
+    springback: Springback
+
+
 Command = (
     SaveWork
     | AppendRun
@@ -269,4 +290,5 @@ Command = (
     | StartCopy
     | CancelCopy
     | KeepSettings
+    | FindOrder
 )

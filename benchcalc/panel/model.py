@@ -15,6 +15,7 @@ from benchcalc.core.parts import (
     Ends,
     Fit,
     Hardness,
+    Job,
     Material,
     Measured,
     Pressure,
@@ -32,7 +33,7 @@ from benchcalc.panel.trials import Trials
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
-    "settings",
+    "settings", "clash",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
@@ -329,6 +330,16 @@ class Copying:
 
 
 @dataclass(frozen=True, slots=True)
+class OrderSought:
+    """Another order of bending that was asked for; without one when ``done``, there is none."""
+
+    job: Job
+    done: bool = False
+    order: tuple[int, ...] = ()
+    held: tuple[End, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Model:
     """The whole panel. ``undo`` holds earlier rows and cursors, newest last.
 
@@ -354,6 +365,7 @@ class Model:
     kept_sticks: tuple[str, ...] = ()
     copying: Copying = field(default_factory=Copying)
     settings: Settings = field(default_factory=Settings)
+    order_sought: OrderSought | None = None
 
     @property
     def draft(self) -> Draft:

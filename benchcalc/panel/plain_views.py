@@ -11,19 +11,17 @@ from typing import NamedTuple
 from benchcalc.core.path import Path
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.vectors import Vector, dot
-from benchcalc.panel.drawings import View, best_view, fitted, run_shapes
+from benchcalc.panel.drawings import fitted, miss_ring, run_shapes
 from benchcalc.panel.figures import length_text
 from benchcalc.panel.grid import columns, rows
+from benchcalc.panel.run_marks import axes_sign, clash_marks, clash_of, clash_view
+from benchcalc.panel.run_views import PLANE, View, X, Y, Z, clearest_isometric, seen
 from benchcalc.panel.scene import Box, Label, Picture, Point, Shape, Stroke
 
 Place = Callable[[float, float], Point]
 
-X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
-FRONT: View = (X, Y)
 ABOVE: View = (X, (0.0, 0.0, -1.0))
 RIGHT: View = ((0.0, 0.0, -1.0), Y)
-IN_SPACE: View = ((0.866, 0.0, -0.5), (-0.25, 0.866, -0.433))
-"""From the right, the front and above at once."""
 
 TEXT, ROOM = 20.0, 64.0
 """Height of a figure, and the room for a size beside a view, in pixels."""
@@ -33,6 +31,9 @@ FLAG_HIGH = 12.0
 
 WHOLE = 0.999
 """A leg is seen whole when no more than this part of its length is lost."""
+
+AXES = 70.0
+"""Room for the sign of the axes, pixels."""
 
 FINE_DEG = 0.5
 
@@ -80,7 +81,7 @@ def views(box: Box, sheet: Sheet) -> Iterable[Picture]:
     )
     for place, view, name in (
         (over, ABOVE, "from above, X and Z"),
-        (front, FRONT, "front, X and Y"),
+        (front, PLANE, "front, X and Y"),
         (beside, RIGHT, "from the right, Z and Y"),
     ):
         yield Picture(place, tuple(_plain(place, sheet, view, name, scale)))
@@ -106,15 +107,27 @@ def _plain(box: Box, sheet: Sheet, view: View, name: str, scale: float) -> Itera
 
 
 def _in_space(box: Box, sheet: Sheet) -> Iterable[Shape]:
-    view = best_view(sheet.path)
-    view = IN_SPACE if view == FRONT else view
-    right, up = view
-    points = [(dot(p, right), -dot(p, up)) for p, _ in sheet.path.points()]
-    place, scale = fitted(box.inset(TEXT), points)
-    yield Label(Box(box.x, box.y, box.w, TEXT), "in space, not to scale", TEXT, "quiet")
+    clash, view = clash_of(sheet), clearest_isometric(sheet.path)
+    if clash is not None:
+        view = clash_view(sheet, clash)
+    place, scale = fitted(box.inset(TEXT), seen([p for p, _ in sheet.path.points()], view))
+    yield Label(Box(box.x, box.y, box.w, TEXT), _space_says(sheet), TEXT, "quiet")
     width = min(max(sheet.job.tube.od_mm * scale, 7.0), 16.0)
-    yield from run_shapes(sheet.path, view, place, width, None)
+    fed_by = sheet.expected_miss().bend if sheet.layout.bends else None
+    yield from run_shapes(sheet.path, view, place, width, fed_by)
+    yield from miss_ring(sheet, view, place, scale)
+    if clash is not None:
+        yield from clash_marks(sheet, clash, view, place, max(width, 10.0), box)
     yield from _legs(sheet, view, place, width, 0.0)
+    yield from axes_sign((box.x + AXES, box.bottom - AXES * 0.6), view, AXES * 0.6, TEXT)
+
+
+def _space_says(sheet: Sheet) -> str:
+    if not sheet.layout.bends:
+        return "isometric"
+    miss = sheet.expected_miss()
+    far = length_text(miss.radius_mm, sheet.job.units)
+    return f"isometric; ring: the end lies within {far}, fed most by bend {miss.bend}, lit"
 
 
 def _along(x0: float, x1: float, y: float, text: str) -> Iterable[Shape]:
@@ -150,8 +163,8 @@ def _legs(sheet: Sheet, view: View, place: Place, width: float, whole: float) ->
         cx, cy = place(x, -y)
         text = length_text(leg_mm, sheet.job.units)
         if steep:
-            yield Label(Box(cx + width / 2 + 6, cy - TEXT / 2, 110, TEXT), text, TEXT, "pen")
+            yield Label(Box(cx + width / 2 + 6, cy - TEXT / 2, 110, TEXT), text, TEXT, "quiet")
         else:
             top = cy - width / 2 - TEXT - 4 - abs(rise) / max(abs(along), 1e-9) * TEXT
             top -= FLAG_HIGH if straight is sheet.path.pieces[0] else 0.0
-            yield Label(Box(cx - 60, top, 120, TEXT), text, TEXT, "pen", "centre")
+            yield Label(Box(cx - 60, top, 120, TEXT), text, TEXT, "quiet", "centre")

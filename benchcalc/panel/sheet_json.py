@@ -4,7 +4,6 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from benchcalc.core.findings import Finding
-from benchcalc.core.fit import expected_miss
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.parts import Units
 from benchcalc.core.sheet import Sheet
@@ -40,7 +39,7 @@ def sheet_object(sheet: Sheet, correction: "Correction | None" = None) -> dict[s
         "straight_after": in_units(layout.straight_after_mm, units),
         "end_point": [in_units(x, units) for x in sheet.path.end_point],
         "end_direction": list(sheet.path.end_direction),
-        "expected_miss": in_units(expected_miss(layout, sheet.path).radius_mm, units),
+        "expected_miss": in_units(sheet.expected_miss().radius_mm, units),
         **(_misses(correction, units) if correction else {}),
         "findings": [_finding(finding, units) for finding in sheet.findings],
     }

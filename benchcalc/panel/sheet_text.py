@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from benchcalc.core.fit import Widths, expected_miss
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.figures import (
@@ -126,13 +125,13 @@ def _end(sheet: Sheet) -> Iterator[str]:
     units, path = sheet.job.units, sheet.path
     at = ", ".join(length_figure(x, units) for x in path.end_point)
     way = ", ".join(decimal(x, 3) for x in path.end_direction)
-    miss = expected_miss(sheet.layout, path)
+    miss = sheet.expected_miss()
     yield f"FAR END  at {at} {units}, pointing {way}"
     yield (
         f"         may miss by {length_text(miss.radius_mm, units)} (95 %), "
         f"fed most by the {miss.cause} of bend {miss.bend}"
     )
-    width = Widths()
+    width = sheet.widths
     mark = length_text(width.mark_mm, units)
     angle, turn = angle_text(width.angle_deg), angle_text(width.turn_deg)
     yield f"         with marks ± {mark}, angles ± {angle}, turns ± {turn}"

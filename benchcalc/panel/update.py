@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from benchcalc.panel import ordering
 from benchcalc.panel.lessons import PIECE, TRIAL, learn_record
 from benchcalc.panel.messages import (
     BendSettled,
@@ -17,6 +18,7 @@ from benchcalc.panel.messages import (
     MachineLooked,
     Message,
     MoreTaught,
+    OrderFound,
     Pressed,
     Released,
     RunStored,
@@ -34,6 +36,7 @@ from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import (
     bench,
+    clash,
     copying,
     editing,
     learnt,
@@ -65,6 +68,11 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "write": {},
     "plan": {"cancel": ("bench",)},
     "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",), "later": ("more",)},
+    "clash": {
+        "next": ("order take", "order find"),
+        "back": ("minds",),
+        "cancel": ("minds",),
+    },
     "make": {
         "back": ("step back",),
         "cancel": ("step back", "unit", "plan"),
@@ -107,6 +115,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "write": (write.view, _quiet(write.act)),
     "plan": (plan.view, _quiet(editing.act)),
     "minds": (plan.minds_view, _quiet(plan.minds_act)),
+    "clash": (clash.view, clash.act),
     "make": (make.view, making.act),
     "kept": (make.kept_view, making.kept_act),
     "learnt": (learnt.view, learnt.act),
@@ -154,6 +163,8 @@ def update(model: Model, message: Message) -> Acted:
         return replace(model, sticks=message.places, kept_sticks=message.kept), ()
     if isinstance(message, LogSeen | CopyProgress | CopyDone | CopyFailed):
         return copying.heard(model, message), ()
+    if isinstance(message, OrderFound):
+        return ordering.heard(model, message), ()
     if isinstance(message, StoreFailed | SomethingBroke):
         return replace(model, trouble=message.says), ()
     if isinstance(message, StoreRecovered):

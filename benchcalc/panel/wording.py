@@ -140,9 +140,30 @@ def _clash_bender(v: Values, units: Units) -> str:
     meets = "meets" if v["side"] == "free" else "lies in"
     how = meets if gap < 0 else f"comes within {room} of"
     return (
-        f"At {_angle(v, 'angle_deg')} the tube on the {v['side']} side {how} the {v['body']}: bend "
-        "in another order, hold the other end, or turn the tube end for end."
+        f"At {_angle(v, 'angle_deg')} the tube on the {v['side']} side {how} the {v['body']}"
+        f"{_other_way(v)}"
     )
+
+
+def _other_way(v: Values) -> str:
+    """What to do about a pull that meets something; with an order when one was looked for."""
+    if "order" not in v:
+        return ": bend in another order, hold the other end, or turn the tube end for end."
+    if not v["order"]:
+        return f". {say('order.none')}"
+    order = tuple(int(number) for number in str(v["order"]).split(", "))
+    held: list[End] = ["far" if end == "far" else "reference" for end in str(v["held"]).split(", ")]
+    return f". {order_says(order, tuple(held))}"
+
+
+def order_says(order: tuple[int, ...], held: tuple[End, ...]) -> str:
+    """An order of bending with the end to hold for each bend; an end is named when it changes."""
+    parts, before = [], None
+    for number, end in zip(order, held, strict=True):
+        step = say("order.step", number=number, held=HELD[end])
+        parts.append(say("order.next", number=number) if end == before else step)
+        before = end
+    return say("order.found", bends=", ".join(parts))
 
 
 def _u_width(v: Values, units: Units) -> str:

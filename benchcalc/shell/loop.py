@@ -12,6 +12,7 @@ from benchcalc.panel.messages import (
     CancelCopy,
     Command,
     ExpectBend,
+    FindOrder,
     KeepSettings,
     KeyTyped,
     LookAtLog,
@@ -37,6 +38,7 @@ from benchcalc.shell import clock
 from benchcalc.shell.copying import Copier
 from benchcalc.shell.device import Device
 from benchcalc.shell.memory import carry_out, keep_taught
+from benchcalc.shell.order_search import OrderSearch
 from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
 from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
@@ -99,6 +101,7 @@ class Loop:
         self.sticks = sticks
         self.settings = settings
         self.store = store
+        self.orders = OrderSearch()
         self.copier = Copier(store, let_go=sticks.let_go) if sticks else Copier(store)
         self.model = model
         self.scene = view(model)
@@ -133,10 +136,12 @@ class Loop:
                 for message in self.device.look(clock.now_s()):
                     self.handle(message)
             self._mind_sticks()
+            if (found := self.orders.look()) is not None:
+                self.handle(found)
             self._retry()
             self.service.alive(clock.now_s())
             awake = self.model.pressed is not None or clock.now_s() < awake_until
-            awake = awake or self.copier.busy
+            awake = awake or self.copier.busy or self.orders.busy
             rest(QUICK_S if awake else CALM_S)
 
     def _mind_sticks(self) -> None:
@@ -221,6 +226,9 @@ class Loop:
             return self.copier.carry_out(command)
         if isinstance(command, KeepSettings):
             return self._keep(command)
+        if isinstance(command, FindOrder):
+            self.orders.begin(command)
+            return ()
         return carry_out(self.store, command)
 
     def _keep(self, command: KeepSettings) -> Sequence[Message]:

@@ -137,12 +137,33 @@ def _correction(bent: list[str] | None, job: Job, learnt: Springback | None) -> 
 def _worked(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:
     """The sheet; of a correction with what it leaves of the miss among the findings."""
     if correction is None:
-        return work_out(job, learnt)
+        return _with_order(work_out(job, learnt))
     from benchcalc.core.correction import left_over
 
     worked = work_out(correction.job, learnt)
     left = left_over(correction.after, job.fit)
     return worked._replace(findings=(*worked.findings, left)) if left else worked
+
+
+def _with_order(worked: Sheet) -> Sheet:
+    """Where a pull meets the bender, the order of bending that meets nothing goes along."""
+    from benchcalc.panel.ordering import held_by_bend, meets_bender
+
+    if not meets_bender(worked):
+        return worked
+    from benchcalc.core.order import best_order
+
+    proposal = best_order(worked.job, worked.springback)
+    order = proposal.job.bending_order if proposal else ()
+    held = held_by_bend(order, proposal.job) if proposal else ()
+    told = (("order", ", ".join(map(str, order))), ("held", ", ".join(held)))
+    findings = tuple(
+        finding._replace(values=(*finding.values, *told))
+        if finding.rule == "clash-bender" and finding.level == "stop"
+        else finding
+        for finding in worked.findings
+    )
+    return worked._replace(findings=findings)
 
 
 def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> None:

@@ -24,6 +24,7 @@ from benchcalc.panel.messages import (
     AppendRun,
     CancelCopy,
     Command,
+    FindOrder,
     KeepSettings,
     KeyTyped,
     LessonsRead,
@@ -82,6 +83,7 @@ class Hands:
         self.copied = 0
         self.kept_settings: Any = None
         self.asked: list[StartCopy | CancelCopy] = []
+        self.searches: list[FindOrder] = []
 
     @property
     def records(self) -> list[Any]:
@@ -209,6 +211,8 @@ class Hands:
             return
         if isinstance(command, KeepSettings):
             self.kept_settings = command.settings
+        if isinstance(command, FindOrder):
+            self.searches.append(command)
             return
         if isinstance(command, StartCopy | CancelCopy):
             self.asked.append(command)

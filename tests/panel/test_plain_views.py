@@ -9,7 +9,8 @@ import pytest
 from benchcalc.core.parts import Run, Segment
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.panel.draft import read_draft
-from benchcalc.panel.plain_views import X, Y, Z, reach
+from benchcalc.panel.plain_views import reach
+from benchcalc.panel.run_views import X, Y, Z
 from benchcalc.panel.scene import scene_text
 from benchcalc.panel.sheet_picture import sheet_picture
 from benchcalc.panel.theme import PAPER
@@ -29,7 +30,7 @@ def demo_sheet(**changes: object) -> Sheet:
 def test_the_svg_is_well_formed_and_names_all_four_views() -> None:
     root = ET.fromstring(svg_text(sheet_picture(demo_sheet(), SIZE), PAPER))
     words = " ".join("".join(node.itertext()) for node in root.iter())
-    for name in ("front, X and Y", "from above, X and Z", "from the right, Z and Y", "in space"):
+    for name in ("front, X and Y", "from above, X and Z", "from the right, Z and Y", "isometric"):
         assert name in words, name
     for mark in ("1: ", "2: ", "3: ", "4: "):
         assert mark in words

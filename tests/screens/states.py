@@ -35,6 +35,7 @@ from tests.panel.journeys import (
     typed,
     with_draft,
 )
+from tests.screens.clash_states import CLASHES
 
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
@@ -300,6 +301,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "machine complete": machine,
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
+    **CLASHES,
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
     "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), STICK_IN)[0],
     "copy": copying,

@@ -29,6 +29,7 @@ from benchcalc.panel.grid import (
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.model import Model, RowField, Writing
 from benchcalc.panel.reading import work_in_hand
+from benchcalc.panel.run_marks import clash_of
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
 from benchcalc.panel.wording import HELD, finding_says, headline, level_word, say
 
@@ -298,6 +299,9 @@ def minds_view(model: Model) -> Scene:
     if pages > 1:
         text = say("pick.more", page=page + 1, pages=pages)
         c.key("more", more, text, "key_act", low.h * 0.4)
+    if sheet is not None and clash_of(sheet) is not None:
+        right, see = columns(right, 0.5, 0.5)
+        c.key("clash", see, say("minds.clash"), "key_act", low.h * 0.4)
     c.text(right.inset(6.0), model.refusal, c.unit, lines=2)
     return c.scene()
 
@@ -318,6 +322,8 @@ def minds_act(model: Model, target: str) -> Model:
         pages = -(-len(sheet.findings if sheet else ()) // _minds_per_page(model))
         page = (model.work.writing.page + 1) % max(pages, 1)
         return model.with_work(writing=replace(model.work.writing, page=page))
+    if target == "clash":
+        return model.with_work(screen="clash")
     return model.with_work(screen="plan") if target == "plan" else model
 
 
