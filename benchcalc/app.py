@@ -9,13 +9,14 @@ from benchcalc.panel.draft import draft_of
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.model import READ_WHEN_OPENED, Model, Row, Work, work_of
 from benchcalc.panel.screens.bench import shelve
-from benchcalc.panel.settings import Settings
+from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
 from benchcalc.shell.device import Device
+from benchcalc.shell.edid import told_mm
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, measured_shop
 from benchcalc.shell.port import Port
@@ -55,8 +56,12 @@ def run_panel(
         service = Service.of_environment()
         kept = SettingsFile(state)
         settings, damaged = kept.read()
+        told = told_by_screen(screen.size) if size is None else None
         screen.dress(settings)
-        blank = begun_with(settings, Model(shop, screen.size, trouble=trouble or damaged))
+        if told and settings.rotation % 180:
+            told = told.turned()
+        blank = Model(shop, screen.size, trouble=trouble or damaged, told=told)
+        blank = begun_with(settings, blank)
         begun = begin(lambda: _remembered(blank, state), screen, screen.size, service)
         if begun is None:
             return
@@ -72,6 +77,12 @@ def run_panel(
         if sensor is not None:
             sensor.close()
         screen.close()
+
+
+def told_by_screen(size: tuple[int, int]) -> Ruled | None:
+    """The whole screen's size as it tells of itself, before any turning."""
+    sides = told_mm()
+    return Ruled(*sides, *size) if sides else None
 
 
 def begun_with(settings: Settings, model: Model) -> Model:

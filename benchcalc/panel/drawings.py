@@ -337,7 +337,8 @@ def dial(
     ]
     for degrees, reach in ((target_deg, 0.68), (reading_deg, 1.34)):
         x, y = at(degrees, reach)
-        place = Box(x - size * 2, y - size / 2, size * 4, size)
+        edge = min(max(x - size * 2, box.x), box.right - size * 4)
+        place = Box(edge, y - size / 2, size * 4, size)
         shapes.append(Label(place, angle_text(round(degrees, 1)), size, "ink", "centre"))
     if now_deg is not None:
         needle = min(max(now_deg, low), high)

@@ -1,17 +1,20 @@
 """Rectangles by name: how a screen is divided, and the keys that are drawn the same everywhere.
 
-Sizes follow the screen: a small one (under 600 pixels wide) shows less at a time, not smaller
-keys.
+Sizes follow the screen and its millimetres: a small one (under 400 pixels on its shorter side)
+shows less at a time, not smaller keys; an upright one has the answer above and the keypad below.
 """
 
 from typing import NamedTuple
 
 from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
-from benchcalc.panel.settings import Hand
+from benchcalc.panel.settings import Hand, Settings
+from benchcalc.panel.sizes import Physical, physical
 from benchcalc.panel.wording import say
 
-SMALL_WIDTH = 600
+SMALL_SIDE = 400
+"""A screen whose shorter side has fewer pixels is a small one."""
+
 GAP = 4.0
 STATUS_LEAST_PX = 34.0
 """A trouble line is put away by a finger: it is as high as the smallest key."""
@@ -35,16 +38,22 @@ class Canvas(NamedTuple):
     targets: list[Target]
     missing: tuple[Missing, ...] = ()
     hand: Hand = "right"
+    measures: Physical | None = None
 
     @property
     def small(self) -> bool:
         """Whether keypad and answer take turns."""
-        return self.size[0] < SMALL_WIDTH
+        return is_small(self.size)
+
+    @property
+    def tall(self) -> bool:
+        """Whether the answer stands above the keypad, not beside it."""
+        return self.size[1] > self.size[0] and not self.small
 
     @property
     def unit(self) -> float:
         """One line of running text, in pixels."""
-        return max(20.0, self.size[1] / 19)
+        return max(20.0, min(self.size[1] / 19, self.size[0] / 18))
 
     def add(self, *shapes: Shape | Picture) -> None:
         """Draw shapes on top of what is there."""
@@ -87,9 +96,13 @@ class Canvas(NamedTuple):
         points = ((cx + reach, cy), (cx - reach * 0.7, cy - reach), (cx - reach * 0.7, cy + reach))
         self.add(Polygon(points, "ink"))
 
-    def zones(self, strip: bool = True) -> Zones:
-        """The places that never move; the keypad on the side of the writing hand."""
-        return zones(self.size, strip, self.hand)
+    def zones(self, strip: bool = True, keys: bool = True) -> Zones:
+        """The places that never move; the keypad on the side of the writing hand.
+
+        Without ``keys`` the strip need not give way to a keypad.
+        """
+        measures = self.measures or physical(self.size, Settings())
+        return zones(measures, strip, self.hand, keys)
 
     def scene(self) -> Scene:
         """The finished screen."""
@@ -98,7 +111,9 @@ class Canvas(NamedTuple):
 
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
-    return Canvas(model.size, model.pressed, [], [], model.missing, model.settings.hand)
+    measures = physical(model.size, model.settings, model.told)
+    hand = model.settings.hand
+    return Canvas(model.size, model.pressed, [], [], model.missing, hand, measures)
 
 
 def rows(box: Box, *heights: float) -> list[Box]:
@@ -128,24 +143,50 @@ def cells(box: Box, across: int, down: int) -> list[Box]:
 
 def status_height(size: tuple[int, int]) -> float:
     """How high the line on top of every screen is."""
-    return max(STATUS_LEAST_PX, size[1] * 0.085)
+    return max(STATUS_LEAST_PX, min(size[1] * 0.085, size[0] * 0.09))
 
 
-def zones(size: tuple[int, int], strip: bool = True, hand: Hand = "right") -> Zones:
-    """Divide a screen. On a small one answer and keypad lie on the same place and take turns."""
+def is_small(size: tuple[int, int]) -> bool:
+    """Whether a screen has room for one thing at a time only."""
+    return min(size) < SMALL_SIDE
+
+
+def zones(measures: Physical, strip: bool = True, hand: Hand = "right", keys: bool = True) -> Zones:
+    """Divide a screen. On a small one answer and keypad lie on the same place and take turns.
+
+    The keypad has its full keys first; where that leaves no room for the strip there is none.
+    """
+    size = measures.px
     width, height = float(size[0]), float(size[1])
-    status_h = status_height(size)
-    strip_h = (height * 0.2 if width >= SMALL_WIDTH else height * 0.22) if strip else 0.0
-    middle = Box(0.0, status_h, width, height - status_h - strip_h)
+    key_w, key_h = measures.key_mm * measures.across, measures.key_mm * measures.down
+    top = Box(0.0, 0.0, width, status_height(size))
+    strip_h = _strip_height(size, key_h if keys else 0.0) if strip else 0.0
+    middle = Box(0.0, top.h, width, height - top.h - strip_h)
     low = Box(0.0, middle.bottom, width, strip_h)
-    top = Box(0.0, 0.0, width, status_h)
-    if width < SMALL_WIDTH:
+    if strip_h:
+        low = low.inset(4.0)
+    if is_small(size):
         return Zones(top, middle, middle, low)
+    if height > width:
+        pad_h = max(4 * key_h, 0.5 * middle.h)
+        answer, pad = rows(middle, middle.h - pad_h, pad_h)
+        return Zones(top, answer.inset(6.0), pad, low)
+    pad_w = max(4 * key_w, 0.46 * width)
     if hand == "left":
-        pad, answer = columns(middle, 0.46, 0.54)
+        pad, answer = columns(middle, pad_w, width - pad_w)
     else:
-        answer, pad = columns(middle, 0.54, 0.46)
-    return Zones(top, answer.inset(6.0), pad, low.inset(4.0))
+        answer, pad = columns(middle, width - pad_w, pad_w)
+    return Zones(top, answer.inset(6.0), pad, low)
+
+
+def _strip_height(size: tuple[int, int], key_h: float) -> float:
+    """None where the keypad with its full keys leaves too little."""
+    width, height = size
+    if is_small(size):
+        return 0.22 * height
+    strip_h = 0.2 * min(width, height)
+    left = height - status_height(size) - 4 * key_h - strip_h
+    return strip_h if left >= (0.4 * height if height > width else 0.0) else 0.0
 
 
 PAD = (
@@ -180,14 +221,16 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         c.text(box.inset(2.0), trouble, (box.h - 4.0) / 2, "alarm_ink", lines=2)
         c.targets.append(Target("understood", box))
         return
-    size = min(inner.h, c.unit)
+    size, lines = min(inner.h, c.unit), 1
+    if c.tall:
+        size, lines = min(inner.h / 2, c.unit), 2
     if c.missing:
         near, far, _, lacks = columns(inner, 0.5, 0.19, 0.01, 0.3)
         _missing_key(c, Box(lacks.x, box.y, box.right - lacks.x, box.h), size)
     else:
         near, far = columns(inner, 0.68, 0.32)
-    c.text(near, left, size, "quiet")
-    c.text(far, right, size, "quiet", "right")
+    c.text(near, left, size, "quiet", "left", lines)
+    c.text(far, right, size, "quiet", "right", lines)
 
 
 def _missing_key(c: Canvas, box: Box, size: float) -> None:

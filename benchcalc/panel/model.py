@@ -27,15 +27,15 @@ from benchcalc.core.parts import (
 from benchcalc.core.plain import from_plain, to_plain
 from benchcalc.core.springback import Springback
 from benchcalc.panel.lessons import Lesson
-from benchcalc.panel.settings import Settings
+from benchcalc.panel.settings import Ruled, Ruling, Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
-    "settings", "clash",
+    "settings", "ruler", "clash",
 ]  # fmt: skip
-READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy")
+READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
 
 RowField = Literal["leg", "bend", "turn"]
@@ -345,7 +345,7 @@ class Model:
 
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
-    is true while the screen about it lies over the work.
+    and ``gauge`` are true while such a screen lies over the work; ``told`` is the size it tells.
     """
 
     shop: Shop
@@ -366,6 +366,9 @@ class Model:
     copying: Copying = field(default_factory=Copying)
     settings: Settings = field(default_factory=Settings)
     order_sought: OrderSought | None = None
+    told: Ruled | None = None
+    ruling: Ruling = field(default_factory=Ruling)
+    gauge: bool = False
 
     @property
     def draft(self) -> Draft:

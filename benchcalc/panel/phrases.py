@@ -349,6 +349,25 @@ ENGLISH: dict[str, str] = {
     "settings.sounds": "tones",
     "settings.sounds.true": "on",
     "settings.sounds.false": "off",
+    "settings.size.assumed": "screen: {width} x {height} mm is only assumed: measure it",
+    "settings.size.screen": "screen: {width} x {height} mm, as it says: measure it",
+    "settings.size.ruler": "screen: {width} x {height} mm, measured",
+    # measuring the screen
+    "ruler.title": "Measure the screen, {step} of 2",
+    "ruler.across": "Hold a ruler across the screen. Move the lines until they stand {apart} mm "
+    "apart.",
+    "ruler.down": "Now hold the ruler upright. Move the lines until they stand {apart} mm apart.",
+    "ruler.next": "they do",
+    "ruler.done": "they do, keep it",
+    "ruler.unlikely": "That makes the screen {side} long: move the lines and look again.",
+    # the bend held against the screen
+    "gauge.key": "hold it here",
+    "gauge.title": "Bend {number}, {angle}: hold the tube against the screen",
+    "gauge.true": "True angle and size. Lay the tube between the lines: the free leg must lie "
+    "along them.",
+    "gauge.angle-only": "True angle; the die's radius of {radius} does not fit here. Lay each leg "
+    "along its lines.",
+    "gauge.first": "Measure the screen first: on the bench, settings, then the screen's size.",
     # the machine
     "machine.title": "What this machine lacks",
     "machine.nothing": "Nothing is missing.",

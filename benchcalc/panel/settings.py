@@ -84,6 +84,16 @@ class Settings:
         return changed
 
 
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """How far apart two lines are drawn, what a ruler must say, the width once it is measured."""
+
+    across: bool = True
+    apart_px: int = 0
+    apart_mm: int = 0
+    width_mm: float = 0.0
+
+
 def settings_plain(settings: Settings) -> dict[str, Any]:
     """The settings as they are kept."""
     return {"form": SETTINGS_FORM, "settings": to_plain(settings)}

@@ -39,6 +39,7 @@ from benchcalc.panel.screens import (
     clash,
     copying,
     editing,
+    gauge,
     learnt,
     machine,
     make,
@@ -46,6 +47,7 @@ from benchcalc.panel.screens import (
     pick,
     plan,
     port,
+    ruler,
     settings,
     trial,
     write,
@@ -88,6 +90,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     },
     "trial": {"cancel": ("bench",), "remove": ("drop",)},
     "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
+    "ruler": {"left": ("closer",), "right": ("wider",)},
     "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
@@ -109,6 +112,10 @@ def _bench_act(model: Model, target: str) -> Acted:
     return (trial.opened(model) if target == "trial" else bench.act(model, target)), ()
 
 
+def _settings_act(model: Model, target: str) -> Acted:
+    return (ruler.opened(model), ()) if target == "ruler" else settings.act(model, target)
+
+
 SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "bench": (bench.view, _bench_act),
     "pick": (pick.view, _quiet(pick.act)),
@@ -121,7 +128,8 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "learnt": (learnt.view, learnt.act),
     "trial": (trial.view, trial.act),
     "copy": (copying.view, copying.act),
-    "settings": (settings.view, settings.act),
+    "settings": (settings.view, _settings_act),
+    "ruler": (ruler.view, ruler.act),
 }
 
 
@@ -129,6 +137,8 @@ def view(model: Model) -> Scene:
     """The screen that this model shows."""
     if model.machine:
         return machine.view(model)
+    if model.gauge:
+        return gauge.view(model)
     return SCREENS[model.work.screen][0](model)
 
 
@@ -157,7 +167,7 @@ def update(model: Model, message: Message) -> Acted:
         refusal = "" if message.taken else say("sensor.not-still")
         return replace(model, refusal=refusal), ()
     if isinstance(message, BendSettled):
-        after, commands = making.bend_settled(model, message.settled)
+        after, commands = making.bend_settled(replace(model, gauge=False), message.settled)
         return after, (*_saving(model, after), *commands)
     if isinstance(message, SticksSeen):
         return replace(model, sticks=message.places, kept_sticks=message.kept), ()
@@ -210,6 +220,8 @@ def _act(model: Model, target: str) -> Acted:
         return replace(model, trouble=""), ()
     if target == "machine" or model.machine:
         return replace(model, machine=target == "machine"), ()
+    if model.gauge:
+        return replace(model, gauge=target != "cancel"), ()
     if model.trouble == say("trouble.broke"):
         model = replace(model, trouble="")
     model = replace(model, refusal="")  # a refusal stands until the next act

@@ -4,12 +4,10 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from benchcalc.panel.scene import Label
+from benchcalc.panel.sizes import CAPITAL_PART
 
 LEAST_PART = 0.6
 """How far a label may shrink, as a part of its size, before it counts as a misfit."""
-
-CAP_PART = 0.73
-"""Height of a capital or a digit, as a part of the text size."""
 
 DROP_PART = 0.25
 """How far a g or a p reaches under the line, as a part of the text size."""
@@ -89,6 +87,6 @@ def _baselines(label: Label, count: int, size_px: int) -> tuple[float, ...]:
     pitch = PITCH_PART * size_px
     if count > 1:
         pitch = max(float(size_px), min(pitch, (box.h - size_px) / (count - 1)))
-    block = CAP_PART * size_px + (count - 1) * pitch
+    block = CAPITAL_PART * size_px + (count - 1) * pitch
     last = min(box.centre[1] + block / 2, box.bottom - DROP_PART * size_px)
     return tuple(last - (count - 1 - i) * pitch for i in range(count))

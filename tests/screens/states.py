@@ -17,6 +17,7 @@ from benchcalc.panel.messages import (
     StoreFailed,
 )
 from benchcalc.panel.model import Missing, Model, SensorSeen
+from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.update import update
 from tests.panel.driver import CHAIN_END, Hands, Kept
 from tests.panel.journeys import (
@@ -115,6 +116,9 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "trial u": (*TRIAL, "kind", *typed("62.4")),
     "trial u nothing": (*TRIAL, "kind", "add"),
     "settings": ("settings",),
+    "ruler across": ("settings", "ruler"),
+    "ruler down": ("settings", "ruler", "wider much", "closer", "next"),
+    "gauge refused": (*MAKE, *TO_FIRST_CHECK[:-1], "gauge"),
     "settings changed": ("settings", "set language", "set theme", "set hand", "set sounds"),
     "trial kept": (*TRIAL, *BENT_90, "keep"),
     "bench trials wait": (*TRIAL, *BENT_90, "bench", "set bender", "choose bench-1-4in", "trial"),
@@ -205,6 +209,14 @@ LACKS = (Missing("voltage"), Missing("disk", "80 MB"), Missing("clock"))
 
 def lacking(size: Size, *missing: Missing, taps: tuple[str, ...] = MAKE) -> Model:
     return update(tapped(size, taps), MachineLooked(missing))[0]
+
+
+def gauged(size: Size, *taps: str) -> Model:
+    """A measured screen, whose pixels are 3 % wider than high, and the bend held against it."""
+    wide, high = (side * 0.19 for side in size)
+    settings = Settings(ruled=Ruled(wide * 1.03, high, *size))
+    hands = Hands(replace(Model(SHOP, size), settings=settings))
+    return taps_on(hands, (*MAKE, *taps, "gauge"))
 
 
 def machine(size: Size, *missing: Missing, sensor: SensorSeen | None = None) -> Model:
@@ -299,6 +311,10 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
         size, Missing("inputs"), sensor=SensorSeen(trouble=UNPLUGGED)
     ),
     "machine complete": machine,
+    "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-1]),
+    "gauge 45": lambda size: gauged(
+        size, *TO_FIRST_CHECK, *typed("90", "next"), "next", "next"
+    ),
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
     **CLASHES,

@@ -7,11 +7,14 @@ import pygame
 import pytest
 
 from benchcalc.panel.scene import Box, Label, Scene, Target, flatten
-from benchcalc.panel.theme import DAY
+from benchcalc.panel.settings import Settings, ThemeName
+from benchcalc.panel.theme import DAY, THEMES
 from benchcalc.panel.update import view
 from benchcalc.shell.fit import fit
 from benchcalc.shell.paint import Painter, _width
+from tests.screens.measures import seen
 from tests.screens.states import STATES, Size, state
+from tests.screens.table import dressed
 
 
 class Least(NamedTuple):
@@ -25,6 +28,9 @@ LEAST: dict[Size, Least] = {
     (480, 320): Least(34.0, 10),
     (800, 480): Least(40.0, 12),
     (1024, 600): Least(40.0, 12),
+    (1280, 800): Least(40.0, 14),
+    (480, 800): Least(40.0, 12),
+    (720, 1280): Least(60.0, 18),
 }
 PAINTER = Painter(DAY)
 HAIR_PX = 0.01
@@ -73,6 +79,29 @@ def faults(scene: Scene) -> list[str]:
 @pytest.mark.parametrize("name", STATES)
 def test_a_screen_can_be_read_and_tapped(name: str, size: Size) -> None:
     assert faults(view(state(name, size))) == []
+
+
+@pytest.mark.parametrize("size", [(800, 480), (1280, 800)], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", STATES)
+def test_a_screen_for_the_left_hand_fits_as_well(name: str, size: Size) -> None:
+    assert faults(view(dressed(name, size, Settings(hand="left")))) == []
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("name", STATES)
+def test_text_stands_out_by_day_and_by_night(name: str, theme: ThemeName) -> None:
+    found = seen(dressed(name, (800, 480), Settings(theme=theme)), THEMES[theme])
+    assert found.contrast >= 7.0
+
+
+DIGIT_MM = {(480, 320): 5.5, (800, 480): 20, (1024, 600): 20, (1280, 800): 20, (480, 800): 20}
+"""The keypad's keys; on 3.5 in they are still far from the 12 mm that a glove wants."""
+
+
+@pytest.mark.parametrize("size", DIGIT_MM, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", ["plan leg", "write wall", "make check typed", "trial typed"])
+def test_the_keypad_has_keys_for_a_glove(name: str, size: Size) -> None:
+    assert seen(state(name, size), THEMES["day"]).pad_mm >= DIGIT_MM[size] - 0.1
 
 
 def test_a_name_is_tapped_once_only_on_a_screen() -> None:

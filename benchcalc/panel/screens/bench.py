@@ -47,7 +47,7 @@ def view(model: Model) -> Scene:
         _, middle, _ = columns(status, 0.465, 0.215, 0.32)
         c.key("copy", middle, say("bench.copy"), "key_act", min(middle.h * 0.55, c.unit))
     body = Box(0, status_h, width, height - status_h).inset(4.0)
-    grid, low = rows(body, 4.0, 1.0)
+    grid, low = rows(body, 4.0, 1.6 if c.tall else 1.0)
     for field, box in zip(FIELDS, cells(grid, 2, 4), strict=True):
         _value_key(c, model.draft, field, box)
     _foot(c, model, low)
@@ -60,29 +60,35 @@ def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
     c.key(f"set {field}", box, "", "key_act", edge="focus" if needed else "rule")
     inner = box.inset(10.0)
     label, value = rows(inner, 0.42, 0.58)
-    c.text(label, say(f"bench.{field}"), label.h * 0.9, "quiet")
+    c.text(label, say(f"bench.{field}"), min(label.h * 0.9, c.unit), "quiet")
     empty = say("bench.choose") if needed else say("bench.none")
-    c.text(value, shown or empty, value.h * 0.95, "ink" if shown else "quiet")
+    c.text(value, shown or empty, min(value.h * 0.95, c.unit * 1.6), "ink" if shown else "quiet")
 
 
 def _foot(c: Canvas, model: Model, box: Box) -> None:
     shelf = model.work.shelf
     if model.refusal:
         says, rest = rows(box, 0.36, 0.64)
-        c.text(says, model.refusal, says.h * 0.9, "ink")
+        c.text(says, model.refusal, min(says.h * 0.9, c.unit), "ink", lines=2)
         box = rest
-    left, learnt, trial, more, right = columns(box, 1.8 if shelf else 1.0, 1.0, 0.9, 0.9, 1.2)
+    if c.tall:
+        upper, lower = rows(box, 1.0, 1.0)
+        left, learnt = columns(upper, 1.8 if shelf else 1.0, 1.0)
+        trial, more, right = columns(lower, 1.0, 1.0, 1.2)
+    else:
+        shares = (1.8 if shelf else 1.0, 1.0, 0.9, 0.9, 1.2)
+        left, learnt, trial, more, right = columns(box, *shares)
     new, back = columns(left, 1.0, 1.0) if shelf else (left, left)
     if shelf:
         name = shelf[-1].draft.name or say("bench.unnamed")
         caption = say("bench.take-back", name=name)
-        c.key("take back", back, caption, "key_act", back.h * 0.26, lines=3)
+        c.key("take back", back, caption, "key_act", min(back.h * 0.26, c.unit), lines=3)
     if model.draft != _emptied(model.draft):
-        c.key("new", new, say("bench.new"), "key_act", new.h * 0.3, lines=2)
-    c.key("learnt", learnt, say("bench.learnt"), "key_act", learnt.h * 0.32)
-    c.key("trial", trial, say("bench.trial"), "key_act", trial.h * 0.32, lines=2)
-    c.key("settings", more, say("bench.settings"), "key_act", more.h * 0.3)
-    c.key("plan", right, say("bench.plan"), "key_go", right.h * 0.42)
+        c.key("new", new, say("bench.new"), "key_act", min(new.h * 0.3, c.unit), lines=2)
+    c.key("learnt", learnt, say("bench.learnt"), "key_act", min(learnt.h * 0.32, c.unit))
+    c.key("trial", trial, say("bench.trial"), "key_act", min(trial.h * 0.32, c.unit), lines=2)
+    c.key("settings", more, say("bench.settings"), "key_act", min(more.h * 0.3, c.unit))
+    c.key("plan", right, say("bench.plan"), "key_go", min(right.h * 0.42, c.unit * 1.2))
 
 
 def act(model: Model, target: str) -> Model:

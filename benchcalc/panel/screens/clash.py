@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.panel import ordering
-from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line, zones
+from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import work_in_hand
@@ -17,8 +17,8 @@ Acted = tuple[Model, tuple[Command, ...]]
 def view(model: Model) -> Scene:
     """The sentence beside the picture; below them the way back and the search."""
     c = canvas(model)
-    status_line(c, zones(model.size).status, say("clash.title"), "benchcalc", model.trouble)
-    top = zones(model.size).status.bottom
+    status_line(c, c.zones().status, say("clash.title"), "benchcalc", model.trouble)
+    top = c.zones().status.bottom
     body = Box(0.0, top, model.size[0], model.size[1] - top).inset(6.0)
     shown, foot = rows(body, 4.0, 1.0)
     sheet = work_in_hand(model).sheet

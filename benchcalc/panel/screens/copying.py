@@ -118,7 +118,9 @@ def _what(c: Canvas, model: Model, box: Box) -> None:
         return
     says, key = columns(box, 0.7, 0.3)
     text = _after_copy(model) if now.outcome == "done" else _what_says(now, now.last)
-    c.text(says.inset(4.0), text, c.unit * 1.2, "ink", "left", 2)
+    if c.tall and now.outcome == "done":
+        says = box
+    c.text(says.inset(4.0), text, c.unit * 1.2, "ink", "left", 4 if c.tall else 2)
     if now.copied and now.share is None and now.outcome != "done":
         other = "copy.only-new" if now.everything else "copy.all"
         c.key("what", key, say(other), "key_act", c.unit, lines=2)

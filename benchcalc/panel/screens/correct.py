@@ -42,8 +42,15 @@ def _misses(c: Canvas, box: Box, drawn: Sheet, offered: Offer) -> None:
     units, fit = drawn.job.units, drawn.job.fit
     found = offered.correction
     does, figure, more = rows(box, 0.24, 0.36, 0.4)
-    c.text(does, say("correct.now"), min(does.h * 0.95, c.unit * 1.4))
-    c.text(figure, off_says(found.now, units), min(figure.h * 0.95, c.unit * 2.4))
+    c.text(
+        does,
+        say("correct.now"),
+        min(does.h * 0.95, c.unit * (1.0 if c.tall else 1.4)),
+        lines=1 + c.tall,
+    )
+    c.text(
+        figure, off_says(found.now, units), min(figure.h * 0.95, c.unit * (1.5 if c.tall else 2.4))
+    )
     within, angle = length_text(fit.within_mm, units), angle_text(fit.angle_deg)
     after = off_says(found.after, units)
     if offered.stops:
@@ -54,7 +61,9 @@ def _misses(c: Canvas, box: Box, drawn: Sheet, offered: Offer) -> None:
         says = say("correct.points", after=after, angle=angle)
     else:
         says = say("correct.how", after=after, within=within, angle=angle)
-    c.text(more, says, min(c.unit, more.h / 2), "ink", "left", 2)
+    c.text(
+        more, says, min(c.unit, more.h / (4 if c.tall else 2)), "ink", "left", 4 if c.tall else 2
+    )
 
 
 def _shifts(c: Canvas, box: Box, drawn: Sheet, offered: Offer) -> None:
@@ -73,10 +82,10 @@ def _shifts(c: Canvas, box: Box, drawn: Sheet, offered: Offer) -> None:
 
 def _keys(c: Canvas, box: Box, offered: Offer) -> None:
     back, plan, scrap, leave, take = columns(box, 1.0, 1.1, 1.0, 1.5, 1.5)
-    c.key("step back", back, say("back"), "key_act", back.h * 0.36)
-    c.key("plan", plan, say("make.plan"), "key_act", plan.h * 0.36)
-    c.key("scrap", scrap, say("make.scrap"), "key_act", scrap.h * 0.36)
+    c.key("step back", back, say("back"), "key_act", min(back.h * 0.36, c.unit))
+    c.key("plan", plan, say("make.plan"), "key_act", min(plan.h * 0.36, c.unit), lines=2)
+    c.key("scrap", scrap, say("make.scrap"), "key_act", min(scrap.h * 0.36, c.unit))
     alone: Role = "key_go" if offered.stops else "key_act"
-    c.key("answer leave", leave, say("correct.leave"), alone, leave.h * 0.34, lines=2)
+    c.key("answer leave", leave, say("correct.leave"), alone, min(leave.h * 0.34, c.unit), lines=2)
     if not offered.stops:
         c.key("answer take", take, say("correct.take"), "key_go", take.h * 0.4)

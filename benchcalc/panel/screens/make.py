@@ -29,6 +29,9 @@ from benchcalc.panel.wording import HELD, say, turn_says
 ASKING = ("asking", "touching")
 """States of the sensor in which the operator is asked whether the tube is free."""
 
+GAUGED = ("pull", "check", "over")
+"""Steps in which the bend can be held against the screen."""
+
 SCRAP_REASONS = ("over", "kinked", "mark", "other")
 
 
@@ -36,7 +39,7 @@ def view(model: Model) -> Scene:
     """The step in hand. Without a run to make there is only the way back."""
     c = canvas(model)
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
-    z = c.zones()
+    z = c.zones(keys=False)
     if making is None or drawn is None or sheet is None:
         status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
         c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
@@ -78,9 +81,14 @@ def _where(making: Making, sheet: Sheet) -> str:
 
 def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     """Number and act on the left, the picture on the right, the way on below it."""
-    z = c.zones()
+    z = c.zones(keys=False)
     body = Box(0, z.status.h, z.status.w, z.strip.y - z.status.h).inset(4.0)
-    left, right = columns(body, 0.6, 0.4)
+    if c.tall:
+        left, right = rows(body, 0.58, 0.42)
+    elif c.hand == "left":
+        right, left = columns(body, 0.4, 0.6)
+    else:
+        left, right = columns(body, 0.6, 0.4)
     told, act, foot = rows(left, 0.2, 0.62, 0.18)
     if making.says:
         word, told_role = _told(making, sheet)
@@ -114,7 +122,7 @@ def _number(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> 
     role: Role = "pen" if making.step == "mark" else "ink"
     if figure:
         c.text(act, does, min(act.h * 0.62, c.unit * 1.5), "ink", "left", 2)
-        c.text(number, figure, number.h * 0.98, role)
+        c.text(number, figure, min(number.h * 0.98, box.w * 0.19), role)
     else:
         act, more = rows(box.inset(6.0), 0.55, 0.45)
         c.text(act, does, min(act.h * 0.3, c.unit * 1.8), "ink", "left", 3)
@@ -232,17 +240,22 @@ def _picture(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) ->
 
 
 def _foot(c: Canvas, model: Model, making: Making, box: Box) -> None:
-    back, plan, round_, scrap = columns(box, 1.0, 1.1, 1.0 if measurable(making) else 0.01, 1.0)
+    held_here = making.step in GAUGED
+    back, plan, gauge, round_, scrap = columns(
+        box, 1.0, 1.1, 1.1 if held_here else 0.01, 1.0 if measurable(making) else 0.01, 1.0
+    )
+    if held_here:
+        c.key("gauge", gauge, say("gauge.key"), "key_act", min(gauge.h * 0.36, c.unit), lines=2)
     if measurable(making):
-        c.key("calipers", round_, say("calipers.key"), "key_act", round_.h * 0.36)
+        c.key("calipers", round_, say("calipers.key"), "key_act", min(round_.h * 0.36, c.unit))
     if port.asks(making):
         c.key("port", Box(round_.x, box.y, box.right - round_.x, box.h), say("port.key"),
               "key_act", box.h * 0.36)  # fmt: skip
     if making.step != "cut":
-        c.key("step back", back, say("back"), "key_act", back.h * 0.42)
-    c.key("plan", plan, say("make.plan"), "key_act", plan.h * 0.42)
+        c.key("step back", back, say("back"), "key_act", min(back.h * 0.42, c.unit))
+    c.key("plan", plan, say("make.plan"), "key_act", min(plan.h * 0.42, c.unit), lines=2)
     if making.step not in ("slide", "cut"):
-        c.key("scrap", scrap, say("make.scrap"), "key_act", scrap.h * 0.42)
+        c.key("scrap", scrap, say("make.scrap"), "key_act", min(scrap.h * 0.42, c.unit))
 
 
 def _on(c: Canvas, model: Model, making: Making, box: Box) -> None:
@@ -313,7 +326,13 @@ def _scrap(c: Canvas, model: Model, making: Making) -> None:
     )
     for reason, box in zip(SCRAP_REASONS, cells(grid, 2, 2), strict=True):
         c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", box.h * 0.24, lines=2)
-    c.key("step back", columns(low, 0.4, 0.6)[0], say("make.scrap.no"), "key_act", low.h * 0.4)
+    c.key(
+        "step back",
+        columns(low, 0.5, 0.5)[0],
+        say("make.scrap.no"),
+        "key_act",
+        min(low.h * 0.4, c.unit * 1.2),
+    )
 
 
 def kept_view(model: Model) -> Scene:
@@ -333,5 +352,7 @@ def kept_view(model: Model) -> Scene:
     keys = ("one more", "bench", "new")
     for key, box in zip(keys, columns(low, 1.0, 1.0, 1.2), strict=True):
         role: Role = "key_go" if key == "new" else "key_act"
-        c.key(key, box, say(f"kept.{key.replace(' ', '-')}"), role, box.h * 0.36)
+        c.key(
+            key, box, say(f"kept.{key.replace(' ', '-')}"), role, min(box.h * 0.36, c.unit), lines=2
+        )
     return c.scene()

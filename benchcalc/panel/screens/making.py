@@ -20,8 +20,8 @@ from benchcalc.panel.model import (
 from benchcalc.panel.port_miss import came_out
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.record import piece_record
-from benchcalc.panel.screens import calipers, correct, port
-from benchcalc.panel.screens.make import SCRAP_REASONS
+from benchcalc.panel.screens import calipers, correct, gauge, port
+from benchcalc.panel.screens.make import GAUGED, SCRAP_REASONS
 from benchcalc.panel.sensing import Settled, commands_for, settled
 from benchcalc.panel.steps import (
     MEASURED,
@@ -43,6 +43,8 @@ def act(model: Model, target: str) -> Acted:
     if target == "plan" or making is None or drawn is None or sheet is None:
         return replace(model.with_work(screen="plan"), refusal=""), ()
     model = replace(model, refusal="")
+    if target == "gauge" and making.step in GAUGED:
+        return gauge.asked(model), ()
     if making.step in ("port", "aim") or target == "port":
         return port.act(model, making, drawn, target)
     if target == "next" and making.step == "store":

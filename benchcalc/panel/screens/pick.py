@@ -55,9 +55,9 @@ def view(model: Model) -> Scene:
         c.key(f"choose {key}", box, "")
         inner = box.inset(10.0)
         top, under = rows(inner, 0.6, 0.4) if more else (inner, inner)
-        c.text(top, key, top.h * 0.9)
+        c.text(top, key, min(top.h * 0.9, c.unit * 1.6))
         if more:
-            c.text(under, more, under.h * 0.95, "quiet")
+            c.text(under, more, min(under.h * 0.95, c.unit), "quiet", lines=2)
     cancel, forth = cells(low, 2, 1)
     c.key("cancel", cancel, say("back"), "key_act")
     if len(every) > PER_PAGE:

@@ -15,12 +15,12 @@ from benchcalc.panel.figures import (
     tape_text,
 )
 from benchcalc.panel.grid import (
-    SMALL_WIDTH,
     Canvas,
     Zones,
     canvas,
     cells,
     columns,
+    is_small,
     keypad,
     notice,
     rows,
@@ -47,12 +47,15 @@ def view(model: Model) -> Scene:
     if c.small:
         _small(c, model, read, z)
     else:
-        fields, answer, acts = rows(z.answer, 0.19, 0.655, 0.155)
+        shares = (0.19, 0.655, 0.155) if z.strip.h else (0.2, 0.49, 0.31)
+        if c.tall:
+            shares = (0.24, 0.56, 0.2) if z.strip.h else (0.2, 0.54, 0.26)
+        fields, answer, acts = rows(z.answer, *shares)
         _fields(c, model, read, fields)
         _answer(c, model, read, answer)
-        _acts(c, model, acts)
+        _acts(c, model, acts, arrows=not z.strip.h)
         _pad(c, model, z.pad)
-    if not reading:
+    if z.strip.h:
         _below(c, model, read, z.strip)
     return c.scene()
 
@@ -137,7 +140,7 @@ def _answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     if says:
         mark, pull = rows(box, 0.66, 0.34)
     else:
-        mark, pull, minds = rows(box, 0.57, 0.23, 0.2)
+        mark, pull, minds = rows(box, *((0.5, 0.22, 0.28) if c.tall else (0.57, 0.23, 0.2)))
         _finding(c, sheet, bend.number, minds)
     if bend.order > 1:
         mark, ring = columns(mark, 0.72, 0.28)
@@ -212,17 +215,32 @@ def _finding(c: Canvas, sheet: Sheet, number: int, box: Box) -> None:
         c.key("minds", right, say("plan.notes", count=count), "key_act", right.h * 0.5)
 
 
-def _acts(c: Canvas, model: Model, box: Box) -> None:
+def _acts(c: Canvas, model: Model, box: Box, arrows: bool = False) -> None:
+    """What can be done to the run; with ``arrows`` in two rows, the way from bend to bend below."""
+    if arrows:
+        box, low = rows(box, 1.0, 1.0)
+        left, right, make = columns(low, 1.0, 1.0, 1.4)
+        _arrows(c, model, left, right)
+        c.key("make", make, say("plan.make"), "key_go", min(make.h * 0.42, c.unit * 1.2))
     row = model.draft.rows[model.work.cursor.row]
     blank = not (row.leg or row.bend or row.turn) and row is model.draft.rows[-1]
     names = ["bench", "insert", *([] if blank else ["remove"]), "undo"]
     if c.small:
         names.append("look")
-    boxes = columns(box, *[1.0] * len(names), 1.25)
-    for name, part in zip(names, boxes[:-1], strict=True):
+    *boxes, last = columns(box, *[1.0] * len(names), 0.0 if arrows else 1.25)
+    for name, part in zip(names, boxes, strict=True):
         caption = "plan.type" if name == "look" else f"plan.{name}"
-        c.key(name, part, say(caption), "key_act", part.h * 0.38)
-    c.key("make", boxes[-1], say("plan.make"), "key_go", boxes[-1].h * 0.42)
+        c.key(name, part, say(caption), "key_act", min(part.h * 0.38, c.unit))
+    if not arrows:
+        c.key("make", last, say("plan.make"), "key_go", min(last.h * 0.42, c.unit * 1.2))
+
+
+def _arrows(c: Canvas, model: Model, left: Box, right: Box) -> None:
+    """From bend to bend."""
+    if model.work.cursor.row > 0:
+        c.arrow_key("earlier", left, left=True)
+    if model.work.cursor.row < len(model.draft.rows) - 1:
+        c.arrow_key("later", right, left=False)
 
 
 def _pad(c: Canvas, model: Model, box: Box) -> None:
@@ -250,10 +268,7 @@ def _below(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         notice(c, box, say("word.check"), says, "alarm", 3)
         return
     left, middle, right, picture = columns(box, 0.09, 0.51, 0.09, 0.31)
-    if cursor.row > 0:
-        c.arrow_key("earlier", left, left=True)
-    if cursor.row < len(model.draft.rows) - 1:
-        c.arrow_key("later", right, left=False)
+    _arrows(c, model, left, right)
     sheet = read.sheet
     if sheet is None:
         c.text(middle, say("plan.no-strip"), c.unit, "quiet", "centre", 2)
@@ -292,22 +307,22 @@ def minds_view(model: Model) -> Scene:
         where = "" if finding.bend is None else say("minds.bend", number=finding.bend)
         says = where + finding_says(finding, model.draft.units)
         level = finding.level
-        notice(c, box.inset(2.0), level_word(level), says, LEVEL_ROLE[level], 3)
+        notice(c, box.inset(2.0), level_word(level), says, LEVEL_ROLE[level], 6 if c.tall else 3)
     back, more, right = columns(low, 0.25, 0.25, 0.5)
     c.key("plan", back, say("back"), "key_act", low.h * 0.45)
     pages = -(-len(findings) // each)
     if pages > 1:
         text = say("pick.more", page=page + 1, pages=pages)
-        c.key("more", more, text, "key_act", low.h * 0.4)
+        c.key("more", more, text, "key_act", min(low.h * 0.4, c.unit), lines=2)
     if sheet is not None and clash_of(sheet) is not None:
         right, see = columns(right, 0.5, 0.5)
-        c.key("clash", see, say("minds.clash"), "key_act", low.h * 0.4)
+        c.key("clash", see, say("minds.clash"), "key_act", min(low.h * 0.4, c.unit), lines=2)
     c.text(right.inset(6.0), model.refusal, c.unit, lines=2)
     return c.scene()
 
 
 def _minds_per_page(model: Model) -> int:
-    return 4 if model.size[0] < SMALL_WIDTH else 6
+    return 4 if is_small(model.size) or model.size[0] < model.size[1] else 6
 
 
 def open_minds(model: Model) -> Model:

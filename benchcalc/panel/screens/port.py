@@ -8,7 +8,7 @@ from benchcalc.core.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import Canvas, columns, keypad, notice, rows
+from benchcalc.panel.grid import Canvas, cells, columns, keypad, notice, rows
 from benchcalc.panel.keypad import Refused, keys_for, type_key
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
@@ -30,7 +30,7 @@ from benchcalc.panel.port_miss import (
     with_aimed_bender,
     with_port,
 )
-from benchcalc.panel.scene import Box, Fill
+from benchcalc.panel.scene import Box, Fill, Role
 from benchcalc.panel.wording import headline, say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -134,10 +134,13 @@ def _keys(c: Canvas, box: Box, offer: AimOffer) -> None:
     names = ["step back", "answer leave", *(f"answer {cause}" for cause in causes)]
     if not offer.stops:
         names.append("answer pieces")
-    for name, part in zip(names, columns(box, *[1.0] * len(names)), strict=True):
-        go = name == "answer pieces"
+    across = 2 if c.tall and len(names) > 3 else len(names)
+    places = cells(box, across, -(-len(names) // across))
+    size = min(places[0].h * (0.44 if across < len(names) else 0.3), c.unit)
+    for name, part in zip(names, places, strict=False):
+        role: Role = "key_go" if name == "answer pieces" else "key_act"
         text = say("back") if name == "step back" else say(f"aim.{name.replace(' ', '-')}")
-        c.key(name, part, text, "key_go" if go else "key_act", part.h * 0.3, lines=2)
+        c.key(name, part, text, role, size, lines=2)
 
 
 def act(model: Model, making: Making, drawn: Sheet, target: str) -> Acted:

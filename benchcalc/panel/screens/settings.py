@@ -7,6 +7,7 @@ from benchcalc.panel.messages import Command, KeepSettings
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
+from benchcalc.panel.sizes import physical
 from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -33,7 +34,12 @@ def view(model: Model) -> Scene:
     grid, low = rows(Box(0, top, width, height - top).inset(4.0), 3.0, 1.0)
     for name, box in zip(SETTINGS, cells(grid, 2, 3), strict=True):
         _setting(c, model.settings, name, box)
-    back, _ = columns(low, 0.3, 0.7)
+    back, measured = columns(low, 0.3, 0.7)
+    size = physical(model.size, model.settings, model.told)
+    wide, high = (f"{side:.0f}" for side in size.mm)
+    says = say(f"settings.size.{size.source}", width=wide, height=high)
+    c.key("ruler", measured, "", "key_act")
+    c.text(measured.inset(8.0), says, c.unit, "ink", "left", 2)
     c.key("bench", back, say("back"), "key_act", low.h * 0.36)
     return c.scene()
 
@@ -58,5 +64,7 @@ def changed(model: Model, settings: Settings) -> Acted:
     size = model.size
     if (settings.rotation - model.settings.rotation) % 180:
         size = (size[1], size[0])
-    after = replace(model, settings=settings, size=size)
+    turned = size != model.size and model.told is not None
+    told = model.told.turned() if turned and model.told else model.told
+    after = replace(model, settings=settings, size=size, told=told)
     return after, (KeepSettings(settings_plain(settings)),)

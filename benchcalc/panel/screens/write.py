@@ -99,12 +99,19 @@ def _letters(c: Canvas, model: Model, title: str) -> Scene:
     c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
     c.text(line.inset(8.0), model.work.writing.typed or " ", line.h * 0.66)
     c.text(
-        says, model.refusal or say(f"write.{model.work.writing.field}.hint"), says.h * 0.9, "quiet"
+        says,
+        model.refusal or say(f"write.{model.work.writing.field}.hint"),
+        min(says.h * 0.9, c.unit),
+        "quiet",
+        lines=2,
     )
     for row, letters in zip(rows(pad, *[1.0] * 4), LETTERS, strict=True):
         for letter, box in zip(letters, cells(row, 10, 1), strict=True):
-            text, size = (say("key.space"), box.h * 0.3) if letter == " " else (letter, None)
+            text = say("key.space") if letter == " " and not c.tall else letter
+            size = min(box.h * 0.3, box.w * 0.44) if letter == " " else None
             c.key(f"key {letter}", box, text, size=size)
+            if letter == " " and c.tall:
+                c.add(Fill(Box(box.x + box.w / 4, box.y + box.h * 0.6, box.w / 2, 4.0), "ink"))
     cancel, back, take = columns(low, 0.3, 0.3, 0.4)
     keys: tuple[tuple[str, Box, str, Role], ...] = (
         ("cancel", cancel, say("write.leave"), "key_act"),

@@ -1,0 +1,117 @@
+"""The bend in hand at its true angle and size, to hold the tube against the screen.
+
+Pixels need not be square, so every point is reckoned in millimetres and scaled across and down
+apart; before the screen was measured with a ruler there is no gauge.
+"""
+
+from dataclasses import replace
+from math import cos, radians, sin
+
+from benchcalc.panel.figures import angle_text, length_text
+from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_height, status_line
+from benchcalc.panel.model import Model
+from benchcalc.panel.reading import piece_in_hand
+from benchcalc.panel.scene import Box, Fill, Picture, Point, Polygon, Scene, Stroke
+from benchcalc.panel.screens.ruler import size_of
+from benchcalc.panel.sizes import Physical
+from benchcalc.panel.steps import bend_in_hand
+from benchcalc.panel.wording import say
+
+LINE_MM = 1.2
+"""Thick enough to be seen past a tube's edge."""
+
+LONG_MM = 400.0
+"""A leg that goes past the edge of any screen; it is cut off there."""
+
+
+def asked(model: Model) -> Model:
+    """Lay the gauge over the step, or say what has to be done first."""
+    if size_of(model).source != "ruler":
+        return replace(model, refusal=say("gauge.first"))
+    return replace(model, gauge=True)
+
+
+def view(model: Model) -> Scene:
+    """The bend, a ruler below it, and the way back."""
+    c = canvas(model)
+    width, height = model.size
+    top = status_height(model.size)
+    making, sheet = model.work.making, piece_in_hand(model)
+    body, low = rows(Box(0, top, width, height - top), 0.78, 0.22)
+    says, back = columns(low, 0.7, 0.3)
+    c.key("cancel", back, say("back"), "key_go", min(back.h * 0.4, c.unit * 1.3))
+    if making is None or sheet is None:
+        status_line(c, Box(0, 0, width, top), say("make.nothing"), "benchcalc", model.trouble)
+        return c.scene()
+    bend, size = bend_in_hand(making, sheet), size_of(model)
+    title = say("gauge.title", number=bend.number, angle=angle_text(bend.angle_deg))
+    status_line(c, Box(0, 0, width, top), title, "benchcalc", model.trouble)
+    od, radius = sheet.job.tube.od_mm, sheet.job.bender.radius_mm
+    ruler_h = 7.0 * size.down
+    place = Box(0, body.y + 4, width, body.h - ruler_h - 8)
+    drawn_mm = fitting_radius(place, size, bend.angle_deg, radius, od)
+    _bend(c, place, size, bend.angle_deg, drawn_mm, od)
+    _ruler(c, Box(0, place.bottom + 4, width, ruler_h), size)
+    true = drawn_mm == radius
+    told = length_text(radius, sheet.job.units)
+    c.text(
+        says.inset(6.0),
+        say("gauge.true" if true else "gauge.angle-only", radius=told),
+        c.unit,
+        "ink",
+        "left",
+        3,
+    )
+    return c.scene()
+
+
+def fitting_radius(
+    place: Box, size: Physical, angle_deg: float, radius_mm: float, od_mm: float
+) -> float:
+    """The bend's radius, or the largest whose arc leaves 20 mm of both legs on the screen."""
+    a = radians(angle_deg)
+    high_mm = place.h / size.down - od_mm - 20.0 * sin(a)
+    wide_mm = place.w / size.across - od_mm - 25.0
+    rise, reach = max(1.0 - cos(a), 1e-6), sin(a) if angle_deg < 90.0 else 1.0
+    return max(2.0, min(radius_mm, high_mm / rise, wide_mm / max(reach, 1e-6)))
+
+
+def edge(angle_deg: float, radius_mm: float, aside_mm: float) -> tuple[Point, ...]:
+    """A line along the bent tube, mm, from where the arc begins: x on along the leg, y inwards.
+
+    ``aside_mm`` is how far it lies outside the centreline, under zero inside.
+    """
+    a, r = radians(angle_deg), radius_mm + aside_mm
+    steps = max(2, int(angle_deg / 3.0))
+    arc = [(r * sin(a * i / steps), radius_mm - r * cos(a * i / steps)) for i in range(steps + 1)]
+    end = (arc[-1][0] + LONG_MM * cos(a), arc[-1][1] + LONG_MM * sin(a))
+    return ((-LONG_MM, -aside_mm), *arc, end)
+
+
+def _bend(
+    c: Canvas, place: Box, size: Physical, angle_deg: float, radius_mm: float, od_mm: float
+) -> None:
+    """Both sides of the tube in thick lines; what lies beside the place is cut off."""
+    a = radians(angle_deg)
+    reach_mm = (radius_mm + od_mm / 2) * (sin(a) if angle_deg < 90.0 else 1.0)
+    spare_mm = place.w / size.across - reach_mm
+    start = spare_mm * (0.5 if angle_deg < 90.0 else 0.8)
+
+    def at(point: Point) -> Point:
+        x = place.x + (start + point[0]) * size.across
+        return (x, place.bottom - (point[1] + od_mm / 2 + LINE_MM) * size.down)
+
+    outer = [at(p) for p in edge(angle_deg, radius_mm, od_mm / 2)]
+    inner = [at(p) for p in edge(angle_deg, radius_mm, -od_mm / 2)]
+    thick = LINE_MM * min(size.across, size.down)
+    sides = [Stroke(tuple(line), "ink", thick) for line in (outer, inner)]
+    c.add(Picture(place, (Polygon((*outer, *reversed(inner)), "tube"), *sides)))
+
+
+def _ruler(c: Canvas, box: Box, size: Physical) -> None:
+    """Millimetres along the foot; also the proof that the screen was measured right."""
+    c.add(Fill(box, "sheet"))
+    for mm in range(int(box.w / size.across)):
+        tall = 0.6 if mm % 10 == 0 else 0.4 if mm % 5 == 0 else 0.25
+        x = box.x + mm * size.across
+        c.add(Stroke(((x, box.y), (x, box.y + tall * box.h)), "ink", 1.0))
