@@ -163,7 +163,7 @@ def zones(measures: Physical, strip: bool = True, hand: Hand = "right", keys: bo
     strip_h = _strip_height(size, key_h if keys else 0.0) if strip else 0.0
     middle = Box(0.0, top.h, width, height - top.h - strip_h)
     low = Box(0.0, middle.bottom, width, strip_h)
-    if strip_h:
+    if strip_h and not is_small(size):
         low = low.inset(4.0)
     if is_small(size):
         return Zones(top, middle, middle, low)
