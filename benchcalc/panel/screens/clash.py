@@ -23,7 +23,7 @@ def view(model: Model) -> Scene:
     shown, foot = rows(body, 4.0, 1.0)
     sheet = work_in_hand(model).sheet
     clash = clash_of(sheet) if sheet else None
-    says, picture = columns(shown, 0.46, 0.54)
+    says, picture = rows(shown, 0.5, 0.5) if c.tall else columns(shown, 0.46, 0.54)
     if sheet is None or clash is None:
         c.text(shown.inset(6.0), say("clash.none"), c.unit * 1.3, "ink", "left", 3)
     else:
@@ -39,12 +39,16 @@ def view(model: Model) -> Scene:
 
 
 def _foot(c: Canvas, model: Model, box: Box) -> None:
-    back, said, right = columns(box, 0.2, 0.52, 0.28)
-    c.key("minds", back, say("back"), "key_act", box.h * 0.4)
+    if c.tall:
+        said, keys = rows(box, 0.5, 0.5)
+        back, right = columns(keys, 0.4, 0.6)
+    else:
+        back, said, right = columns(box, 0.2, 0.52, 0.28)
+    c.key("minds", back, say("back"), "key_act", min(back.h * 0.4, c.unit * 1.2))
     key = ordering.key_of(model, work_in_hand(model).sheet)
     if key:
         role: Role = "key_go" if key == "order take" else "key_act"
-        c.key(key, right, ordering.key_says(key), role, box.h * 0.3, lines=2)
+        c.key(key, right, ordering.key_says(key), role, min(right.h * 0.3, c.unit), lines=2)
     c.text(said.inset(6.0), model.refusal or ordering.says(model), c.unit, "ink", "left", 3)
 
 
