@@ -57,6 +57,7 @@ ENGLISH: dict[str, str] = {
     "write.rod": "A wall of {wall} fills a tube of {od}: check both.",
     # planning the run
     "plan.status": "{name}   {bender}",
+    "plan.corrected": "{name}   as corrected",
     "plan.cut": "cut to {cut}",
     "plan.bends": "bends so far: {count}",
     "plan.field": "{name} {number}",
@@ -201,6 +202,7 @@ ENGLISH: dict[str, str] = {
     "either is recorded.",
     "make.keep": "keep it as it is",
     "make.keep-under": "leave it under",
+    "correct.none": "Past 180° the rest cannot be corrected.",
     "correct.now": "As it stands the far end will miss by",
     "correct.how": "Corrected as below: {after}; {within} and {angle} are allowed.",
     "correct.best": "No correction brings it within {within}. The best, below: {after}.",

@@ -68,6 +68,19 @@ def piece_in_hand(model: Model) -> Sheet | None:
     return drawn if drawn is None or making is None else sheet_now(drawn, making)
 
 
+def shown_in_hand(model: Model) -> DraftSheet:
+    """The job in hand as the piece in hand goes by it: corrected, once a correction was taken."""
+    return work_in_hand(model)._replace(sheet=piece_in_hand(model))
+
+
+def corrected_in_hand(model: Model) -> bool:
+    """Whether the piece in hand goes by something else than the run as it is written."""
+    making = model.work.making
+    return making is not None and (
+        making.aim is not None or any(c.taken for c in making.corrections)
+    )
+
+
 def learn_piece(taught: Taught, about: Subject, making: Making) -> tuple[Taught, dict[int, float]]:
     """What is taught with the bends of the piece in hand, and how much each of them counted."""
     counted: dict[int, float] = {}

@@ -243,8 +243,11 @@ def settle(making: Making, sheet: Sheet, verdict: Verdict) -> Making:
     making = replace(making, place=making.place + 1)
     if making.place >= len(sheet.layout.bends):
         return replace(_to(making, "store"), says=says)
-    off = verdict != "good" and _correctable(bent_so_far(making, sheet))
-    return replace(_to(making, "correct") if off else approach(making, sheet), says=says)
+    if verdict == "good":
+        return replace(approach(making, sheet), says=says)
+    if _correctable(bent_so_far(making, sheet)):
+        return replace(_to(making, "correct"), says=says)
+    return replace(approach(making, sheet), says=f"{says} {say('correct.none')}")
 
 
 def bent_so_far(making: Making, sheet: Sheet) -> dict[int, float]:

@@ -67,6 +67,20 @@ def test_a_bend_kept_over_or_under_asks_while_bends_remain() -> None:
 def test_an_angle_past_180_cannot_be_corrected_for() -> None:
     hands = bend_at(four_bends(), 95.0, "take anyway", "keep")
     assert hands.shown == "turn" and not corrections(hands)
+    assert "Past 180° the rest cannot be corrected." in hands.text
+
+
+def test_the_run_is_shown_as_corrected() -> None:
+    hands = bend_at(four_bends(), 3.0, "keep", "answer take")
+    new, old = sheet_in_hand(hands).layout.bends, drawn_sheet(hands).layout.bends
+    moved = [abs(a.mark.at_mm - b.mark.at_mm) for a, b in zip(new, old, strict=True)
+             if a.mark and b.mark]  # fmt: skip
+    place = moved.index(max(moved))
+    mark = new[place].mark
+    assert max(moved) > 0.1 and mark is not None
+    hands.tap("plan", *["later"] * place)
+    assert "as corrected" in hands.text and f"{mark.at_mm:.1f} mm" in hands.text
+    assert "as corrected" not in bend_at(four_bends(), 3.0, "keep", "answer leave").tap("plan").text
 
 
 def test_the_offer_says_the_miss_what_is_left_and_every_bend_to_come() -> None:

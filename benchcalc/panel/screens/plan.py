@@ -28,7 +28,7 @@ from benchcalc.panel.grid import (
 )
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.model import Model, RowField, Writing
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.panel.reading import corrected_in_hand, shown_in_hand, work_in_hand
 from benchcalc.panel.run_marks import clash_of
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
 from benchcalc.panel.wording import HELD, finding_says, headline, level_word, say
@@ -42,7 +42,7 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     reading = c.small and model.look
     z = c.zones(strip=not reading)
-    read = work_in_hand(model)
+    read = shown_in_hand(model)
     status_line(c, z.status, _status(model), _progress(read), model.trouble)
     if c.small:
         _small(c, model, read, z)
@@ -79,7 +79,8 @@ def _small(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
 def _status(model: Model) -> str:
     draft = model.draft
     name = draft.name or say("bench.unnamed")
-    return say("plan.status", name=name, bender=draft.bender.key if draft.bender else "")
+    key = "plan.corrected" if corrected_in_hand(model) else "plan.status"
+    return say(key, name=name, bender=draft.bender.key if draft.bender else "")
 
 
 def _progress(read: DraftSheet) -> str:
