@@ -12,7 +12,7 @@ from tests.device.steps import Rehearsal
 
 LABEL, SIZE_KB = "RACK", 65536
 PLACE = f"/run/benchcalc/sticks/{LABEL}"
-WAIT_S = 40.0
+WAIT_S = 180.0
 
 
 def make_stick(path: Path) -> None:
