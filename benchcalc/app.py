@@ -6,12 +6,12 @@ from pathlib import Path
 
 from benchcalc.core.parts import Job
 from benchcalc.panel.draft import draft_of
+from benchcalc.panel.language import say, speaking
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.model import READ_WHEN_OPENED, Model, Row, Work, work_of
 from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.shop import Shop
-from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
@@ -62,7 +62,8 @@ def run_panel(
             told = told.turned()
         blank = Model(shop, screen.size, trouble=trouble or damaged, told=told)
         blank = begun_with(settings, blank)
-        begun = begin(lambda: _remembered(blank, state), screen, screen.size, service)
+        with speaking(settings.language):
+            begun = begin(lambda: _remembered(blank, state), screen, screen.size, service)
         if begun is None:
             return
         store, model = begun

@@ -110,7 +110,7 @@ def demo(words: list[str]) -> int:
 
 def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str], None]") -> int:
     """Read what the panel needs and open it; what the machine lacks is said in one sentence."""
-    from benchcalc.panel.wording import say
+    from benchcalc.panel.language import say
     from benchcalc.shell.files import config_folder, load_shop
     from benchcalc.shell.problems import BadFile
 

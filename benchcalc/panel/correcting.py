@@ -19,9 +19,9 @@ from benchcalc.core.correction import (
 from benchcalc.core.finding import Finding
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.panel.correction_text import off_says
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Answered, Making
 from benchcalc.panel.steps import approach, bent_so_far
-from benchcalc.panel.wording import say
 
 
 class Offer(NamedTuple):

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from benchcalc.core.correction import Correction, Off, Shift
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import angle_text, decimal, length_text
+from benchcalc.panel.language import say
 
 LEAST_MM, LEAST_DEG = 0.05, 0.05
 """Changes under half of what is shown are none."""
@@ -35,31 +36,34 @@ def _off(off: Off, units: Units) -> str:
 
 def off_says(off: Off, units: Units) -> str:
     """A miss of the far end in few words."""
-    return f"{length_text(off.by_mm, units)}, {angle_text(round(off.by_deg, 1))} off"
+    return say(
+        "shift.miss", by=length_text(off.by_mm, units), angle=angle_text(round(off.by_deg, 1))
+    )
 
 
 def shift_says(shift: Shift, units: Units) -> str:
     """What changes at one bend: its mark from the old one and from the last heel, angle, turn."""
-    parts = [f"bend {shift.bend}: {mark_says(shift, units)}"]
+    parts = [say("shift.bend", bend=shift.bend, mark=mark_says(shift, units))]
     if abs(shift.angle_by_deg) >= LEAST_DEG:
-        parts.append(f"angle {_signed(shift.angle_by_deg)}")
+        parts.append(say("shift.angle", by=_signed(shift.angle_by_deg)))
     if abs(shift.turn_by_deg) >= LEAST_DEG:
-        parts.append(f"turn {_signed(shift.turn_by_deg)}")
+        parts.append(say("shift.turn", by=_signed(shift.turn_by_deg)))
     return ", ".join(parts)
 
 
 def mark_says(shift: Shift, units: Units) -> str:
     """Where the new mark goes; a bent tube cannot be taped from its end."""
     if shift.past_mm is None:
-        return "no mark can be given"
+        return say("shift.none")
     if abs(shift.past_mm) < LEAST_MM:
-        said = "the old mark stays"
+        said = say("shift.stays")
     else:
         way = "past" if shift.past_mm > 0 else "before"
-        said = f"mark {length_text(abs(shift.past_mm), units)} {way} the old mark"
+        said = say(f"shift.{way}", by=length_text(abs(shift.past_mm), units))
     if shift.from_heel_mm is None:
         return said
-    return f"{said}, {length_text(shift.from_heel_mm, units)} from the heel of bend {shift.heel_of}"
+    heel = length_text(shift.from_heel_mm, units)
+    return say("shift.heel", mark=said, from_heel=heel, bend=shift.heel_of)
 
 
 def _signed(by_deg: float) -> str:

@@ -10,6 +10,7 @@ from benchcalc.core.parts import CROWN_LEAST_DEG, Job, Measured, Run, Segment, T
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback import Springback, first_guess
 from benchcalc.panel.keypad import Field, Refused, read_length, read_number
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Draft, Extras, Row, RowField
 
 OPEN_RULES = ("straight-last", "stock")
@@ -45,12 +46,12 @@ class DraftSheet(NamedTuple):
 def row_field(field: RowField, unit: Units, inside: bool = False) -> Field:
     """The typed field of a row; ``inside`` when the drawing gives included angles."""
     if field == "leg":
-        return Field("leg", "length", 0.0, 100_000.0, unit, over_least=True)
+        return Field(say("field.leg"), "length", 0.0, 100_000.0, unit, over_least=True)
     if field == "turn":
-        return Field("turn", "turn", -360.0, 360.0)
+        return Field(say("field.turn"), "turn", -360.0, 360.0)
     if inside:
-        return Field("inside angle", "angle", 0.0, 179.999999)
-    return Field("bend", "angle", 0.0, 180.0, over_least=True)
+        return Field(say("field.inside"), "angle", 0.0, 179.999999)
+    return Field(say("field.bend"), "angle", 0.0, 180.0, over_least=True)
 
 
 def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]]:
@@ -73,9 +74,9 @@ def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]
         return None, wrong
     bend = 180.0 - bend if inside else bend
     if row.to == "corner" and bend == 180.0:
-        return None, [Wrong(number, "bend", "bend: 180° has no corner, measure to its crown")]
+        return None, [Wrong(number, "bend", say("draft.no-corner"))]
     if row.to == "crown" and bend < CROWN_LEAST_DEG:
-        return None, [Wrong(number, "bend", "bend: under 90° there is no crown, use its corner")]
+        return None, [Wrong(number, "bend", say("draft.no-crown"))]
     return Segment(leg, bend, turn, row.to, row.measured, row.held), []
 
 
@@ -112,17 +113,17 @@ def read_draft(
 def _missing(draft: Draft, bends: int, closed: bool) -> str:
     """The first thing still to be given before the run can be made."""
     if draft.bender is None:
-        return "choose the bender first"
+        return say("draft.bender")
     if draft.wall_mm is None:
-        return "give the tube's wall first"
+        return say("draft.wall")
     if draft.material is None:
-        return "choose the material first"
+        return say("draft.material")
     if not draft.rows[0].leg:
-        return "leg 1 is still to be given"
+        return say("draft.first-leg")
     if bends < len(draft.rows) - 1:
         row = draft.rows[bends]
-        return f"bend {bends + 1} has no {'angle' if row.leg else 'leg'} yet"
-    return "" if closed and bends else "the last leg is still to be given"
+        return say("draft.no-angle" if row.leg else "draft.no-leg", number=bends + 1)
+    return "" if closed and bends else say("draft.last-leg")
 
 
 def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:

@@ -15,6 +15,7 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.core.turning import HandTurn
 from benchcalc.core.vectors import Vector, cross, dot
 from benchcalc.panel.figures import angle_text, length_text
+from benchcalc.panel.language import say
 from benchcalc.panel.run_views import View, best_view, seen
 from benchcalc.panel.scene import (
     Box,
@@ -28,7 +29,6 @@ from benchcalc.panel.scene import (
     Shape,
     Stroke,
 )
-from benchcalc.panel.wording import say
 
 LEAST_RING = 5.0
 """Radius, in pixels, of a ring that would be too small to see to scale."""

@@ -2,6 +2,7 @@
 
 from benchcalc.core.lengths import TAPES, Tape, format_graduation, mm_per, nearest_graduation
 from benchcalc.core.parts import Scale, Units
+from benchcalc.panel.language import decimal_sign, number_shown, say
 
 MINUS = "−"
 DEFAULT_TAPE: dict[Units, str] = {"mm": "0.5 mm", "in": "1/32 in"}
@@ -16,7 +17,13 @@ def in_units(length_mm: float, units: Units) -> float:
 def decimal(value: float, places: int) -> str:
     """A decimal with a real minus sign, and no minus before nothing."""
     text = f"{abs(value):.{places}f}"
-    return MINUS + text if value < 0 and float(text) else text
+    sign = MINUS if value < 0 and float(text) else ""
+    return sign + number_shown(text)
+
+
+def without_tenths(figure: str) -> str:
+    """A figure without a tenth that is none: ``45``, ``47.1``."""
+    return figure.removesuffix(f"{decimal_sign()}0")
 
 
 def length_figure(length_mm: float, units: Units) -> str:
@@ -31,7 +38,8 @@ def length_text(length_mm: float, units: Units) -> str:
 
 def size_text(length_mm: float, units: Units) -> str:
     """A size of tube or wall without spare zeros: ``10 mm``, ``0.049 in``."""
-    return f"{in_units(length_mm, units):.4f}".rstrip("0").rstrip(".") + f" {units}"
+    figure = f"{in_units(length_mm, units):.4f}".rstrip("0").rstrip(".")
+    return f"{number_shown(figure)} {units}"
 
 
 def angle_figure(angle_deg: float) -> str:
@@ -41,7 +49,7 @@ def angle_figure(angle_deg: float) -> str:
 
 def angle_text(angle_deg: float) -> str:
     """An angle without a spare zero: ``45°``, ``47.1°``."""
-    return angle_figure(angle_deg).removesuffix(".0") + "°"
+    return without_tenths(angle_figure(angle_deg)) + "°"
 
 
 def tape_for(name: str | None, units: Units) -> Tape:
@@ -53,11 +61,11 @@ def tape_text(length_mm: float, tape: Tape) -> str:
     """The nearest graduation and what it leaves over: ``173.5 mm less 0.1``."""
     line = nearest_graduation(length_mm, tape)
     left = abs(in_units(line.left_mm, tape.unit))
-    shown = format_graduation(line)
-    figure = decimal(left, LENGTH_PLACES[tape.unit])
-    if not float(figure):
+    shown = number_shown(format_graduation(line))
+    places = LENGTH_PLACES[tape.unit]
+    if not float(f"{left:.{places}f}"):
         return shown
-    return f"{shown} {'and' if line.left_mm > 0 else 'less'} {figure}"
+    return f"{shown} {_left_over(line.left_mm)} {decimal(left, places)}"
 
 
 def scale_text(angle_deg: float, scale: Scale) -> str:
@@ -68,4 +76,8 @@ def scale_text(angle_deg: float, scale: Scale) -> str:
     shown = angle_text(steps * scale.step_deg)
     if not float(f"{abs(left):.1f}"):
         return shown
-    return f"{shown} {'and' if left > 0 else 'less'} {abs(left):.1f}"
+    return f"{shown} {_left_over(left)} {decimal(abs(left), 1)}"
+
+
+def _left_over(left: float) -> str:
+    return say("tape.and") if left > 0 else say("tape.less")

@@ -6,11 +6,11 @@ shows less at a time, not smaller keys; an upright one has the answer above and 
 
 from typing import NamedTuple
 
+from benchcalc.panel.language import decimal_sign, say
 from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
 from benchcalc.panel.settings import Hand, Settings
 from benchcalc.panel.sizes import Physical, physical
-from benchcalc.panel.wording import say
 
 SMALL_SIDE = 400
 """A screen whose shorter side has fewer pixels is a small one."""
@@ -208,7 +208,7 @@ def keypad(c: Canvas, box: Box, captions: dict[str, str], hidden: frozenset[str]
         role: Role = "key_go" if name == "next" else "key_act" if act else "key"
         target = name if act else f"key {name}"
         size = min(cell.h * (0.4 if act else 0.5), 26.0 if act else 40.0)
-        text = captions.get(name, "−" if name == "-" else name)
+        text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
         c.key(target, cell, text, role, size, lines=2 if act else 1)
 
 

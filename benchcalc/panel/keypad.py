@@ -11,6 +11,7 @@ from typing import Literal
 
 from benchcalc.core.lengths import LengthError, format_exact, mm_per, parse_length
 from benchcalc.core.parts import Units
+from benchcalc.panel.language import number_shown, say
 
 Kind = Literal["length", "angle", "turn", "count", "text"]
 
@@ -52,16 +53,16 @@ def type_key(field: Field, text: str, key: str) -> str:
     """The text after one more character; Refused when that character has no place here."""
     if field.kind == "text":
         if not key.isprintable() or len(text) >= MOST_TEXT:
-            raise Refused(f"{field.name}: at most {MOST_TEXT} letters and digits")
+            raise Refused(say("refused.letters", name=field.name, most=MOST_TEXT))
         return text + key
     if key == "-" and field.kind == "turn":
         return text[1:] if text.startswith("-") else "-" + text
     if key not in keys_for(field):
-        raise Refused(f"{field.name} takes no {key}")
+        raise Refused(say("refused.key", name=field.name, key=number_shown(key)))
     if len(text) >= MOST_CHARACTERS:
-        raise Refused(f"{field.name}: no more than {MOST_CHARACTERS} characters")
+        raise Refused(say("refused.long", name=field.name, most=MOST_CHARACTERS))
     if key == "." and "." in text:
-        raise Refused(f"{field.name} has its decimal point already")
+        raise Refused(say("refused.point", name=field.name))
     return text + key
 
 
@@ -83,7 +84,9 @@ def read_length(field: Field, text: str) -> Fraction:
     try:
         length = parse_length(text, field.unit)
     except LengthError as error:
-        raise Refused(f"{field.name}: {error}") from None
+        raise Refused(
+            say("refused.length", name=field.name, text=number_shown(text), why=error)
+        ) from None
     _check_range(field, float(length.mm), text if has_unit(text) else f"{text} {length.unit}")
     return length.mm
 
@@ -91,9 +94,9 @@ def read_length(field: Field, text: str) -> Fraction:
 def read_number(field: Field, text: str) -> float:
     """An angle, turn or count, or Refused with a reason."""
     if not text.strip("-"):
-        raise Refused(f"{field.name}: type a number")
+        raise Refused(say("refused.empty", name=field.name))
     if not _DECIMAL.fullmatch(text):
-        raise Refused(f"{field.name}: {text} is no number, write 45 or 22.5")
+        raise Refused(say("refused.number", name=field.name, text=number_shown(text)))
     value = float(text)
     _check_range(field, value, text + ("" if field.kind == "count" else "°"))
     return value
@@ -103,16 +106,19 @@ def _check_range(field: Field, value: float, shown: str) -> None:
     under = value <= field.least if field.over_least else value < field.least
     if under or value > field.most:
         least, most = (limit_text(field, limit) for limit in (field.least, field.most))
-        lead = f"over {least}" if field.over_least else f"{least}"
-        raise Refused(f"{field.name} is {shown}: it goes from {lead} to {most}")
+        which = "over" if field.over_least else "range"
+        value_shown = number_shown(shown)
+        raise Refused(
+            say(f"refused.{which}", name=field.name, shown=value_shown, least=least, most=most)
+        )
 
 
 def limit_text(field: Field, limit: float) -> str:
     """A limit in the field's unit, without spare zeros."""
     if field.kind == "length":
         value = limit if field.unit == "mm" else limit / float(mm_per("in"))
-        return f"{value:.4f}".rstrip("0").rstrip(".") + f" {field.unit}"
-    shown = f"{limit:.6f}".rstrip("0").rstrip(".")
+        return number_shown(f"{value:.4f}".rstrip("0").rstrip(".")) + f" {field.unit}"
+    shown = number_shown(f"{limit:.6f}".rstrip("0").rstrip("."))
     return shown if field.kind == "count" else shown + "°"
 
 

@@ -4,11 +4,12 @@ from dataclasses import replace
 
 from benchcalc.core.parts import End, Job
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, FindOrder, OrderFound
 from benchcalc.panel.model import Model, OrderSought
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.steps import half_bent
-from benchcalc.panel.wording import order_says, say
+from benchcalc.panel.wording import order_says
 
 Acted = tuple[Model, tuple[Command, ...]]
 

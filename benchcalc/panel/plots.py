@@ -5,9 +5,9 @@ from math import sqrt
 from benchcalc.core.learning import DOUBTED_UNDER
 from benchcalc.core.springback import LOW_SHARE, Springback
 from benchcalc.panel.figures import angle_text
+from benchcalc.panel.language import say
 from benchcalc.panel.lessons import Lesson
 from benchcalc.panel.scene import Box, Disc, Fill, Label, Picture, Point, Polygon, Shape, Stroke
-from benchcalc.panel.wording import say
 
 ANGLES = (0, 45, 90, 135, 180)
 STEPS_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)

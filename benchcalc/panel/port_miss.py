@@ -20,10 +20,10 @@ from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.vectors import Vector, less
 from benchcalc.panel.correcting import sheet_now
 from benchcalc.panel.keypad import Field, read_length, read_number
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Aim, Draft, Making, PieceBefore, PortField, PortMiss
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.steps import bent_so_far
-from benchcalc.panel.wording import say
 
 FIRST_PIECE = "first-piece"
 """The kind of record that keeps where a piece missed and what was done about it."""

@@ -7,6 +7,7 @@ from benchcalc.core.learning import Taught
 from benchcalc.core.plain import to_plain
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import corrections_plain, sheet_now, sheet_of_bend
+from benchcalc.panel.language import speaking
 from benchcalc.panel.lessons import theory_plain
 from benchcalc.panel.model import Making
 from benchcalc.panel.reading import learn_piece, subject
@@ -27,6 +28,13 @@ def piece_record(
     ``sheet`` is the job as drawn; each bend is told by the sheet that it was bent by.
     ``taught`` is what the bench knew before this piece; how much each bend counts follows from it.
     """
+    with speaking("en"):  # records read the same wherever they were made
+        return _piece_record(sheet, making, outcome, why, taught)
+
+
+def _piece_record(
+    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
+) -> dict[str, Any]:
     job = sheet.job
     about = subject(job.tube, job.bender, job.material)
     _, counted = learn_piece(taught, about, making)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback import Springback
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, ExpectBend, TakeZero
 from benchcalc.panel.model import Making, Pulled, SensorSeen
 from benchcalc.panel.steps import (
@@ -13,7 +14,6 @@ from benchcalc.panel.steps import (
     reading_to_pull_to,
     with_made,
 )
-from benchcalc.panel.wording import say
 
 SHOWN_STEPS = ("seat", "pull", "check")
 """The steps on which the live angle is shown; elsewhere only whether there is a sensor."""

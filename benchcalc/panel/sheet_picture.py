@@ -5,7 +5,7 @@ from benchcalc.panel.drawings import flag
 from benchcalc.panel.figures import angle_text, length_text, size_text
 from benchcalc.panel.plain_views import views
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Scene, Shape, Stroke
-from benchcalc.panel.wording import HELD, turn_says
+from benchcalc.panel.wording import held_says, turn_says
 
 FLAG_ROWS = 3
 """Marks near each other are written on three heights, by turns."""
@@ -53,7 +53,7 @@ def _marked_tube(box: Box, sheet: Sheet) -> Picture:
         turn = "" if bend.order == 1 else f", {turn_says(sheet.turn(bend.number))}"
         says = f"{angle_text(bend.angle_deg)}, pull to {to}{turn}"
         shapes.append(Label(Box(at, y + line, 260, line), says, line * 0.8, "ink", "centre"))
-    held = ", ".join(sorted({HELD[bend.held] for bend in layout.bends}))
+    held = ", ".join(sorted({held_says(bend.held) for bend in layout.bends}))
     legs = "" if sheet.job.measured == "centre" else f" measured {sheet.job.measured}"
     says = (
         f"Every mark from the flagged end; {held}; turns seen from the latch. Sizes over the tube, "

@@ -15,7 +15,7 @@ from benchcalc.panel.figures import (
     tape_for,
     tape_text,
 )
-from benchcalc.panel.wording import CAUTIONS, HELD, LEVELS, finding_says, turn_says
+from benchcalc.panel.wording import cautions, finding_says, held_says, level_word, turn_says
 
 WIDTH = 96
 
@@ -85,7 +85,7 @@ def _bend(sheet: Sheet, bend: BendLayout) -> Iterator[str]:
         tape = tape_text(at, tape_for(None, units))
         along = _as_you_go(sheet, bend)
         yield f"   mark     {length_text(at, units):>12}   tape {tape}{along}"
-        yield f"   line     {bend.mark.line.name:>12}   {HELD[bend.held]}"
+        yield f"   line     {bend.mark.line.name:>12}   {held_says(bend.held)}"
     first = bend.order == 1
     yield "   turn     " + (
         "any way round; draw a line along the heel" if first else turn_says(turn)
@@ -141,10 +141,10 @@ def _mind(sheet: Sheet) -> Iterator[str]:
     yield "WHAT TO MIND"
     for finding in sheet.findings:
         where = "" if finding.bend is None else f"bend {finding.bend}: "
-        yield f"  {LEVELS[finding.level]}  {where}{finding_says(finding, sheet.job.units)}"
+        yield f"  {level_word(finding.level)}  {where}{finding_says(finding, sheet.job.units)}"
 
 
 def _cautions() -> Iterator[str]:
     yield "CAUTIONS"
-    for caution in CAUTIONS:
+    for caution in cautions():
         yield f"  {caution}"

@@ -8,8 +8,8 @@ from benchcalc.core.springback import further_pull_to
 from benchcalc.panel.draft import number_typed
 from benchcalc.panel.figures import angle_text
 from benchcalc.panel.keypad import Field, read_number
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Made, Making, Pulled, StepKind, Verdict, Work
-from benchcalc.panel.wording import say
 
 MEASURED = Field("angle", "angle", 0.0, 200.0)
 

@@ -14,8 +14,8 @@ from benchcalc.core.trial import (
     with_measured,
 )
 from benchcalc.panel.keypad import Field, other_unit, read_length, read_number
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.shop import Shop
-from benchcalc.panel.wording import say
 
 TrialField = Literal["cut", "first", "second", "angle", "mark", "pulled", "width"]
 BEND_FIELDS: tuple[TrialField, ...] = ("cut", "first", "second", "angle", "mark", "pulled")
@@ -108,7 +108,7 @@ def read_trial(typed: Measurements, bender: Bender, od_mm: float) -> Trial | Wid
     mark, line = None, line_for(bender, angle)
     if typed.mark:
         if line is None:
-            raise TrialError(say("trial.no-line", angle=f"{angle:g}"))
+            raise TrialError(say("trial.no-line", angle=number_shown(f"{angle:g}")))
         mark = length("mark")
     pulled = read_number(trial_field("pulled", typed.unit), typed.pulled) if typed.pulled else None
     name = line.name if line else ""

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from benchcalc.panel import ordering
+from benchcalc.panel.language import say, speaking
 from benchcalc.panel.lessons import PIECE, TRIAL, learn_record
 from benchcalc.panel.messages import (
     BendSettled,
@@ -53,7 +54,6 @@ from benchcalc.panel.screens import (
     write,
 )
 from benchcalc.panel.sensing import SHOWN_STEPS
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 Act = Callable[[Model, str], Acted]
@@ -134,12 +134,13 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
 
 
 def view(model: Model) -> Scene:
-    """The screen that this model shows."""
-    if model.machine:
-        return machine.view(model)
-    if model.gauge:
-        return gauge.view(model)
-    return SCREENS[model.work.screen][0](model)
+    """The screen that this model shows, in the language that is set."""
+    with speaking(model.settings.language):
+        if model.machine:
+            return machine.view(model)
+        if model.gauge:
+            return gauge.view(model)
+        return SCREENS[model.work.screen][0](model)
 
 
 def update(model: Model, message: Message) -> Acted:
@@ -147,6 +148,11 @@ def update(model: Model, message: Message) -> Acted:
 
     Work that changed is to be kept before the screen shows it: the command comes with the model.
     """
+    with speaking(model.settings.language):
+        return _heard(model, message)
+
+
+def _heard(model: Model, message: Message) -> Acted:
     if isinstance(message, Pressed):
         return replace(model, pressed=message.target), ()
     if isinstance(message, Released):
@@ -250,6 +256,8 @@ def _typed(model: Model, key: str) -> Acted:
 
 def _for_character(scene: Scene, key: str) -> str | None:
     """Where there is something to type the character, else the choice with this number."""
+    if key == "," and scene.target("key .") and not scene.target("key A"):
+        key = "."  # the decimal key of half of the world
     upper = f"key {key.upper()}"
     if scene.target(upper):
         return upper

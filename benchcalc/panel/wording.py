@@ -6,27 +6,25 @@ from benchcalc.core.finding import Finding, Values
 from benchcalc.core.parts import End, Units
 from benchcalc.core.turning import HandTurn
 from benchcalc.panel.figures import angle_text, length_text, size_text
-from benchcalc.panel.metal_wording import METAL_HEADLINES, METAL_SAYS
-from benchcalc.panel.phrases import ENGLISH
+from benchcalc.panel.language import say
+from benchcalc.panel.metal_wording import METAL_SAYS
 
-LEVELS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
+CAUTION_COUNT = 6
 
 
 def level_word(level: str) -> str:
     """The word that stands before a finding."""
-    return LEVELS[level]
+    return say(f"level.{level}")
 
 
-HELD: dict[End, str] = {"reference": "flagged end held", "far": "flagged end free"}
+def held_says(end: End) -> str:
+    """Which end the latch holds."""
+    return say(f"held.{end}")
 
-CAUTIONS = (
-    "Keep fingers clear of die, handle and moving tube; wear eye protection.",
-    "Deburr every cut, inside and out, and blow it clear.",
-    "Lay a weld seam to the side of the bend, never to its heel or throat.",
-    "Mark with a pen, never a scribe; on stainless one without chlorides.",
-    "Never bend back: a bend that went over stays as it is or is scrapped.",
-    "Pressure work goes by the local code and a licensed person, not by this sheet.",
-)
+
+def cautions() -> tuple[str, ...]:
+    """What belongs beside every run."""
+    return tuple(say(f"caution.{number}") for number in range(1, CAUTION_COUNT + 1))
 
 
 def _length(values: Values, name: str, units: Units) -> str:
@@ -37,118 +35,91 @@ def _angle(values: Values, name: str) -> str:
     return angle_text(float(values[name]))
 
 
+def _size(values: Values, name: str, units: Units) -> str:
+    return size_text(float(values[name]), units)
+
+
 def _od_die(v: Values, units: Units) -> str:
-    return (
-        f"The tube is {size_text(float(v['od_mm']), units)}, the die is made for "
-        f"{size_text(float(v['die_mm']), units)}: take the die of the tube's size."
-    )
+    return say("finding.od-die", od=_size(v, "od_mm", units), die=_size(v, "die_mm", units))
 
 
 def _wall_die(v: Values, units: Units) -> str:
-    wall = size_text(float(v["wall_mm"]), units)
+    wall = _size(v, "wall_mm", units)
     if "least_mm" not in v:
-        return (
-            f"The profile names no walls for this material; yours is {wall}: try an offcut first."
-        )
-    least, most = (size_text(float(v[k]), units) for k in ("least_mm", "most_mm"))
-    return (
-        f"The wall is {wall}; this die takes {least} to {most} in {v['material']}: "
-        "take another tube or another bender."
-    )
+        return say("finding.wall-die.unknown", wall=wall)
+    least, most = _size(v, "least_mm", units), _size(v, "most_mm", units)
+    return say("finding.wall-die", wall=wall, least=least, most=most, material=v["material"])
 
 
 def _negative(v: Values, units: Units) -> str:
-    short = length_text(-float(v["straight_mm"]), units)
-    return (
-        f"The leg is {short} too short for its bends, they overlap: lengthen it by at least that."
-    )
+    return say("finding.negative-straight", short=length_text(-float(v["straight_mm"]), units))
 
 
 def _between(v: Values, units: Units) -> str:
-    return (
-        f"The straight before this bend is {_length(v, 'straight_mm', units)}; the bender needs "
-        f"{_length(v, 'need_mm', units)} between bends: lengthen the leg."
-    )
+    straight, need = _length(v, "straight_mm", units), _length(v, "need_mm", units)
+    return say("finding.straight-between", straight=straight, need=need)
 
 
 def _outer(which: str) -> Callable[[Values, Units], str]:
     def says(v: Values, units: Units) -> str:
-        needs = {
-            "held": "to hold it",
-            "free": "on the free side",
-            "fitting": "for the fitting",
-        }[str(v["for"])]
-        remedy = (
-            "lengthen the leg" if v["for"] == "fitting" else "lengthen it or allow extra to cut"
-        )
-        return (
-            f"The {which} straight is {_length(v, 'straight_mm', units)}; "
-            f"{_length(v, 'need_mm', units)} is needed {needs}: {remedy}."
+        remedy = "fitting" if v["for"] == "fitting" else "cut"
+        return say(
+            f"finding.{which}",
+            straight=_length(v, "straight_mm", units),
+            need=_length(v, "need_mm", units),
+            why=say(f"finding.need.{v['for']}"),
+            remedy=say(f"finding.remedy.{remedy}"),
         )
 
     return says
 
 
 def _mark_off(v: Values, units: Units) -> str:
-    return (
-        "No line of the bender can be used here, its mark would fall on bent tube or off the tube: "
-        "change the order, the held end, or the leg."
-    )
+    return say("finding.mark-off-straight")
 
 
 def _travel(v: Values, units: Units) -> str:
-    return (
-        f"{_angle(v, 'angle_deg')} needs a pull to {_angle(v, 'bend_to_deg')}; the bender ends at "
-        f"{_angle(v, 'travel_deg')}: bend less or take another bender."
-    )
+    angle, to, travel = (_angle(v, k) for k in ("angle_deg", "bend_to_deg", "travel_deg"))
+    return say("finding.angle-travel", angle=angle, to=to, travel=travel)
 
 
 def _stock(v: Values, units: Units) -> str:
-    return (
-        f"The run takes {_length(v, 'cut_length_mm', units)} of tube; the stick is "
-        f"{_length(v, 'stock_mm', units)}: take a longer stick or join two runs."
-    )
+    cut, stock = _length(v, "cut_length_mm", units), _length(v, "stock_mm", units)
+    return say("finding.stock", cut=cut, stock=stock)
 
 
 def _slip_on(v: Values, units: Units) -> str:
-    where = "flagged" if v["end"] == "start" else "far"
-    return (
-        f"Slide on before bending, at the {where} end: {v['parts']}. They do not pass afterwards."
-    )
+    end = "start" if v["end"] == "start" else "finish"
+    return say(f"finding.slip-on.{end}", parts=v["parts"])
 
 
 def _guess(v: Values, units: Units) -> str:
-    return (
-        f"The overbend is an estimate ({_angle(v, 'overbend_deg')} ± {_angle(v, 'spread_deg')} at "
-        f"{_angle(v, 'angle_deg')}) until this bench has measured: pull low first, then measure."
-    )
+    over, spread, angle = (_angle(v, k) for k in ("overbend_deg", "spread_deg", "angle_deg"))
+    return say("finding.overbend-guess", over=over, spread=spread, angle=angle)
 
 
 def _clash_self(v: Values, units: Units) -> str:
     gap = float(v["gap_mm"])
-    room = length_text(abs(gap), units)
-    how = f"would need {room} more room" if gap < 0 else f"passes itself with only {room} between"
-    places = " and ".join(
-        f"{v[f'{end}_on']} {float(v[f'{end}_number']):.0f}" for end in ("first", "second")
+    first, second = (
+        say(f"finding.place.{v[f'{end}_on']}", number=f"{float(v[f'{end}_number']):.0f}")
+        for end in ("first", "second")
     )
-    return f"The tube {how}, at {places}: lengthen a leg there or turn a bend another way."
+    room, how = length_text(abs(gap), units), "meets" if gap < 0 else "near"
+    return say(f"finding.clash-self.{how}", room=room, first=first, second=second)
 
 
 def _clash_bender(v: Values, units: Units) -> str:
-    gap = float(v["gap_mm"])
+    gap, angle, side = float(v["gap_mm"]), _angle(v, "angle_deg"), str(v["side"])
+    near = "" if gap < 0 else "near-"
     room = length_text(abs(gap), units)
-    meets = "meets" if v["side"] == "free" else "lies in"
-    how = meets if gap < 0 else f"comes within {room} of"
-    return (
-        f"At {_angle(v, 'angle_deg')} the tube on the {v['side']} side {how} the {v['body']}"
-        f"{_other_way(v)}"
-    )
+    said = {"angle": angle, "room": room, "body": v["body"], "otherwise": _other_way(v)}
+    return say(f"finding.clash-bender.{near}{side}", **said)
 
 
 def _other_way(v: Values) -> str:
     """What to do about a pull that meets something; with an order when one was looked for."""
     if "order" not in v:
-        return ": bend in another order, hold the other end, or turn the tube end for end."
+        return say("finding.other-way")
     if not v["order"]:
         return f". {say('order.none')}"
     order = tuple(int(number) for number in str(v["order"]).split(", "))
@@ -160,26 +131,20 @@ def order_says(order: tuple[int, ...], held: tuple[End, ...]) -> str:
     """An order of bending with the end to hold for each bend; an end is named when it changes."""
     parts, before = [], None
     for number, end in zip(order, held, strict=True):
-        step = say("order.step", number=number, held=HELD[end])
+        step = say("order.step", number=number, held=held_says(end))
         parts.append(say("order.next", number=number) if end == before else step)
         before = end
     return say("order.found", bends=", ".join(parts))
 
 
 def _u_width(v: Values, units: Units) -> str:
-    return (
-        f"A U {_length(v, 'width_mm', units)} wide cannot be bent here: one bend gives "
-        f"{_length(v, 'single_mm', units)}, two bends need {_length(v, 'least_mm', units)} or "
-        "more: change the width or take another die."
-    )
+    width, single, least = (_length(v, k, units) for k in ("width_mm", "single_mm", "least_mm"))
+    return say("finding.u-width", width=width, single=single, least=least)
 
 
 def _fit(v: Values, units: Units) -> str:
-    return (
-        f"The far end will miss its place by {_length(v, 'miss_mm', units)}, corrected as well as "
-        f"can be; {_length(v, 'within_mm', units)} is allowed: try it at its port before you store "
-        "it."
-    )
+    miss, within = _length(v, "miss_mm", units), _length(v, "within_mm", units)
+    return say("finding.fit", miss=miss, within=within)
 
 
 SAYS: dict[str, Callable[[Values, Units], str]] = {
@@ -187,8 +152,8 @@ SAYS: dict[str, Callable[[Values, Units], str]] = {
     "wall-die": _wall_die,
     "negative-straight": _negative,
     "straight-between": _between,
-    "straight-first": _outer("first"),
-    "straight-last": _outer("last"),
+    "straight-first": _outer("straight-first"),
+    "straight-last": _outer("straight-last"),
     "mark-off-straight": _mark_off,
     "angle-travel": _travel,
     "stock": _stock,
@@ -202,30 +167,9 @@ SAYS: dict[str, Callable[[Values, Units], str]] = {
 }
 
 
-HEADLINES = {
-    "od-die": "the tube is not the die's size",
-    "wall-die": "the wall is outside the die's range",
-    "negative-straight": "leg too short, bends overlap",
-    "straight-between": "too little straight between bends",
-    "straight-first": "too little straight at the flagged end",
-    "straight-last": "too little straight at the far end",
-    "mark-off-straight": "no mark can be given here",
-    "angle-travel": "past the bender's travel",
-    "stock": "longer than the stick",
-    "slip-on": "parts to slide on first",
-    "overbend-guess": "an estimate until measured",
-    "clash-self": "the tube meets itself",
-    "clash-bender": "the tube meets the bender",
-    "u-width": "no U of this width here",
-    "fit": "the far end misses its place",
-    **METAL_HEADLINES,
-}
-"""A finding in a few words, where there is no room for its sentence."""
-
-
 def headline(finding: Finding) -> str:
-    """The few words that stand for a finding."""
-    return HEADLINES[finding.rule]
+    """A finding in a few words, where there is no room for its sentence."""
+    return say(f"headline.{finding.rule}")
 
 
 def finding_says(finding: Finding, units: Units) -> str:
@@ -236,14 +180,9 @@ def finding_says(finding: Finding, units: Units) -> str:
 def turn_says(turn: HandTurn) -> str:
     """What the hands do before a bend, short enough for a table."""
     if turn.by_deg == 0:
-        said = "no turn"
+        said = say("turn.none")
     elif turn.way is None:
-        said = "half round, 180°"
+        said = say("turn.half")
     else:
-        said = f"{angle_text(turn.by_deg)} {turn.way}"
-    return f"end for end, then {said}" if turn.end_for_end else said
-
-
-def say(phrase: str, **values: object) -> str:
-    """A phrase of the panel by its name, its places filled."""
-    return ENGLISH[phrase].format(**values)
+        said = say(f"turn.{turn.way}", by=angle_text(turn.by_deg))
+    return say("turn.flip", turn=said) if turn.end_for_end else said

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import (
     CancelCopy,
     CopyDone,
@@ -19,7 +20,6 @@ from benchcalc.panel.messages import (
     Message,
     StartCopy,
 )
-from benchcalc.panel.wording import say
 from benchcalc.runlog.store import Store, StoreError
 
 if TYPE_CHECKING:

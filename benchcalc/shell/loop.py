@@ -6,6 +6,7 @@ import traceback
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from benchcalc.panel.language import say, speaking
 from benchcalc.panel.messages import (
     AppendRecord,
     AppendRun,
@@ -32,7 +33,6 @@ from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens.copying import looks_for_sticks
 from benchcalc.panel.settings import Settings
 from benchcalc.panel.update import update, view
-from benchcalc.panel.wording import say
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
 from benchcalc.shell.copying import Copier
@@ -148,7 +148,8 @@ class Loop:
         """See which sticks there are, and carry a copy that runs one step on."""
         message: Message | None = None
         if self.copier.busy:
-            message = self.copier.step()
+            with speaking(self.model.settings.language):
+                message = self.copier.step()
         elif self.sticks is not None and looks_for_sticks(self.model):
             message = self.sticks.look(clock.now_s())
         if message is not None:
@@ -194,7 +195,9 @@ class Loop:
 
     def _broke(self, model: Model) -> None:
         traceback.print_exc(file=sys.stderr)
-        self.model, _ = update(model, SomethingBroke(say("trouble.broke")))
+        with speaking(model.settings.language):
+            broke = SomethingBroke(say("trouble.broke"))
+        self.model, _ = update(model, broke)
 
     def _show(self) -> None:
         scene = view(self.model)
@@ -237,7 +240,9 @@ class Loop:
             if self.settings is not None:
                 self.settings.keep(command.settings)
         except OSError as error:
-            return (StoreFailed(say("trouble.settings", problem=error.strerror or str(error))),)
+            with speaking(self.model.settings.language):
+                says = say("trouble.settings", problem=error.strerror or str(error))
+            return (StoreFailed(says),)
         return ()
 
     def _retry(self) -> None:

@@ -5,8 +5,8 @@ import os
 from pathlib import Path
 from typing import Any
 
+from benchcalc.panel.language import say
 from benchcalc.panel.settings import Settings, settings_of
-from benchcalc.panel.wording import say
 
 NAME = "panel-settings.json"
 

@@ -7,12 +7,16 @@ from string import Formatter
 
 import pytest
 
-from benchcalc.panel.phrases import ENGLISH
-from benchcalc.panel.wording import HEADLINES, SAYS
+from benchcalc.panel.figures import angle_text, length_text
+from benchcalc.panel.language import say, speaking
+from benchcalc.panel.phrases import PHRASES
+from benchcalc.panel.phrases.en import ENGLISH
+from benchcalc.panel.settings import LANGUAGES, Language
+from benchcalc.panel.wording import SAYS
 from tests.house.sources import ROOT, own_files, python_files, tree
 
 THIS_FILE = "tests/house/test_words.py"
-PHRASES_FILE = "benchcalc/panel/phrases.py"
+PHRASES_FOLDER = "benchcalc/panel/phrases/"
 
 # A drawing or a calculator cannot promise it; whole words only, so that a library's names pass.
 PROMISE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)
@@ -127,7 +131,7 @@ def test_what_is_said_is_a_phrase(name: str) -> None:
 def test_every_phrase_is_said_somewhere() -> None:
     used: set[str] = set()
     for name in python_files("benchcalc"):
-        if name != PHRASES_FILE:
+        if not name.startswith(PHRASES_FOLDER):
             used |= {phrase for key in texts(tree(name)) for phrase in key.phrases()}
     assert ENGLISH.keys() - used == set()
 
@@ -163,6 +167,51 @@ def test_a_text_that_is_all_filled_in_stands_for_no_phrase() -> None:
     assert found == [False, False, True]
 
 
+ALIKE = {
+    "cancel.hint", "learnt.lot", "level.stop", "missing.more", "plan.field", "plan.over",
+    "plan.status", "plan.turn.empty", "settings.units.in", "settings.units.mm",
+}  # fmt: skip
+"""Phrases that may be the same in two languages: nothing but places, figures and unit signs."""
+
+OWN_PLACES = {"refused.length"}
+"""Where English has the exact reason, and the others say what a length looks like."""
+
+
+def places_of(phrase: str) -> set[str]:
+    """The places of a phrase that are filled in."""
+    return {place for _, place, _, _ in Formatter().parse(phrase) if place}
+
+
+def test_every_language_says_the_same_phrases_with_the_same_places() -> None:
+    for language, phrases in PHRASES.items():
+        assert phrases.keys() == ENGLISH.keys(), language
+        unlike = [
+            name
+            for name, phrase in phrases.items()
+            if places_of(phrase) != places_of(ENGLISH[name]) and name not in OWN_PLACES
+        ]
+        assert unlike == [], language
+
+
+@pytest.mark.parametrize("language", ["de", "es"])
+def test_no_english_is_left_over(language: Language) -> None:
+    same = {name for name, phrase in PHRASES[language].items() if phrase == ENGLISH[name]}
+    assert same - ALIKE == set()
+
+
+def test_words_and_figures_follow_the_language() -> None:
+    said = []
+    for language in LANGUAGES:
+        with speaking(language):
+            said.append((say("key.next"), length_text(-173.44, "mm"), angle_text(45.0)))
+    assert said == [
+        ("next", "−173.4 mm", "45°"),
+        ("weiter", "−173,4 mm", "45°"),
+        ("seguir", "−173,4 mm", "45°"),
+    ]
+    assert say("key.next") == "next", "English again where nobody chose"
+
+
 def rules_found(module: ast.Module) -> set[str]:
     """The rules that a core module reports: said in a Finding, or handed on to one."""
     found: set[str] = set()
@@ -179,7 +228,8 @@ def rules_found(module: ast.Module) -> set[str]:
 def test_every_rule_has_its_sentence_and_its_headline() -> None:
     found = set().union(*(rules_found(tree(name)) for name in python_files("benchcalc/core")))
     assert found == SAYS.keys()
-    assert HEADLINES.keys() == SAYS.keys()
+    headlines = {name.removeprefix("headline.") for name in ENGLISH if name.startswith("headline.")}
+    assert headlines == SAYS.keys()
 
 
 def test_rules_are_read_from_findings_only() -> None:

@@ -5,13 +5,13 @@ from math import atan2, degrees
 
 import pytest
 
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Picture, Stroke, scene_text
 from benchcalc.panel.screens.gauge import edge, fitting_radius
 from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.sizes import physical
 from benchcalc.panel.update import view
-from benchcalc.panel.wording import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK
 

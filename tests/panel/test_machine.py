@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import MachineLooked
 from benchcalc.panel.model import Missing, MissingKind, SensorSeen
 from benchcalc.panel.update import update, view
-from benchcalc.panel.wording import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make
 

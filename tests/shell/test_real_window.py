@@ -17,9 +17,9 @@ from typing import Any
 
 import pytest
 
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.update import view
-from benchcalc.panel.wording import say
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 from benchcalc.panel.figures import DEFAULT_TAPE, size_text
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.language import say, speaking
 from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import half_bent
-from benchcalc.panel.wording import say
 
 FIELDS: tuple[SetupField, ...] = (
     "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",
@@ -116,7 +116,8 @@ def _open_value(model: Model, field: SetupField) -> Model:
     if refusal:
         return replace(model, refusal=refusal)
     units = model.draft.units
-    shown = value_shown(model.draft, field)
+    with speaking("en"):  # what is typed keeps its point; only what is shown has a comma
+        shown = value_shown(model.draft, field)
     typed = shown.removesuffix(f" {units}") if field in ("od", "wall") else shown
     writing = Writing(field, "" if field in PICKED else typed, units)
     return model.with_work(screen="pick" if field in PICKED else "write", writing=writing)

@@ -7,10 +7,10 @@ from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.panel.figures import decimal
 from benchcalc.panel.grid import canvas, columns, keypad, notice, rows, status_line
 from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, type_key
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Made, Making, Model
 from benchcalc.panel.scene import Fill, Scene
 from benchcalc.panel.steps import made, with_made
-from benchcalc.panel.wording import say
 
 
 def measurable(making: Making) -> bool:
@@ -51,7 +51,7 @@ def view(model: Model, making: Making, sheet: Sheet) -> Scene:
     ask = say(f"calipers.{making.step}.ask", number=number)
     c.text(head, ask, min(head.h * 0.8, c.unit * 1.4), lines=2)
     c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    c.text(line.inset(8.0), f"{making.typed or ' '} {field.unit}", line.h * 0.7)
+    c.text(line.inset(8.0), f"{number_shown(making.typed) or ' '} {field.unit}", line.h * 0.7)
     if model.refusal:
         notice(c, says, say("word.check"), model.refusal, "alarm", 3)
     else:
@@ -88,7 +88,8 @@ def moved(model: Model, making: Making, sheet: Sheet, target: str) -> Making:
         return replace(making, step="smallest", largest=making.typed, typed="")
     largest = float(read_length(field, making.largest))
     if reading > largest:
-        raise Refused(say("calipers.wrong", smallest=making.typed, largest=making.largest))
+        smallest, at_most = number_shown(making.typed), number_shown(making.largest)
+        raise Refused(say("calipers.wrong", smallest=smallest, largest=at_most))
     return _judged(making, sheet, (largest, reading))
 
 

@@ -4,12 +4,13 @@ from dataclasses import replace
 
 from benchcalc.panel import ordering
 from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.run_marks import clash_of, clash_picture
 from benchcalc.panel.scene import Box, Role, Scene
-from benchcalc.panel.wording import finding_says, level_word, say
+from benchcalc.panel.wording import finding_says, level_word
 
 Acted = tuple[Model, tuple[Command, ...]]
 

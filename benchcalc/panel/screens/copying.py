@@ -7,6 +7,7 @@ here that begins.
 from dataclasses import replace
 
 from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import (
     CancelCopy,
     Command,
@@ -19,7 +20,6 @@ from benchcalc.panel.messages import (
 )
 from benchcalc.panel.model import Copying, Model
 from benchcalc.panel.scene import Box, Fill, Scene
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 News = LogSeen | CopyProgress | CopyDone | CopyFailed

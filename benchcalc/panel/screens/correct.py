@@ -6,9 +6,10 @@ from benchcalc.panel.correction_text import off_says, shift_says
 from benchcalc.panel.drawings import run_picture
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.grid import Canvas, columns, notice, rows
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Making
 from benchcalc.panel.scene import Box, Fill, Role
-from benchcalc.panel.wording import headline, say
+from benchcalc.panel.wording import headline
 
 ANSWERS = {"answer take": True, "answer leave": False}
 """The keys, and whether the correction is taken by them."""

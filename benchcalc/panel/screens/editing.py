@@ -6,11 +6,11 @@ from dataclasses import replace
 from benchcalc.core.parts import CROWN_LEAST_DEG, To
 from benchcalc.panel.draft import read_segment, row_field
 from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Model, Row, RowField
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.screens.plan import open_minds, toggle_look
 from benchcalc.panel.steps import begin, begin_again, half_bent
-from benchcalc.panel.wording import say
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
 CHANGES = ("back", "unit", "insert", "remove", "undo")

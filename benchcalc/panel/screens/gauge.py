@@ -9,13 +9,13 @@ from math import cos, radians, sin
 
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_height, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import piece_in_hand
 from benchcalc.panel.scene import Box, Fill, Picture, Point, Polygon, Scene, Stroke
 from benchcalc.panel.screens.ruler import size_of
 from benchcalc.panel.sizes import Physical
 from benchcalc.panel.steps import bend_in_hand
-from benchcalc.panel.wording import say
 
 LINE_MM = 1.2
 """Thick enough to be seen past a tube's edge."""

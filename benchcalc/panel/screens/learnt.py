@@ -10,13 +10,13 @@ from benchcalc.core.learning import DOUBTED_UNDER, Key, springback_of
 from benchcalc.core.springback import Springback, bend_to, first_guess, overbend_spread
 from benchcalc.panel.figures import angle_text, decimal, size_text
 from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.lessons import RESET, WORD, Lesson, key_plain, word_on
 from benchcalc.panel.messages import AppendRecord, Command, ReadLessons
 from benchcalc.panel.model import Learnt, Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
 from benchcalc.panel.scene import Box, Scene
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -1,9 +1,9 @@
 """What the machine lacks, each with what to do about it. It lies over the work, which stays."""
 
 from benchcalc.panel.grid import Canvas, canvas, rows, status_height, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import Box, Polygon, Scene
-from benchcalc.panel.wording import say
 
 ROOM_FOR = 4
 """Sentences that a screen has room for; more things are never missing at once."""

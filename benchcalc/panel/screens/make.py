@@ -16,6 +16,7 @@ from benchcalc.panel.grid import (
     rows,
     status_line,
 )
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Making, Model, SensorSeen
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
@@ -24,7 +25,7 @@ from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.sensing import prompt, sensor_says
 from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
-from benchcalc.panel.wording import HELD, say, turn_says
+from benchcalc.panel.wording import held_says, turn_says
 
 ASKING = ("asking", "touching")
 """States of the sensor in which the operator is asked whether the tube is free."""
@@ -180,13 +181,13 @@ def _aim_says(making: Making) -> str:
 def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
     """Where the mark of the bend in hand is; after a correction, where to draw a new one."""
     bend, units = bend_in_hand(making, sheet), sheet.job.units
-    drawn = work_in_hand(model).sheet
+    held, drawn = held_says(bend.held), work_in_hand(model).sheet
     shift = new_mark(drawn, making) if drawn else None
     if shift is not None:
         mark = mark_says(shift, units)
-        return say("make.seat.corrected", mark=mark, held=HELD[bend.held].capitalize())
+        return say("make.seat.corrected", mark=mark, held=held[:1].upper() + held[1:])
     at_text = length_text(bend.mark.at_mm, units) if bend.mark else ""
-    return say("make.seat.how", at=at_text, held=HELD[bend.held])
+    return say("make.seat.how", at=at_text, held=held)
 
 
 def _released(making: Making, sheet: Sheet) -> float:
@@ -295,7 +296,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     target = say("make.check", target=angle_text(bend.angle_deg), tolerance=tolerance)
     c.text(head, target, min(head.h * 0.8, c.unit * 1.4), "ink", "left", 2)
     c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    c.text(line.inset(8.0), (making.typed or " ") + "°", line.h * 0.8)
+    c.text(line.inset(8.0), number_shown(making.typed or " ") + "°", line.h * 0.8)
     _check_says(c, model, making, says)
     if not c.small:
         _foot(c, model, making, foot)

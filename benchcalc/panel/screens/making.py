@@ -6,6 +6,7 @@ from typing import Any
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import answer
 from benchcalc.panel.keypad import Refused, type_key
+from benchcalc.panel.language import say, speaking
 from benchcalc.panel.messages import AppendRun, Command, SayFree
 from benchcalc.panel.model import (
     Draft,
@@ -32,7 +33,6 @@ from benchcalc.panel.steps import (
     scrapping,
     settle,
 )
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -52,7 +52,8 @@ def act(model: Model, target: str) -> Acted:
     if target.startswith("because ") and making.step == "scrap":
         reason = target.removeprefix("because ")
         if reason in SCRAP_REASONS:
-            why = say(f"make.scrap.{reason}")
+            with speaking("en"):  # records read the same wherever they were made
+                why = say(f"make.scrap.{reason}")
             return model, (_append(model, drawn, making, "scrapped", why),)
     if target in correct.ANSWERS and making.step == "correct":
         return model.with_work(making=answer(making, drawn, correct.ANSWERS[target])), ()

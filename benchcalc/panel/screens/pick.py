@@ -6,10 +6,10 @@ from benchcalc.core.lengths import TAPES
 from benchcalc.core.parts import Bender, Units
 from benchcalc.panel.figures import size_text
 from benchcalc.panel.grid import canvas, cells, rows, status_height, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Draft, Model
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import begin_again
-from benchcalc.panel.wording import say
 
 PER_PAGE = 8
 

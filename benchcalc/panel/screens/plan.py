@@ -27,11 +27,12 @@ from benchcalc.panel.grid import (
     status_line,
 )
 from benchcalc.panel.keypad import has_unit, keys_for
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model, RowField, Writing
 from benchcalc.panel.reading import corrected_in_hand, shown_in_hand, work_in_hand
 from benchcalc.panel.run_marks import clash_of
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
-from benchcalc.panel.wording import HELD, finding_says, headline, level_word, say
+from benchcalc.panel.wording import finding_says, headline, held_says, level_word
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
 LEVEL_ROLE: dict[str, Role] = {"stop": "alarm", "caution": "sheet", "note": "ground"}
@@ -111,7 +112,7 @@ def _fields(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         empty = say(f"plan.{field}.empty") if not typed else ""
         c.text(
             Box(value.x, value.y, value.w - (value.h if wrong else 0), value.h),
-            empty or typed.replace("-", "−" if field == "turn" else "-") + unit,
+            empty or number_shown(typed).replace("-", "−" if field == "turn" else "-") + unit,
             value.h * (0.95 if typed else 0.7),
             "ink" if typed else "quiet",
         )
@@ -171,7 +172,7 @@ def _mark(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, box: Box) -> 
     c.text(figure, length_text(at, units), figure.h, "pen")
     c.text(under, say("plan.from"), under.h)
     c.text(tape, say("plan.tape", tape=tape_text(at, tape_for(model.draft.tape, units))), tape.h)
-    held = HELD[bend.held]
+    held = held_says(bend.held)
     c.text(line, say("plan.line", line=bend.mark.line.name, held=held), line.h)
 
 

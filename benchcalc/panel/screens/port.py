@@ -10,6 +10,7 @@ from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.grid import Canvas, cells, columns, keypad, notice, rows
 from benchcalc.panel.keypad import Refused, keys_for, type_key
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
 from benchcalc.panel.model import Making, Model, PortMiss, work_plain
@@ -31,7 +32,7 @@ from benchcalc.panel.port_miss import (
     with_port,
 )
 from benchcalc.panel.scene import Box, Fill, Role
-from benchcalc.panel.wording import headline, say
+from benchcalc.panel.wording import headline
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -63,7 +64,7 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
     typed, way = rows(figure, 0.6, 0.4)
     c.add(Fill(typed.inset(2.0), "sheet", 6.0, "focus", 3.0))
     unit = "°" if port.field in ANGLES else f" {field.unit}"
-    c.text(typed.inset(8.0), (port_text(port) or "0") + unit, typed.h * 0.6)
+    c.text(typed.inset(8.0), number_shown(port_text(port) or "0") + unit, typed.h * 0.6)
     c.text(way.inset(2.0), _way(port), min(way.h * 0.8, c.unit * 1.5))
     if model.refusal:
         place = picture if c.small else says

@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 from benchcalc.panel.grid import Canvas, canvas, cells, rows, status_height, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Role, Scene, Stroke
 from benchcalc.panel.screens.settings import changed
 from benchcalc.panel.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
 from benchcalc.panel.sizes import Physical, physical
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
 from benchcalc.panel.sizes import physical
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -20,6 +20,7 @@ from benchcalc.panel.grid import (
     status_line,
 )
 from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, read_length, type_key
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.lessons import TRIAL
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
@@ -40,7 +41,6 @@ from benchcalc.panel.trials import (
     trial_record,
     with_measured_bender,
 )
-from benchcalc.panel.wording import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -141,7 +141,12 @@ def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
     unit = "°" if spec.kind != "length" else "" if has_unit(typed) else f" {spec.unit}"
     empty = say("trial.optional") if field in OPTIONAL else say("plan.leg.empty")
     c.text(name, spec.name, min(name.h * 0.9, c.unit * 0.9), "quiet")
-    c.text(value, typed + unit if typed else empty, value.h * 0.9, "ink" if typed else "quiet")
+    c.text(
+        value,
+        number_shown(typed) + unit if typed else empty,
+        value.h * 0.9,
+        "ink" if typed else "quiet",
+    )
 
 
 def _says(c: Canvas, model: Model, box: Box) -> None:

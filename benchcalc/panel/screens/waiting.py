@@ -1,8 +1,8 @@
 """What is shown while the records cannot be opened: why, and that it is tried again."""
 
 from benchcalc.panel.grid import Canvas, rows, status_height, status_line
+from benchcalc.panel.language import say
 from benchcalc.panel.scene import Box, Scene
-from benchcalc.panel.wording import say
 
 
 def view(size: tuple[int, int], says: str, every_s: float) -> Scene:

@@ -25,10 +25,10 @@ from benchcalc.panel.keypad import (
     read_number,
     type_key,
 )
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model, SetupField, Writing
 from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.steps import begin_again
-from benchcalc.panel.wording import say
 
 LETTERS = ("1234567890", "QWERTYUIOP", "ASDFGHJKL-", "ZXCVBNM./ ")
 TEXTS = ("lot", "name")
@@ -85,7 +85,7 @@ def _typed(c: Canvas, model: Model, box: Box, field: Field) -> None:
         c.text(head, field.name, head.h * 0.8, "quiet")
     c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
     unit = f" {field.unit}" if field.kind == "length" and not has_unit(writing.typed) else ""
-    c.text(line.inset(10.0), (writing.typed or " ") + unit, line.h * 0.7, "ink", "left")
+    c.text(line.inset(10.0), number_shown(writing.typed or " ") + unit, line.h * 0.7, "ink", "left")
     c.text(under, model.refusal or say(f"write.{writing.field}.hint"), c.unit, "ink", "left", 3)
     c.key("cancel", columns(cancel, 0.6, 0.4)[0], say("write.leave"), "key_act", cancel.h * 0.45)
 
@@ -194,5 +194,7 @@ def _sizes_disagree(model: Model, name: SetupField, value: float) -> str:
     wall = value if name == "wall" else draft.wall_mm
     if od is None or wall is None or 2 * wall < od:
         return ""
-    shown = [f"{in_units(size, draft.units):.4g} {draft.units}" for size in (wall, od)]
+    shown = [
+        number_shown(f"{in_units(size, draft.units):.4g} {draft.units}") for size in (wall, od)
+    ]
     return say("write.rod", wall=shown[0], od=shown[1])

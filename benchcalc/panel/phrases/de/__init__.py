@@ -1,0 +1,9 @@
+"""The panel in German."""
+
+from benchcalc.panel.phrases.de.findings import FINDINGS
+from benchcalc.panel.phrases.de.machine import MACHINE
+from benchcalc.panel.phrases.de.making import MAKING
+from benchcalc.panel.phrases.de.planning import PLANNING
+from benchcalc.panel.phrases.de.words import WORDS
+
+GERMAN: dict[str, str] = {**PLANNING, **MAKING, **MACHINE, **WORDS, **FINDINGS}

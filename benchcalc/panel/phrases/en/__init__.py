@@ -1,0 +1,9 @@
+"""The panel in English."""
+
+from benchcalc.panel.phrases.en.findings import FINDINGS
+from benchcalc.panel.phrases.en.machine import MACHINE
+from benchcalc.panel.phrases.en.making import MAKING
+from benchcalc.panel.phrases.en.planning import PLANNING
+from benchcalc.panel.phrases.en.words import WORDS
+
+ENGLISH: dict[str, str] = {**PLANNING, **MAKING, **MACHINE, **WORDS, **FINDINGS}
