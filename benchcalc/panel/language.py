@@ -1,7 +1,5 @@
 """Which language is spoken, for as long as something is said; English where nobody chose."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from contextvars import ContextVar
 
 from benchcalc.panel.phrases import PHRASES
@@ -11,14 +9,17 @@ _SPOKEN: ContextVar[Language] = ContextVar("spoken", default="en")
 _DECIMAL_SIGN: dict[Language, str] = {"en": ".", "de": ",", "es": ","}
 
 
-@contextmanager
-def speaking(language: Language) -> Iterator[None]:
+class speaking:  # noqa: N801 - reads as a verb: with speaking("de")
     """Say everything in there in this language."""
-    token = _SPOKEN.set(language)
-    try:
-        yield
-    finally:
-        _SPOKEN.reset(token)
+
+    def __init__(self, language: Language) -> None:
+        self._language = language
+
+    def __enter__(self) -> None:
+        self._before = _SPOKEN.set(self._language)
+
+    def __exit__(self, *_: object) -> None:
+        _SPOKEN.reset(self._before)
 
 
 def say(phrase: str, **values: object) -> str:

@@ -33,6 +33,8 @@ KEPT_IN: dict[str, tuple[str, ...]] = {
     "pint": ("shell/units.py",),
     "serial": ("shell/port.py",),
     "sqlite3": ("runlog/store.py",),
+    # Which language is spoken holds for as long as something is said, and leaves nothing behind.
+    "contextvars": ("panel/language.py",),
 }
 
 PURE_ROOMS = ("core", "panel")

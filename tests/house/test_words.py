@@ -168,10 +168,10 @@ def test_a_text_that_is_all_filled_in_stands_for_no_phrase() -> None:
 
 
 ALIKE = {
-    "cancel.hint", "learnt.lot", "level.stop", "missing.more", "plan.field", "plan.over",
-    "plan.status", "plan.turn.empty", "settings.units.in", "settings.units.mm",
+    "bench.material", "cancel.hint", "learnt.lot", "level.stop", "missing.more", "plan.field",
+    "plan.over", "plan.status", "plan.turn.empty", "settings.units.in", "settings.units.mm",
 }  # fmt: skip
-"""Phrases that may be the same in two languages: nothing but places, figures and unit signs."""
+"""Phrases that may be alike: places, figures, unit signs, and a word that is spelt the same."""
 
 OWN_PLACES = {"refused.length"}
 """Where English has the exact reason, and the others say what a length looks like."""
