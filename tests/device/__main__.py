@@ -17,13 +17,13 @@ from tests.device.root import build, install, make_disk
 STEPS: dict[str, Callable[[steps.Rehearsal], None]] = {
     "first-frame": steps.first_frame,
     "job": steps.job,
-    "hang": steps.hang,
-    "cuts": steps.power_cuts,
-    "figures": figures.figures,
     "stick": stick_step.stick,
     "pulled": stick_step.pulled_stick,
     "touch": touch_step.touch,
     "bend-writes": figures.bend_writes,
+    "hang": steps.hang,
+    "figures": figures.figures,
+    "cuts": steps.power_cuts,
     "sensor": sensor_step.sensor,
 }
 

@@ -2,10 +2,9 @@
 
 import time
 
-from tests.device.sensor_step import work_inside
-from tests.device.steps import Rehearsal, switch
+from tests.device.steps import PLANNED, Rehearsal, new_run, switch
 from tests.device.write_log import tally
-from tests.panel.journeys import typed
+from tests.panel.journeys import SHORT_JOB
 
 IDLE_S = 30
 
@@ -54,15 +53,19 @@ def bend_writes(r: Rehearsal) -> None:
     quiet_from = tally(log)
     time.sleep(IDLE_S)
     quiet = tally(log)
+    new_run(r)
+    taps = iter(SHORT_JOB[PLANNED:])
     while r.hands.shown != "pull":
-        r.person.tap("next")
+        r.person.tap(next(taps))
     r.machine.shell("sync")
-    before = tally(log)
-    r.person.tap("next", *typed("90", "next"))
+    before, count = tally(log), 0
+    while r.hands.work.making is None or r.hands.work.making.place == 0:
+        r.person.tap(next(taps))
+        count += 1
     after = tally(log)
-    work_inside(r)
     r.say(
-        f"one bend pulled, typed and judged (4 taps): {after[1] - before[1]} bytes in "
+        f"one bend pulled twice, typed and judged ({count} taps): {after[1] - before[1]} bytes in "
         f"{after[0] - before[0]} writes, {after[2] - before[2]} flushes; {IDLE_S} s idle before: "
         f"{quiet[1] - quiet_from[1]} bytes, {quiet[2] - quiet_from[2]} flushes"
     )
+    r.person.tap(*taps, "bench")

@@ -54,12 +54,21 @@ def job(r: Rehearsal) -> None:
     r.say(f"a piece made by {len(JOB)} taps in {took:.0f} s, each seen exactly as it should be")
 
 
+def new_run(r: Rehearsal) -> None:
+    """From the end of a piece or from the bench screen to an empty run on a bench set up."""
+    if r.hands.scene.target("new"):
+        r.person.tap("new")
+    if r.hands.work.screen == "bench":
+        r.person.tap(*SHORT_JOB[:PLANNED])
+
+
 def hang(r: Rehearsal) -> None:
     """The loop is stopped from outside; the watchdog ends it, and it comes back to its step.
 
     On a machine of its own speed, so that the time it takes is the machine's and not the host's.
     """
-    r.person.tap("new", "key 1", "key 2")
+    new_run(r)
+    r.person.tap("key 1", "key 2")
     switch(r, counted=True)
     before, since_s = _main_pid(r.machine), up_s(r.machine)
     r.machine.shell(f"kill -STOP {before}")
@@ -97,8 +106,7 @@ def _main_pid(machine: Machine) -> str:
 
 def power_cuts(r: Rehearsal) -> None:
     """Power cuts at random moments; what the screen had shown as taken is there again."""
-    if r.hands.work.screen == "bench":
-        r.person.tap(*SHORT_JOB[:PLANNED])
+    new_run(r)
     taps: Iterator[str] = _endless_taps()
     acknowledged = undone = 0
     for number in range(1, r.cuts + 1):
