@@ -1,17 +1,21 @@
 """From what was typed to a job that can be worked out, and back from a job file to rows."""
 
+from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.layout import lay_out
-from benchcalc.core.lengths import LengthError, format_exact
 from benchcalc.core.parts import CROWN_LEAST_DEG, Job, Measured, Run, Segment, Tube, Units
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback import Springback, first_guess
+from benchcalc.panel.draft_text import length_typed, number_typed
 from benchcalc.panel.keypad import Field, Refused, read_length, read_number
 from benchcalc.panel.language import say
-from benchcalc.panel.model import Draft, Extras, Row, RowField
+from benchcalc.panel.model import Cursor, Draft, Extras, Row, RowField
+
+if TYPE_CHECKING:
+    from benchcalc.panel.shape_forms import Drawing
+    from benchcalc.panel.shaped import Item
 
 OPEN_RULES = ("straight-last", "stock")
 """Findings about the far end, which an unfinished run has not got yet."""
@@ -28,8 +32,10 @@ class Wrong(NamedTuple):
 class DraftSheet(NamedTuple):
     """What can be worked out of a draft so far.
 
-    ``bends`` rows in front are complete; ``whole`` is true when the run has its last leg and
-    nothing is wrong or missing. ``sheet`` is None before the first bend or without a tube.
+    ``bends`` are those of the rows in front that are complete; ``firsts`` has for each row how many
+    bends come before it, and last how many there are. ``whole`` is true when the run has its last
+    leg or port and nothing is wrong or missing. ``sheet`` is None before the first bend or without
+    a tube.
     """
 
     sheet: Sheet | None
@@ -37,10 +43,20 @@ class DraftSheet(NamedTuple):
     whole: bool
     wrong: tuple[Wrong, ...]
     missing: str
+    firsts: tuple[int, ...] = ()
 
     def why(self, row: int, field: RowField) -> str:
         """Why a field is refused, or nothing."""
         return next((w.says for w in self.wrong if (w.row, w.field) == (row, field)), "")
+
+    def bends_in(self, row: int) -> int:
+        """How many bends a row comes to; none where it is not complete."""
+        return self.firsts[row + 1] - self.firsts[row] if row + 1 < len(self.firsts) else 0
+
+    def bend_at(self, cursor: Cursor) -> int | None:
+        """The number of the bend that the cursor stands at; None at a leg or an incomplete row."""
+        count = self.bends_in(cursor.row)
+        return self.firsts[cursor.row] + min(cursor.bend, count - 1) + 1 if count else None
 
 
 def row_field(field: RowField, unit: Units, inside: bool = False) -> Field:
@@ -85,45 +101,85 @@ def read_draft(
 ) -> DraftSheet:
     """Work out as much of a draft as is complete, and say what is wrong or missing.
 
-    With what the bench has learnt, or else with the first guess.
+    With what the bench has learnt, or else with the first guess; shapes are worked out with the
+    radius that follows from it.
     """
-    segments: list[Segment] = []
-    wrong: list[Wrong] = []
-    gap = False
-    for number in range(len(draft.rows)):
-        segment, problems = read_segment(draft, number)
-        wrong += problems
-        gap = gap or segment is None
-        if segment is not None and not gap:
-            segments.append(segment)
+    items, goal, wrong = _read_rows(draft)
     last = draft.rows[-1]
-    closed = len(segments) == len(draft.rows) - 1 and bool(last.leg) and not last.bend
-    missing = _missing(draft, len(segments), closed)
-    if not segments or draft.bender is None or draft.material is None or draft.wall_mm is None:
+    ended = goal is not None or (bool(last.leg) and not last.bend)
+    closed = len(items) == len(draft.rows) - 1 and ended
+    missing = _missing(draft, len(items), closed)
+    nothing = not items and goal is None
+    if nothing or draft.bender is None or draft.material is None or draft.wall_mm is None:
         return DraftSheet(None, 0, False, tuple(wrong), missing)
     whole = closed and not wrong
-    last_leg = 0.0
-    if whole:
+    last_leg, measured = 0.0, None
+    if whole and goal is None:
         last_leg = float(read_length(row_field("leg", last.unit), last.leg))
-    job = job_of(draft, tuple(segments), last_leg, last.measured if whole else None)
+        measured = last.measured
+    if not _shaped(draft):
+        segments = tuple(item for item in items if isinstance(item, Segment))
+        job = job_of(draft, segments, last_leg, measured)
+        firsts = (*range(len(segments) + 1),)
+    else:
+        from benchcalc.panel.shaped import drawn_job  # most runs are legs and bends alone
+
+        ending = (last_leg, measured, goal if whole else None)
+        made = drawn_job(draft, tuple(items), ending, springback)
+        if isinstance(made, str):
+            says = (*wrong, Wrong(len(draft.rows) - 1 if goal else 0, "leg", made))
+            return DraftSheet(None, 0, False, says, made)
+        job, firsts = made
+    if not job.run.segments:
+        return DraftSheet(None, 0, False, tuple(wrong), missing)
     sheet = work_out(job, springback, live) if whole else _open_sheet(job, springback)
-    return DraftSheet(sheet, len(segments), whole, tuple(wrong), missing)
+    return DraftSheet(sheet, firsts[-1], whole, tuple(wrong), missing, firsts)
 
 
-def _missing(draft: Draft, bends: int, closed: bool) -> str:
-    """The first thing still to be given before the run can be made."""
+def _shaped(draft: Draft) -> bool:
+    """Whether the run is drawn by more than legs and bends."""
+    shapes = any(row.shape is not None for row in draft.rows)
+    return shapes or draft.beside is not None or bool(draft.extras.points)
+
+
+def _read_rows(draft: Draft) -> "tuple[list[Item], Drawing | None, list[Wrong]]":
+    """The complete rows in front, the port they lead to, and all that is wrong."""
+    items: list[Item] = []
+    goal: Drawing | None = None
+    wrong: list[Wrong] = []
+    gap = False
+    for number, row in enumerate(draft.rows):
+        item: Item | None
+        if row.shape is None:
+            item, problems = read_segment(draft, number)
+        else:
+            from benchcalc.panel.shaped import read_shape_row
+
+            item, goal, says = read_shape_row(row.shape, draft.extras.angles == "included")
+            problems = [Wrong(number, "leg", says)] if says else []
+        wrong += problems
+        gap = gap or item is None
+        if item is not None and not gap:
+            items.append(item)
+    return items, goal, wrong
+
+
+def _missing(draft: Draft, done: int, closed: bool) -> str:
+    """The first thing still to be given before the run can be made; ``done`` rows are complete."""
     if draft.bender is None:
         return say("draft.bender")
     if draft.wall_mm is None:
         return say("draft.wall")
     if draft.material is None:
         return say("draft.material")
-    if not draft.rows[0].leg:
+    first = draft.rows[0]
+    if not first.leg and first.shape is None:
         return say("draft.first-leg")
-    if bends < len(draft.rows) - 1:
-        row = draft.rows[bends]
-        return say("draft.no-angle" if row.leg else "draft.no-leg", number=bends + 1)
-    return "" if closed and bends else say("draft.last-leg")
+    if done < len(draft.rows) - 1:
+        row = draft.rows[done]
+        return say("draft.no-angle" if row.leg else "draft.no-leg", number=done + 1)
+    ports = closed and first.shape is not None
+    return "" if closed and (done or ports) else say("draft.last-leg")
 
 
 def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:
@@ -131,7 +187,7 @@ def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:
     springback = learnt or first_guess(job.tube, job.bender, job.material)
     short = lay_out(job, springback).straight_after_mm
     need = max(job.bender.grip_mm, job.bender.free_mm, job.straight.finish_mm)
-    run = replace(job.run, last_leg_mm=need - short, last_measured="centre")
+    run = replace(job.run, last_leg_mm=job.run.last_leg_mm + need - short, last_measured="centre")
     sheet = work_out(replace(job, run=run), springback)
     return sheet._replace(findings=tuple(f for f in sheet.findings if f.rule not in OPEN_RULES))
 
@@ -167,26 +223,44 @@ def job_of(
         fit=more.fit,
         pressure=more.pressure,
         stock_mm=more.stock_mm,
+        in_line=more.in_line,
     )
 
 
-def draft_of(job: Job) -> Draft:
-    """A job file's job as rows that can be changed on the panel."""
-    inside = job.angles == "included"
-    rows = [
-        Row(
-            leg=length_typed(s.leg_mm, job.units),
-            bend=number_typed(180.0 - s.angle_deg if inside else s.angle_deg),
-            turn=number_typed(s.turn_deg) if s.turn_deg else "",
-            unit=job.units,
-            to=s.to,
-            measured=s.measured,
-            held=s.held,
+def rows_of(
+    items: "Sequence[Item]", last_mm: float, measured: Measured | None, units: Units, inside: bool
+) -> tuple[Row, ...]:
+    """Segments and shapes, and the last leg, as someone would have typed them."""
+    rows = []
+    for s in items:
+        if not isinstance(s, Segment):
+            from benchcalc.panel.shape_forms import typed_of
+
+            rows.append(Row(unit=units, shape=typed_of(s, units, inside)))
+            continue
+        rows.append(
+            Row(
+                leg=length_typed(s.leg_mm, units),
+                bend=number_typed(180.0 - s.angle_deg if inside else s.angle_deg),
+                turn=number_typed(s.turn_deg) if s.turn_deg else "",
+                unit=units,
+                to=s.to,
+                measured=s.measured,
+                held=s.held,
+            )
         )
-        for s in job.run.segments
-    ]
-    last = length_typed(job.run.last_leg_mm, job.units)
-    rows.append(Row(leg=last, unit=job.units, measured=job.run.last_measured))
+    return (*rows, Row(leg=length_typed(last_mm, units), unit=units, measured=measured))
+
+
+def draft_of(job: Job) -> Draft:
+    """A job file's job as rows that can be changed on the panel; what was drawn stays as drawn."""
+    inside, run = job.angles == "included", job.run
+    rows = rows_of(run.segments, run.last_leg_mm, run.last_measured, job.units, inside)
+    beside = None
+    if job.drawn is not None:
+        from benchcalc.panel.shaped import rows_drawn
+
+        rows, beside = rows_drawn(job.drawn, job.units, inside)
     return Draft(
         name=job.name,
         bender=job.bender,
@@ -196,7 +270,8 @@ def draft_of(job: Job) -> Draft:
         lot=job.tube.lot,
         pieces=job.pieces,
         units=job.units,
-        rows=tuple(rows),
+        rows=rows,
+        beside=beside,
         extras=Extras(
             drawing=job.drawing,
             note=job.note,
@@ -214,26 +289,7 @@ def draft_of(job: Job) -> Draft:
             stock_mm=job.stock_mm,
             hardness=job.tube.hardness,
             wall_under=job.tube.wall_under,
+            points=job.drawn.points if job.drawn else (),
+            in_line=job.in_line,
         ),
     )
-
-
-def length_typed(length_mm: float, units: Units) -> str:
-    """A stored length as someone would have typed it in ``units``.
-
-    To a ten-thousandth of a millimetre or a millionth of an inch, far under any pen; a length that
-    has no such decimal in inches is written in millimetres with its unit.
-    """
-    exact = Fraction(round(length_mm * 10**7), 10**7)
-    if units == "mm":
-        return format_exact(exact, "mm")
-    inches = Fraction(round(length_mm / 25.4 * 10**6), 10**6)
-    try:
-        return format_exact(inches * Fraction(254, 10), "in")
-    except LengthError:
-        return format_exact(exact, "mm") + " mm"
-
-
-def number_typed(value: float) -> str:
-    """An angle as someone would have typed it."""
-    return f"{value:.6f}".rstrip("0").rstrip(".")

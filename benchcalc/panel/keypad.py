@@ -13,7 +13,8 @@ from benchcalc.core.lengths import LengthError, format_exact, mm_per, parse_leng
 from benchcalc.core.parts import Units
 from benchcalc.panel.language import number_shown, say
 
-Kind = Literal["length", "angle", "turn", "count", "text"]
+Kind = Literal["length", "place", "angle", "turn", "number", "count", "text"]
+"""A place is a length either way of nought; a number has no unit and goes either way too."""
 
 MOST_CHARACTERS = 24
 MOST_TEXT = 60
@@ -21,8 +22,10 @@ _DECIMAL = re.compile(r"-?(?:[0-9]{1,6}(?:\.[0-9]{0,6})?|\.[0-9]{1,6})", re.ASCI
 _KEYS: dict[Kind, str] = {
     "angle": "0123456789.",
     "turn": "0123456789.-",
+    "number": "0123456789.-",
     "count": "0123456789",
 }
+_BARE: tuple[Kind, ...] = ("count", "number")
 _LENGTH_KEYS: dict[Units, str] = {"mm": "0123456789.", "in": "0123456789./- '\""}
 
 
@@ -46,6 +49,8 @@ def keys_for(field: Field) -> str:
     """The characters this field takes."""
     if field.kind == "length":
         return _LENGTH_KEYS[field.unit]
+    if field.kind == "place":
+        return _LENGTH_KEYS[field.unit].replace("-", "") + "-"
     return _KEYS.get(field.kind, "")
 
 
@@ -55,7 +60,7 @@ def type_key(field: Field, text: str, key: str) -> str:
         if not key.isprintable() or len(text) >= MOST_TEXT:
             raise Refused(say("refused.letters", name=field.name, most=MOST_TEXT))
         return text + key
-    if key == "-" and field.kind == "turn":
+    if key == "-" and _turns_over(field, text):
         return text[1:] if text.startswith("-") else "-" + text
     if key not in keys_for(field):
         raise Refused(say("refused.key", name=field.name, key=number_shown(key)))
@@ -64,6 +69,13 @@ def type_key(field: Field, text: str, key: str) -> str:
     if key == "." and "." in text:
         raise Refused(say("refused.point", name=field.name))
     return text + key
+
+
+def _turns_over(field: Field, text: str) -> bool:
+    """Whether a minus changes the sign; behind whole inches it leads on to their fraction."""
+    if field.kind == "place":
+        return field.unit == "mm" or not text.strip("-")
+    return field.kind in ("turn", "number")
 
 
 def has_unit(text: str) -> bool:
@@ -98,7 +110,7 @@ def read_number(field: Field, text: str) -> float:
     if not _DECIMAL.fullmatch(text):
         raise Refused(say("refused.number", name=field.name, text=number_shown(text)))
     value = float(text)
-    _check_range(field, value, text + ("" if field.kind == "count" else "°"))
+    _check_range(field, value, text + ("" if field.kind in _BARE else "°"))
     return value
 
 
@@ -115,11 +127,11 @@ def _check_range(field: Field, value: float, shown: str) -> None:
 
 def limit_text(field: Field, limit: float) -> str:
     """A limit in the field's unit, without spare zeros."""
-    if field.kind == "length":
+    if field.kind in ("length", "place"):
         value = limit if field.unit == "mm" else limit / float(mm_per("in"))
         return number_shown(f"{value:.4f}".rstrip("0").rstrip(".")) + f" {field.unit}"
     shown = number_shown(f"{limit:.6f}".rstrip("0").rstrip("."))
-    return shown if field.kind == "count" else shown + "°"
+    return shown if field.kind in _BARE else shown + "°"
 
 
 def other_unit(text: str, unit: Units) -> tuple[str, Units]:

@@ -26,14 +26,17 @@ from benchcalc.core.parts import (
 )
 from benchcalc.core.plain import from_plain, to_plain
 from benchcalc.core.springback import Springback
+from benchcalc.core.vectors import Vector
+from benchcalc.panel.copying_state import Copying
 from benchcalc.panel.lessons import Lesson
 from benchcalc.panel.settings import Ruled, Ruling, Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
+from benchcalc.panel.typed_shapes import ShapeTyped, Shaping
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
-    "settings", "ruler", "clash",
+    "settings", "ruler", "clash", "shape",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
@@ -51,7 +54,8 @@ Verdict = Literal["good", "accepted over", "accepted under", "over"]
 class Row:
     """One segment as typed; ``unit`` is that of the leg's bare number.
 
-    ``to``, ``measured`` and ``held`` come from a job file and stay as they are.
+    ``to``, ``measured`` and ``held`` come from a job file and stay as they are. With a ``shape``
+    the row is that shape, of as many bends as it comes to, and all else is left empty.
     """
 
     leg: str = ""
@@ -61,11 +65,15 @@ class Row:
     to: To | None = None
     measured: Measured | None = None
     held: End | None = None
+    shape: ShapeTyped | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Extras:
-    """What a job file says that the panel shows but does not ask for."""
+    """What a job file says that the panel shows but does not ask for.
+
+    ``points`` are the corners of its rows, ``in_line`` those left out, until a row is changed.
+    """
 
     drawing: str = ""
     note: str = ""
@@ -83,11 +91,16 @@ class Extras:
     stock_mm: float | None = None
     hardness: Hardness | None = None
     wall_under: float | None = None
+    points: tuple[Vector, ...] = ()
+    in_line: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A job being written: bench, tube, and the rows of the run. None is not chosen yet."""
+    """A job being written: bench, tube, and rows of the run (or of the one it lies ``beside``).
+
+    None is not chosen yet.
+    """
 
     name: str = ""
     bender: Bender | None = None
@@ -100,15 +113,17 @@ class Draft:
     tape: str = ""
     rows: tuple[Row, ...] = (Row(),)
     extras: Extras = field(default_factory=Extras)
+    beside: ShapeTyped | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Cursor:
-    """Where typing goes; ``fresh`` when the next digit replaces what stands there."""
+    """Where typing goes; ``fresh`` when it replaces what is there; a shape's ``bend`` shown."""
 
     row: int = 0
     field: RowField = "leg"
     fresh: bool = True
+    bend: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,6 +275,7 @@ class Work:
     making: Making | None = None
     shelf: tuple[Shelved, ...] = ()
     trials: Trials = field(default_factory=Trials)
+    shaping: Shaping = field(default_factory=Shaping)
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,32 +320,6 @@ class Learnt:
 
 
 @dataclass(frozen=True, slots=True)
-class Copying:
-    """The copy screen: the log's end as read on opening, what goes where, and what came of it.
-
-    ``last`` is the newest record, None until it is known; ``copied`` the last one of earlier
-    copies. ``share`` is None while no copy runs. ``says`` is about the copy before, ``letting_go``
-    whether this machine takes its stick from the files by itself.
-    """
-
-    place: str = ""
-    last: int | None = None
-    hash: str = ""
-    copied: int = 0
-    everything: bool = False
-    share: float | None = None
-    outcome: Literal["", "done", "failed", "stopped"] = ""
-    says: str = ""
-    note: str = ""
-    letting_go: bool = False
-
-    @property
-    def after(self) -> int:
-        """The record that the copy would begin after."""
-        return 0 if self.everything else self.copied
-
-
-@dataclass(frozen=True, slots=True)
 class OrderSought:
     """Another order of bending that was asked for; without one when ``done``, there is none."""
 
@@ -341,7 +331,7 @@ class OrderSought:
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """The whole panel. ``undo`` holds earlier rows and cursors, newest last.
+    """The whole panel. ``undo`` holds earlier drafts, for their rows, and cursors, newest last.
 
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
@@ -352,7 +342,7 @@ class Model:
     size: tuple[int, int] = (800, 480)
     work: Work = field(default_factory=Work)
     pressed: str | None = None
-    undo: tuple[tuple[tuple[Row, ...], Cursor], ...] = ()
+    undo: tuple[tuple[Draft, Cursor], ...] = ()
     refusal: str = ""
     trouble: str = ""
     look: bool = False

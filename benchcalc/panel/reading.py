@@ -37,6 +37,14 @@ def subject(tube: Tube, bender: Bender, material: Material) -> Subject:
     return Subject(key_of(tube, bender), first_guess(tube, bender, material))
 
 
+def springback_in_hand(model: Model) -> Springback | None:
+    """What the layout of the job in hand rests on: as learnt, or as known when it was cut."""
+    about, making = subject_of(model.draft), model.work.making
+    if making is not None and making.springback is not None:
+        return making.springback
+    return about and springback_of(model.taught, about.key, about.theory)
+
+
 def work_in_hand(model: Model) -> DraftSheet:
     """The job in hand, its layout as it stood when the piece was cut, its pulls as known by now.
 
@@ -54,12 +62,12 @@ def _as_drawn(model: Model) -> DraftSheet:
     about, making = subject_of(model.draft), model.work.making
     if about is None:
         return read_draft(model.draft)
-    known = springback_of(model.taught, about.key, about.theory)
+    known = springback_in_hand(model)
     if making is None:
         return read_draft(model.draft, known)
     taught, _ = learn_piece(model.taught, about, making)
     live = springback_of(taught, about.key, about.theory)
-    return read_draft(model.draft, making.springback or known, live)
+    return read_draft(model.draft, known, live)
 
 
 def piece_in_hand(model: Model) -> Sheet | None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback import further_pull_to
-from benchcalc.panel.draft import number_typed
+from benchcalc.panel.draft_text import number_typed
 from benchcalc.panel.figures import angle_text
 from benchcalc.panel.keypad import Field, read_number
 from benchcalc.panel.language import say

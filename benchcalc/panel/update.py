@@ -50,6 +50,8 @@ from benchcalc.panel.screens import (
     port,
     ruler,
     settings,
+    shape,
+    shape_keys,
     trial,
     write,
 )
@@ -69,6 +71,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "pick": {"back": ("cancel",), "later": ("more",)},
     "write": {},
     "plan": {"cancel": ("bench",)},
+    "shape": {"next": ("take",), "cancel": ("leave",)},
     "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",), "later": ("more",)},
     "clash": {
         "next": ("order take", "order find"),
@@ -121,6 +124,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "pick": (pick.view, _quiet(pick.act)),
     "write": (write.view, _quiet(write.act)),
     "plan": (plan.view, _quiet(editing.act)),
+    "shape": (shape.view, _quiet(shape_keys.act)),
     "minds": (plan.minds_view, _quiet(plan.minds_act)),
     "clash": (clash.view, clash.act),
     "make": (make.view, making.act),

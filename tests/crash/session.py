@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.app import opened
-from benchcalc.panel.draft import number_typed, read_draft
+from benchcalc.panel.draft import read_draft
+from benchcalc.panel.draft_text import number_typed
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.settings import Settings

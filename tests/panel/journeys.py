@@ -54,6 +54,26 @@ SHORT_JOB = (
 """Every kind of step with as few taps as will do."""
 
 
+def shape(kind: str, *texts: str) -> tuple[str, ...]:
+    """A shape chosen by its name and typed field by field; the last field's next puts it in."""
+    fields = (tap for text in texts for tap in typed(text, "next"))
+    return ("shape", f"choose {kind}", *fields)
+
+
+SHAPES: dict[str, tuple[str, ...]] = {
+    "offset": ("120", "60", "45", "90"),
+    "rolling_offset": ("120", "40", "30", "45", ""),
+    "saddle": ("260", "45", "60", ""),
+    "flat_saddle": ("300", "50", "45", "60", ""),
+    "u": ("160", "120", ""),
+}
+"""Each shape with what is typed into its form, an empty field left."""
+
+PORT = ("300", "320", "140", "", "", "1")
+PORTS = ("", "", "", "1", "", "", "300", "180", "120", "", "", "1")
+LEG_AND_BEND = (*typed("120", "next"), *typed("90", "next"))
+
+
 TRIAL = (*BENCH[:-1], "trial")
 
 

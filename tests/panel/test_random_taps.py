@@ -41,6 +41,8 @@ from benchcalc.panel.messages import (
 )
 from benchcalc.panel.model import Making, Model, Work, work_of, work_plain
 from benchcalc.panel.scene import Scene, Target, scene_text
+from benchcalc.panel.shape_forms import FORMS
+from benchcalc.panel.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.journeys import JOB, SHOP, demo_draft
@@ -51,6 +53,11 @@ NAMED_KEYS = ("enter", "back", "delete", "tab", "left", "right", "up", "down", "
 CHARACTERS = "0123456789./-' \"aZäx%\n"
 SIZES = ((480, 320), (800, 480), (1024, 600))
 FULL = "The disk is full: make room on it, then try again."
+
+
+def _way(shaping: Shaping) -> str:
+    """The way to the port that is chosen."""
+    return (shaping.shape.texts[-1] if shaping.shape else "") or "1"
 
 
 class Chance:
@@ -181,6 +188,10 @@ class Chance:
 
     def _chosen_already(self, target: Target) -> bool:
         work = self.model.work
+        if work.screen == "shape" and work.shaping.shape is not None:
+            asked = FORMS[work.shaping.shape.kind][work.shaping.field]
+            same = asked.kind == "way" and target.name == f"choose {_way(work.shaping)}"
+            return same or target.name == f"field {asked.key}"
         writing = work.trials if work.screen == "trial" else work.cursor
         return target.name == f"field {writing.field}" and writing.fresh
 

@@ -25,7 +25,11 @@ from tests.panel.journeys import (
     BENT_90,
     DOUBTED_THEN_OVER,
     JOB,
+    LEG_AND_BEND,
+    PORT,
+    PORTS,
     RUN,
+    SHAPES,
     SHOP,
     TO_FIRST_CHECK,
     TO_SECOND_CHECK,
@@ -33,6 +37,7 @@ from tests.panel.journeys import (
     UNDER_THEN_GOOD,
     bent,
     demo_draft,
+    shape,
     typed,
     with_draft,
 )
@@ -45,7 +50,28 @@ OVAL = (*typed("10.4", "next"), *typed("9.5", "next"))
 FAR_OVER = (*typed("130", "next"), "take anyway", "keep")
 SECOND = (*MAKE, *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
 
+SHAPED = (*BENCH, *LEG_AND_BEND)
+TYPING = {kind: shape(kind, *texts)[:-1] for kind, texts in SHAPES.items()}
 TAPPED: dict[str, tuple[str, ...]] = {
+    "shape": (*SHAPED, "shape"),
+    **{f"shape {kind.replace('_', ' ')}": (*SHAPED, *taps) for kind, taps in TYPING.items()},
+    "shape empty": (*SHAPED, "shape", "choose offset"),
+    "shape typing": (*SHAPED, *shape("offset", "120", "60")),
+    "shape own unit": (*SHAPED, *shape("offset", "121")[:-1], "unit"),
+    "shape refused": (*SHAPED, *shape("offset", "120", "60"), *typed("95", "next")),
+    "shape no room": (*SHAPED, *shape("offset", "120", "9", "45")),
+    "shape parallel": (*BENCH, *RUN, *shape("parallel", "30")),
+    "shape port": (*SHAPED, *shape("port", *PORT[:2])),
+    "shape port ways": (*SHAPED, *shape("port", *PORT)),
+    "shape ports": (*SHAPED, *shape("ports", *PORTS[:8])),
+    "shape ports ways": (*SHAPED, *shape("ports", *PORTS), "choose 2"),
+    "shape ports replace": (*SHAPED, *shape("ports", *PORTS), "take"),
+    "shape ports nowhere": (*SHAPED, *shape("ports", *PORTS[:6], *"123", "1", "", "")),
+    "shape again": (*SHAPED, *shape("u", *SHAPES["u"]), "open shape", "loosen"),
+    "plan shape": (*SHAPED, *shape("saddle", *SHAPES["saddle"]), "later"),
+    "plan port": (*SHAPED, *shape("port", *PORT), "take"),
+    "plan ports": (*BENCH, *shape("ports", *PORTS), "take"),
+    "plan beside": (*BENCH, *RUN, *shape("parallel", "30", ""), "earlier"),
     "bench empty": (),
     "bench refused": ("plan",),
     "pick bender": ("set bender",),

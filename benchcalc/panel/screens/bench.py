@@ -126,7 +126,9 @@ def _open_value(model: Model, field: SetupField) -> Model:
 def begun(work: Work) -> bool:
     """Whether there is anything in this work that someone would miss."""
     row = work.draft.rows[0]
-    return bool(work.making or len(work.draft.rows) > 1 or row.leg or row.bend or work.draft.name)
+    return bool(
+        work.making or len(work.draft.rows) > 1 or row != Row(unit=row.unit) or work.draft.name
+    )
 
 
 def _emptied(draft: Draft) -> Draft:

@@ -6,6 +6,7 @@ here that begins.
 
 from dataclasses import replace
 
+from benchcalc.panel.copying_state import Copying
 from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import (
@@ -18,7 +19,7 @@ from benchcalc.panel.messages import (
     LookAtLog,
     StartCopy,
 )
-from benchcalc.panel.model import Copying, Model
+from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Fill, Scene
 
 Acted = tuple[Model, tuple[Command, ...]]

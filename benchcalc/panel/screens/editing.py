@@ -7,13 +7,14 @@ from benchcalc.core.parts import CROWN_LEAST_DEG, To
 from benchcalc.panel.draft import read_segment, row_field
 from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.language import say
-from benchcalc.panel.model import Cursor, Model, Row, RowField
+from benchcalc.panel.model import Cursor, Draft, Model, Row, RowField
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.screens.plan import open_minds, toggle_look
+from benchcalc.panel.screens.shape import open_row, open_shapes
 from benchcalc.panel.steps import begin, begin_again, half_bent
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
-CHANGES = ("back", "unit", "insert", "remove", "undo")
+CHANGES = ("back", "unit", "insert", "remove", "undo", "shape", "open shape")
 
 
 def act(model: Model, target: str) -> Model:
@@ -39,6 +40,8 @@ def act(model: Model, target: str) -> Model:
         "look": toggle_look,
         "bench": lambda m: m.with_work(screen="bench"),
         "minds": open_minds,
+        "shape": open_shapes,
+        "open shape": open_row,
     }
     move = moves.get(target)
     return move(model) if move else model
@@ -48,12 +51,18 @@ def _changed(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
     """New rows; the old ones can be had back."""
     if rows == model.draft.rows:
         return model.with_work(cursor=cursor)
-    undo_to = (*model.undo, (model.draft.rows, model.work.cursor))
-    return replace(_with_rows(model, rows, cursor), undo=undo_to)
+    return changed_to(model, replace(model.draft, rows=rows), cursor)
 
 
-def _with_rows(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
-    changed = model.with_work(draft=replace(model.draft, rows=rows), cursor=cursor)
+def changed_to(model: Model, draft: Draft, cursor: Cursor) -> Model:
+    """A draft with another run, no longer that of a drawing's points; the old can be had back."""
+    draft = replace(draft, extras=replace(draft.extras, points=(), in_line=()))
+    undo_to = (*model.undo, (model.draft, model.work.cursor))
+    return replace(_with_draft(model, draft, cursor), undo=undo_to)
+
+
+def _with_draft(model: Model, draft: Draft, cursor: Cursor) -> Model:
+    changed = model.with_work(draft=draft, cursor=cursor)
     return replace(changed, work=begin_again(changed.work))
 
 
@@ -77,6 +86,8 @@ def _set(row: Row, field: RowField, text: str) -> Row:
 def _type(model: Model, key: str) -> Model:
     cursor = model.work.cursor
     row = model.draft.rows[cursor.row]
+    if row.shape is not None:
+        return model
     inside = model.draft.extras.angles == "included"
     field = row_field(cursor.field, row.unit, inside)
     turning_over = key == "-" and cursor.field == "turn"
@@ -120,8 +131,17 @@ def _go(model: Model, row: int, field: str) -> Model:
 
 
 def _step(model: Model, by: int) -> Model:
-    row = model.work.cursor.row + by
-    return _go(model, row, "leg") if 0 <= row < len(model.draft.rows) else model
+    """To the next bend or the one before, through each of a shape's."""
+    read, cursor = work_in_hand(model), model.work.cursor
+    bend = min(cursor.bend, max(read.bends_in(cursor.row) - 1, 0)) + by
+    if 0 <= bend < read.bends_in(cursor.row):
+        return model.with_work(cursor=replace(cursor, bend=bend))
+    row = cursor.row + by
+    if not 0 <= row < len(model.draft.rows):
+        return model
+    last = max(read.bends_in(row) - 1, 0) if by < 0 else 0
+    moved = _go(model, row, "leg")
+    return moved.with_work(cursor=replace(moved.work.cursor, bend=last))
 
 
 def _next(model: Model) -> Model:
@@ -132,6 +152,8 @@ def _next(model: Model) -> Model:
     wrong = work_in_hand(model).why(cursor.row, cursor.field)
     if wrong:
         return replace(model, refusal=wrong)
+    if row.shape is not None:
+        return _make(model) if last else _go(model, cursor.row + 1, "leg")
     if cursor.field == "leg" and not row.leg:
         return replace(model, refusal=say("plan.leg-first"))
     if cursor.field == "bend" and not row.bend:
@@ -148,6 +170,9 @@ def _next(model: Model) -> Model:
 
 def _insert(model: Model) -> Model:
     at, rows = model.work.cursor.row, model.draft.rows
+    shape = rows[at].shape
+    if shape is not None and shape.kind == "ports":
+        return replace(model, refusal=say("shape.ports-whole"))
     empty = Row(unit=rows[at].unit)
     return _changed(model, (*rows[:at], empty, *rows[at:]), Cursor(at, "leg"))
 
@@ -158,7 +183,7 @@ def _remove(model: Model) -> Model:
     if at == len(rows) - 1:
         return _changed(model, (*rows[:at], Row(unit=rows[at].unit)), Cursor(at, "leg"))
     after = rows[at + 1 :]
-    if at == 0:
+    if at == 0 and after[0].shape is None:
         after = (replace(after[0], turn=""), *after[1:])  # a first bend is turned from nothing
     return _changed(model, (*rows[:at], *after), Cursor(at, "leg"))
 
@@ -167,8 +192,11 @@ def undo(model: Model) -> Model:
     """The rows as they were before the last change."""
     if not model.undo:
         return replace(model, refusal=say("plan.nothing-to-undo"))
-    rows, cursor = model.undo[-1]
-    return replace(_with_rows(model, rows, cursor), undo=model.undo[:-1])
+    old, cursor = model.undo[-1]
+    points, in_line = old.extras.points, old.extras.in_line
+    extras = replace(model.draft.extras, points=points, in_line=in_line)
+    draft = replace(model.draft, rows=old.rows, beside=old.beside, extras=extras)
+    return replace(_with_draft(model, draft, cursor), undo=model.undo[:-1])
 
 
 def _make(model: Model) -> Model:

@@ -102,7 +102,7 @@ def _with_bender(draft: Draft, bender: Bender | None) -> Draft:
     """
     if bender is None or (draft.bender is not None and draft.bender.od_mm == bender.od_mm):
         return replace(draft, bender=bender)
-    written = any(row.leg for row in draft.rows)
+    written = any(row.leg or row.shape for row in draft.rows)
     wall = draft.wall_mm if written or draft.bender is None else None
     if wall is not None and 2 * wall >= bender.od_mm:
         wall = None

@@ -32,6 +32,7 @@ from benchcalc.panel.model import Model, RowField, Writing
 from benchcalc.panel.reading import corrected_in_hand, shown_in_hand, work_in_hand
 from benchcalc.panel.run_marks import clash_of
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
+from benchcalc.panel.screens import shape_row
 from benchcalc.panel.wording import finding_says, headline, held_says, level_word
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
@@ -54,7 +55,7 @@ def view(model: Model) -> Scene:
         fields, answer, acts = rows(z.answer, *shares)
         _fields(c, model, read, fields)
         _answer(c, model, read, answer)
-        _acts(c, model, acts, arrows=not z.strip.h)
+        _acts(c, model, read, acts, arrows=not z.strip.h)
         _pad(c, model, z.pad)
     if z.strip.h:
         _below(c, model, read, z.strip)
@@ -68,7 +69,7 @@ def _small(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
     if model.look:
         answer, acts = rows(rest.inset(4.0), 0.78, 0.22)
         _answer(c, model, read, answer)
-        _acts(c, model, acts)
+        _acts(c, model, read, acts)
     else:
         pad, side = columns(rest, 0.78, 0.22)
         _pad(c, model, pad)
@@ -80,6 +81,9 @@ def _small(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
 def _status(model: Model) -> str:
     draft = model.draft
     name = draft.name or say("bench.unnamed")
+    if draft.beside is not None:
+        beside = f"{draft.beside.texts[0]} {draft.beside.unit}"
+        name = say("shape.status", name=name, beside=beside)
     key = "plan.corrected" if corrected_in_hand(model) else "plan.status"
     return say(key, name=name, bender=draft.bender.key if draft.bender else "")
 
@@ -95,6 +99,9 @@ def _fields(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     """The three fields of the current segment, the active one edged."""
     cursor, draft = model.work.cursor, model.draft
     row = draft.rows[cursor.row]
+    if row.shape is not None:
+        shape_row.head(c, read, cursor, row.shape, box)
+        return
     shown = ROW_FIELDS if cursor.row else ROW_FIELDS[:2]
     for field, part in zip(shown, columns(box, *[1.0] * len(shown)), strict=True):
         active = cursor.field == field
@@ -135,10 +142,11 @@ def _answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     if says:
         top, box = rows(box, 0.34, 0.66)
         notice(c, top, say("word.check"), says, "alarm", 3)
-    if read.sheet is None or cursor.row >= read.bends:
+    number = read.bend_at(cursor)
+    if read.sheet is None or number is None:
         _waiting(c, model, read, box)
         return
-    sheet, bend = read.sheet, read.sheet.layout.bends[cursor.row]
+    sheet, bend = read.sheet, read.sheet.layout.bends[number - 1]
     if says:
         mark, pull = rows(box, 0.66, 0.34)
     else:
@@ -153,8 +161,7 @@ def _answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
 
 def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     top, under = rows(box.inset(6.0), 0.5, 0.5)
-    row = model.draft.rows[model.work.cursor.row]
-    if read.whole and not row.bend:
+    if read.whole:
         c.text(top, say("plan.whole", count=read.bends), top.h * 0.3, "ink", "left", 2)
         c.text(under, say("plan.whole.next"), c.unit, "quiet", "left", 3)
         return
@@ -217,16 +224,16 @@ def _finding(c: Canvas, sheet: Sheet, number: int, box: Box) -> None:
         c.key("minds", right, say("plan.notes", count=count), "key_act", right.h * 0.5)
 
 
-def _acts(c: Canvas, model: Model, box: Box, arrows: bool = False) -> None:
+def _acts(c: Canvas, model: Model, read: DraftSheet, box: Box, arrows: bool = False) -> None:
     """What can be done to the run; with ``arrows`` in two rows, the way from bend to bend below."""
     if arrows:
         box, low = rows(box, 1.0, 1.0)
         left, right, make = columns(low, 1.0, 1.0, 1.4)
-        _arrows(c, model, left, right)
+        _arrows(c, model, read, left, right)
         c.key("make", make, say("plan.make"), "key_go", min(make.h * 0.42, c.unit * 1.2))
     row = model.draft.rows[model.work.cursor.row]
-    blank = not (row.leg or row.bend or row.turn) and row is model.draft.rows[-1]
-    names = ["bench", "insert", *([] if blank else ["remove"]), "undo"]
+    blank = not (row.leg or row.bend or row.turn or row.shape) and row is model.draft.rows[-1]
+    names = ["bench", "insert", "shape", *([] if blank else ["remove"]), "undo"]
     if c.small:
         names.append("look")
     *boxes, last = columns(box, *[1.0] * len(names), 0.0 if arrows else 1.25)
@@ -237,17 +244,22 @@ def _acts(c: Canvas, model: Model, box: Box, arrows: bool = False) -> None:
         c.key("make", last, say("plan.make"), "key_go", min(last.h * 0.42, c.unit * 1.2))
 
 
-def _arrows(c: Canvas, model: Model, left: Box, right: Box) -> None:
+def _arrows(c: Canvas, model: Model, read: DraftSheet, left: Box, right: Box) -> None:
     """From bend to bend."""
-    if model.work.cursor.row > 0:
+    cursor = model.work.cursor
+    at = cursor.bend if read.bends_in(cursor.row) else 0
+    if cursor.row > 0 or at:
         c.arrow_key("earlier", left, left=True)
-    if model.work.cursor.row < len(model.draft.rows) - 1:
+    if cursor.row < len(model.draft.rows) - 1 or at + 1 < read.bends_in(cursor.row):
         c.arrow_key("later", right, left=False)
 
 
 def _pad(c: Canvas, model: Model, box: Box) -> None:
     cursor = model.work.cursor
     row = model.draft.rows[cursor.row]
+    if row.shape is not None:
+        shape_row.pad(c, model, row.shape, box)
+        return
     field = row_field(cursor.field, row.unit)
     hidden = {key for key in "./-" if key not in keys_for(field)}
     if not {"leg": row.leg, "bend": row.bend, "turn": row.turn}[cursor.field]:
@@ -270,14 +282,14 @@ def _below(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         notice(c, box, say("word.check"), says, "alarm", 3)
         return
     left, middle, right, picture = columns(box, 0.09, 0.51, 0.09, 0.31)
-    _arrows(c, model, left, right)
+    _arrows(c, model, read, left, right)
     sheet = read.sheet
     if sheet is None:
         c.text(middle, say("plan.no-strip"), c.unit, "quiet", "centre", 2)
         return
-    number = cursor.row + 1
+    number = read.bend_at(cursor)
     c.add(strip(middle.inset(4.0), sheet, number))
-    if c.small and number <= read.bends:
+    if c.small and number is not None:
         _in_short(c, sheet, number, picture.inset(2.0))
     else:
         c.add(run_picture(picture.inset(2.0), sheet, number))

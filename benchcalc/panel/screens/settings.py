@@ -40,7 +40,7 @@ def view(model: Model) -> Scene:
     says = say(f"settings.size.{size.source}", width=wide, height=high)
     c.key("ruler", measured, "", "key_act")
     c.text(measured.inset(8.0), says, c.unit, "ink", "left", 2)
-    c.key("bench", back, say("back"), "key_act", low.h * 0.36)
+    c.key("bench", back, say("back"), "key_act", min(low.h * 0.36, back.w * 0.2))
     return c.scene()
 
 

@@ -4,6 +4,7 @@ from benchcalc.panel.phrases.en.findings import FINDINGS
 from benchcalc.panel.phrases.en.machine import MACHINE
 from benchcalc.panel.phrases.en.making import MAKING
 from benchcalc.panel.phrases.en.planning import PLANNING
+from benchcalc.panel.phrases.en.shapes import SHAPES
 from benchcalc.panel.phrases.en.words import WORDS
 
-ENGLISH: dict[str, str] = {**PLANNING, **MAKING, **MACHINE, **WORDS, **FINDINGS}
+ENGLISH: dict[str, str] = {**PLANNING, **SHAPES, **MAKING, **MACHINE, **WORDS, **FINDINGS}
