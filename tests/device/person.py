@@ -4,8 +4,10 @@ A panel without a window (``Hands``) goes along tap by tap. Only what the screen
 taken; then it must be there after any power cut.
 """
 
+import base64
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +15,9 @@ import pygame
 
 from benchcalc.panel.messages import MachineLooked
 from benchcalc.panel.model import Missing, Model
+from benchcalc.panel.settings import Ruled
 from benchcalc.panel.update import update
+from benchcalc.shell.edid import screen_mm
 from tests.device.machine import SIZE, Machine, Pixels
 from tests.device.painter import InstalledPainter
 from tests.panel.driver import Hands
@@ -21,6 +25,8 @@ from tests.panel.journeys import SHOP
 
 LACKS = (Missing("clock"),)
 """An emulated machine has no network: nobody sets its clock."""
+
+EDID = "printf 'ED''ID='; cat /sys/class/drm/card*-*/edid 2>/dev/null | base64 --wrap=0"
 
 FIRST_S, TAP_S = 600.0, 60.0
 
@@ -37,6 +43,16 @@ class Person:
         self.hands = lacking(Hands(Model(SHOP, SIZE)))
         self._shot = 0
         shots.mkdir(parents=True, exist_ok=True)
+
+    def ask_screen_size(self) -> None:
+        """The screen tells its own size in millimetres, and the panel is laid out by that."""
+        until = time.monotonic() + FIRST_S
+        while not (said := self.machine.shell(EDID).rpartition("EDID=")[2].strip()):
+            assert time.monotonic() < until, "no screen tells of itself"
+            time.sleep(0.5)
+        sides = screen_mm(base64.b64decode(said))
+        told = Ruled(*sides, *SIZE) if sides else None
+        self.hands.model = replace(self.hands.model, told=told)
 
     def save(self, name: str, pixels: Pixels | None = None) -> None:
         """Keep a picture of the screen."""
@@ -92,7 +108,9 @@ def lacking(hands: Hands, missing: Sequence[Missing] = LACKS) -> Hands:
 
 def restarted(hands: Hands) -> Hands:
     """What comes up after the power went."""
-    return lacking(hands.restart())
+    again = lacking(hands.restart())
+    again.model = replace(again.model, told=hands.model.told)
+    return again
 
 
 def twin(hands: Hands) -> Hands:

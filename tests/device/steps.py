@@ -36,6 +36,7 @@ class Rehearsal:
 def first_frame(r: Rehearsal) -> None:
     """Switched on, the panel comes up by itself."""
     r.machine.start()
+    r.person.ask_screen_size()
     r.person.come_up()
     took = time.monotonic() - r.machine.started_s
     r.person.save("first-frame")
