@@ -17,6 +17,8 @@ from benchcalc.shell.problems import BadFile, Refused, nearest
 
 if TYPE_CHECKING:
     from benchcalc.core.correction import Correction
+    from benchcalc.core.drawn import NoWay
+    from benchcalc.core.shapes import NotBeside
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
 PICTURE_SIZE = (1400, 1000)
@@ -36,6 +38,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         learnt = None
         if given.bench:
             from benchcalc.core.drawn import NoWay
+            from benchcalc.core.shapes import NotBeside
             from benchcalc.runlog.store import StoreError
             from benchcalc.shell.memory import as_this_bench
 
@@ -43,8 +46,8 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
                 job, learnt = as_this_bench(job, state)
             except StoreError as error:
                 return _say(f"benchcalc: {error}", LACKS)
-            except NoWay as none:
-                return _say(f"benchcalc: {given.job.name}: {_no_way(none.found)}", BAD)
+            except (NoWay, NotBeside) as none:
+                return _say(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
         correction = _correction(given.bent, job, learnt)
     except BadFile as bad:
         return _say(str(bad), BAD)
@@ -79,11 +82,15 @@ def _options(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     return parser
 
 
-def _no_way(found: int) -> str:
-    return (
-        f"ports take: this bench finds {found} ways with what it has learnt: take an earlier one "
-        "or move a port"
-    )
+def _not_here(none: "NoWay | NotBeside") -> str:
+    """What a job draws and this bench cannot, with what it has learnt."""
+    from benchcalc.core.drawn import NoWay
+
+    if isinstance(none, NoWay):
+        found = f"this bench finds {none.found} ways with what it has learnt"
+        return f"ports take: {found}: take an earlier one or move a port"
+    found = f"bend {none.bend} is one bend of 180 with what this bench has learnt"
+    return f"parallel: {found}, and no tube of one die lies beside it: lay it on top, side: 90"
 
 
 def _check_picture(picture: Path | None) -> None:

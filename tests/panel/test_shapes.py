@@ -218,6 +218,14 @@ def test_what_cannot_be_is_said_and_stays_typed(taps: tuple[str, ...], says: str
     assert hands.work.shaping.shape is not None
 
 
+def test_a_leg_that_nobody_typed_is_not_to_be_lengthened() -> None:
+    """The leg inside an offset follows from its height and bend; the one before it was typed."""
+    steep = planning(*LEG_AND_BEND, *shape("offset", "120", "9", "45"))
+    assert "too close together: make it larger, or bend it less" in steep.text
+    near = planning(*LEG_AND_BEND, *shape("offset", "20", "60", "45"))
+    assert "The leg is" in near.text and "lengthen it" in near.text
+
+
 def test_a_port_comes_after_a_bend() -> None:
     hands = planning(*shape("port", *PORT), "take")
     assert "A leg and a bend come before" in hands.text

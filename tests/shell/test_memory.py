@@ -179,6 +179,32 @@ def test_a_sheet_of_this_bench(state: Path, capsys: pytest.CaptureFixture[str]) 
     assert "as this bench measured" in text
 
 
+BESIDE = """benchcalc: 1
+name: rack, second tube of the bank
+tube: {od: 10, wall: 1, material: 316}
+bender: bench-10mm
+parallel: {spacing: 30}
+run:
+  - {leg: 160, bend: 45}
+  - {u: {leg: 200, width: 53}}
+  - {leg: 160}
+"""
+
+
+def test_a_job_that_this_bench_cannot_draw_is_refused_in_a_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the radius that a trial measured the U is one bend, and one die nests no tube in it."""
+    monkeypatch.setenv("BENCHCALC_STATE", str(tmp_path / "state"))
+    job = tmp_path / "beside.yaml"
+    job.write_text(BESIDE)
+    assert main(["trial", "bench-10mm", "--u", "64.2", "--keep"]) == 0
+    capsys.readouterr()
+    assert main(["sheet", str(job), "--bench"]) == 2
+    assert "bend 2 is one bend of 180 with what this bench has learnt" in capsys.readouterr().err
+    assert main(["sheet", str(job)]) == 0, "by the file alone the U is two bends of 90"
+
+
 def test_a_sheet_of_a_bench_without_a_store_is_the_file_s(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

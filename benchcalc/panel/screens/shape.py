@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
+from benchcalc.core.finding import Finding
 from benchcalc.core.ports import Answer
 from benchcalc.panel.draft import DraftSheet
 from benchcalc.panel.figures import angle_text, length_figure, length_text
@@ -29,6 +30,9 @@ from benchcalc.panel.wording import finding_says, headline, level_word
 
 PER_PAGE, PER_SMALL_PAGE = 6, 3
 """Fields that are shown at a time."""
+
+TOO_CLOSE = ("negative-straight", "straight-between")
+"""Findings about the straight between two bends."""
 
 
 def view(model: Model) -> Scene:
@@ -176,10 +180,23 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
     finding = against(read, form.row, whole)
     if finding is not None:
         role: Role = "alarm" if finding.level == "stop" else "sheet"
-        says = headline(finding) if c.small else finding_says(finding, model.draft.units)
+        says = "" if whole else _close(read, finding, form.row)
+        if not says:
+            says = headline(finding) if c.small else finding_says(finding, model.draft.units)
         notice(c, box, level_word(finding.level), says, role, lines)
     elif read.sheet is not None:
         c.text(box.inset(2.0), _made(read, form.row, whole), c.unit, lines=lines)
+
+
+def _close(read: DraftSheet, finding: Finding, row: int) -> str:
+    """Of a leg inside a shape, which nobody typed: that it is too short, and what to change."""
+    first = read.firsts[row] + 1
+    inside = range(first + 1, first + read.bends_in(row))
+    if read.sheet is None or finding.rule not in TOO_CLOSE or finding.bend not in inside:
+        return ""
+    job = read.sheet.job
+    by_mm = job.bender.between_mm - float(dict(finding.values)["straight_mm"])
+    return say("shape.close", by=length_text(by_mm, job.units))
 
 
 def _made(read: DraftSheet, row: int, whole: bool) -> str:

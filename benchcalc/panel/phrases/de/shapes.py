@@ -76,6 +76,7 @@ SHAPES: dict[str, str] = {
     "shape.ways-found": "Wege, die dieser Bieger biegen kann: {count}. Einen davon wählen.",
     "shape.not-beside": "Biegung {number} ist ein U: innen oder außen liegt kein Rohr vom "
     "selben Biegestück. Dieses darüber legen, Seite 90.",
+    "shape.close": "Ihre Biegungen liegen {by} zu dicht: größer machen oder weniger biegen.",
     "shape.made": "Biegungen {bends}; Schenkel {legs} {unit}.",
     "shape.way": "{bends}; Rohr {tube}",
     "shape.way.miss": "fehlt höchstens {miss}",

@@ -70,6 +70,7 @@ SHAPES: dict[str, str] = {
     "shape.ways-found": "Ways found that this bender can bend: {count}. Choose one of those.",
     "shape.not-beside": "Bend {number} is a U: no tube of the same die lies inside or outside it. "
     "Lay this one on top, side 90.",
+    "shape.close": "Its bends lie {by} too close together: make it larger, or bend it less.",
     "shape.made": "Bends {bends}; legs {legs} {unit}.",
     "shape.way": "{bends}; tube {tube}",
     "shape.way.miss": "may miss {miss}",
