@@ -77,7 +77,8 @@ def against(read: DraftSheet, row: int, whole_run: bool) -> Finding | None:
     """The gravest finding about a shape's bends, those beside it, or the run; no mere note."""
     if read.sheet is None:
         return None
-    near = range(read.firsts[row], read.firsts[row] + read.bends_in(row) + 2)
+    first = read.firsts[row] if row < len(read.firsts) else 0
+    near = range(first, first + read.bends_in(row) + 2)
     found = [
         finding
         for finding in read.sheet.findings

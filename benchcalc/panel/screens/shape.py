@@ -177,6 +177,9 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
         notice(c, box, say("word.check"), read.wrong[-1].says, "alarm", lines)
         return
     whole = typed.kind in ("parallel", "port", "ports")
+    if not whole and not read.bends_in(form.row):  # a row before it is not complete
+        c.text(box.inset(2.0), say("plan.not-whole", missing=read.missing), c.unit, lines=lines)
+        return
     finding = against(read, form.row, whole)
     if finding is not None:
         role: Role = "alarm" if finding.level == "stop" else "sheet"
