@@ -183,7 +183,7 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
     finding = against(read, form.row, whole)
     if finding is not None:
         role: Role = "alarm" if finding.level == "stop" else "sheet"
-        says = "" if whole else _close(read, finding, form.row)
+        says = "" if whole else _close(read, finding, form.row, c.small)
         if not says:
             says = headline(finding) if c.small else finding_says(finding, model.draft.units)
         notice(c, box, level_word(finding.level), says, role, lines)
@@ -191,7 +191,7 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
         c.text(box.inset(2.0), _made(read, form.row, whole), c.unit, lines=lines)
 
 
-def _close(read: DraftSheet, finding: Finding, row: int) -> str:
+def _close(read: DraftSheet, finding: Finding, row: int, short: bool) -> str:
     """Of a leg inside a shape, which nobody typed: that it is too short, and what to change."""
     first = read.firsts[row] + 1
     inside = range(first + 1, first + read.bends_in(row))
@@ -199,7 +199,8 @@ def _close(read: DraftSheet, finding: Finding, row: int) -> str:
         return ""
     job = read.sheet.job
     by_mm = job.bender.between_mm - float(dict(finding.values)["straight_mm"])
-    return say("shape.close", by=length_text(by_mm, job.units))
+    by = length_text(by_mm, job.units)
+    return say("shape.close.short", by=by) if short else say("shape.close", by=by)
 
 
 def _made(read: DraftSheet, row: int, whole: bool) -> str:

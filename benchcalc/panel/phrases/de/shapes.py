@@ -77,6 +77,7 @@ SHAPES: dict[str, str] = {
     "shape.not-beside": "Biegung {number} ist ein U: innen oder außen liegt kein Rohr vom "
     "selben Biegestück. Dieses darüber legen, Seite 90.",
     "shape.close": "Ihre Biegungen liegen {by} zu dicht: größer machen oder weniger biegen.",
+    "shape.close.short": "Biegungen {by} zu dicht",
     "shape.made": "Biegungen {bends}; Schenkel {legs} {unit}.",
     "shape.way": "{bends}; Rohr {tube}",
     "shape.way.miss": "fehlt höchstens {miss}",

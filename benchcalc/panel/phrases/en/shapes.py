@@ -71,6 +71,7 @@ SHAPES: dict[str, str] = {
     "shape.not-beside": "Bend {number} is a U: no tube of the same die lies inside or outside it. "
     "Lay this one on top, side 90.",
     "shape.close": "Its bends lie {by} too close together: make it larger, or bend it less.",
+    "shape.close.short": "its bends lie {by} too close",
     "shape.made": "Bends {bends}; legs {legs} {unit}.",
     "shape.way": "{bends}; tube {tube}",
     "shape.way.miss": "may miss {miss}",

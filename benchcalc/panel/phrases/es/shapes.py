@@ -73,6 +73,7 @@ SHAPES: dict[str, str] = {
     "shape.not-beside": "La curva {number} es una U: por dentro o por fuera no cabe un tubo "
     "del mismo molde. Ponga este encima, lado 90.",
     "shape.close": "Sus curvas están {by} demasiado juntas: hágala mayor o curve menos.",
+    "shape.close.short": "curvas {by} demasiado juntas",
     "shape.made": "Curvas {bends}; tramos {legs} {unit}.",
     "shape.way": "{bends}; tubo {tube}",
     "shape.way.miss": "puede fallar {miss}",
