@@ -20,6 +20,7 @@ from benchcalc.core.vectors import Vector, along, dot, less, times
 from benchcalc.panel.draft import job_of
 from benchcalc.panel.drawings import fitted, run_shapes
 from benchcalc.panel.keypad import Refused, has_unit
+from benchcalc.panel.language import number_shown
 from benchcalc.panel.model import Draft
 from benchcalc.panel.run_views import ISOMETRIC, View, best_view
 from benchcalc.panel.scene import Box, Disc, Label, Picture, Point, Role, Stroke
@@ -55,9 +56,9 @@ class Figure(NamedTuple):
 
 
 def figure_picture(
-    box: Box, draft: Draft, typed: ShapeTyped, lit: int | None, figure: Figure
+    box: Box, draft: Draft, typed: ShapeTyped, lit: int | None, figure: Figure, unit: float
 ) -> Picture:
-    """A figure in a box, seen from where most of it shows."""
+    """A figure in a box, seen from where most of it shows; ``unit`` is a line of running text."""
     paths = [path for path in (figure.quiet, figure.path) if path is not None]
     view = best_view(paths[-1]) if paths else ISOMETRIC[0]
     points = [p for path in paths for p, _ in path.points()]
@@ -66,7 +67,8 @@ def figure_picture(
     if not points:
         return Picture(box, (), "sheet")
     right, up = view
-    place, scale = fitted(box, [(dot(p, right), -dot(p, up)) for p in points])
+    over_figures = Box(box.x, box.y, box.w, box.h - 0.75 * unit)
+    place, scale = fitted(over_figures, [(dot(p, right), -dot(p, up)) for p in points])
     od = draft.bender.od_mm if draft.bender else 0.0
     width = min(max(od * scale, 7.0), 16.0)
     shapes: list[Drawn] = []
@@ -77,7 +79,7 @@ def figure_picture(
     for port, mine in figure.ports:
         shapes += _port(port, view, place, reach, mine)
     for size in sorted(figure.sizes, key=lambda s: s.asked == lit):
-        shapes += _size(size, typed, lit, view, place, box)
+        shapes += _size(size, typed, lit, (view, place), box, unit)
     if lit is not None and FORMS[typed.kind][lit].kind == "turn":
         shapes += _ring(box, typed, lit)
     return Picture(box, tuple(shapes), "sheet")
@@ -182,14 +184,14 @@ def _text(asked: Asked, typed: ShapeTyped, at: int) -> str:
     if not text or asked.kind == "part":
         return "?" if asked.empty is None else ""
     if asked.kind in ("size", "place"):
-        return text if has_unit(text) else f"{text} {typed.unit}"
-    return f"{text}°"
+        return number_shown(text) + ("" if has_unit(text) else f" {typed.unit}")
+    return f"{number_shown(text)}°"
 
 
 def _size(
-    size: Size, typed: ShapeTyped, lit: int | None, view: View, place: Place, box: Box
+    size: Size, typed: ShapeTyped, lit: int | None, seen: tuple[View, Place], box: Box, unit: float
 ) -> Iterable[Drawn]:
-    right, up = view
+    (right, up), place = seen
     mine = size.asked == lit
     role: Role = "focus" if mine else "quiet"
     line = tuple(place(dot(p, right), -dot(p, up)) for p in size.line)
@@ -202,7 +204,7 @@ def _size(
     text = _text(FORMS[typed.kind][size.asked], typed, size.asked)
     if not text or not (mine or box.h >= FULL_PX):
         return
-    size_px = 22.0 if mine else 18.0
+    size_px = max(22.0, 0.75 * unit) if mine else max(17.0, 0.6 * unit)
     x, y = line[len(line) // 2] if len(line) > 2 else _middle(line)
     flat = abs(line[-1][0] - line[0][0]) > abs(line[-1][1] - line[0][1])
     wide = size_px * 0.62 * len(text) + 8.0

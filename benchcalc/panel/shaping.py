@@ -15,7 +15,7 @@ from benchcalc.core.vectors import along, cross, times
 from benchcalc.panel.draft import DraftSheet, rows_of
 from benchcalc.panel.draft_text import number_typed
 from benchcalc.panel.keypad import Refused, has_unit
-from benchcalc.panel.language import say
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Cursor, Draft, Model, Row
 from benchcalc.panel.reading import springback_in_hand, work_in_hand
 from benchcalc.panel.shape_forms import FORMS, port_of, read_shape, value_of
@@ -34,11 +34,12 @@ def brief(typed: ShapeTyped) -> str:
     said = []
     for asked, text in zip(FORMS[typed.kind], typed.texts, strict=True):
         if text and asked.kind in ("size", "place") and asked.key not in ("leg", "centre"):
-            said.append(text if has_unit(text) else f"{text} {typed.unit}")
+            bare = has_unit(text) or typed.kind in ("port", "ports")
+            said.append(number_shown(text) + ("" if bare else f" {typed.unit}"))
         elif text and asked.kind in ("slope", "bend"):
-            said.append(f"{text}°")
+            said.append(f"{number_shown(text)}°")
     name = say(f"shape.{typed.kind}")
-    return say("shape.brief", name=name, sizes=", ".join(said)) if said else name
+    return f"{name}: {' / '.join(said)}" if said else name
 
 
 def put_in(draft: Draft, cursor: Cursor, typed: ShapeTyped, new: bool) -> tuple[Draft, Cursor]:
@@ -75,7 +76,7 @@ def tried(model: Model, typed: ShapeTyped) -> tuple[DraftSheet, int]:
 
 def against(read: DraftSheet, row: int, whole_run: bool) -> Finding | None:
     """The gravest finding about a shape's bends, those beside it, or the run; no mere note."""
-    if read.sheet is None:
+    if read.sheet is None or not (whole_run or read.bends_in(row)):
         return None
     first = read.firsts[row] if row < len(read.firsts) else 0
     near = range(first, first + read.bends_in(row) + 2)

@@ -10,6 +10,7 @@ from benchcalc.core.shapes import Saddle, radius_of
 from benchcalc.panel.draft import draft_of
 from benchcalc.panel.model import Draft, Model, Work
 from benchcalc.panel.reading import subject_of, work_in_hand
+from benchcalc.panel.settings import Settings
 from benchcalc.panel.shape_forms import FORMS
 from benchcalc.shell.job_file import load_job_text
 from benchcalc.shell.job_writer import format_job
@@ -139,6 +140,26 @@ def test_a_shape_is_changed_as_a_shape() -> None:
     hands.tap("field height", *typed("75"), "take", "next", *typed("150"))
     body = f"run:\n{FIRST}  - {{offset: {{leg: 120, height: 75, angle: 45}}}}\n{LAST}"
     assert job_in(hands).run == from_file(body).run
+
+
+def test_from_the_ways_one_comes_back_to_every_field() -> None:
+    hands = planning(*LEG_AND_BEND, *shape("ports", *PORTS))
+    for field in range(12, 0, -1):
+        assert hands.work.shaping.field == field
+        hands.tap("earlier")
+    assert hands.scene.target("earlier") is None and "from X" in hands.text
+
+
+def test_a_shape_can_be_tried_behind_a_row_that_is_not_whole() -> None:
+    hands = planning(*RUN, "earlier", *["back"] * 2, "later", *shape("parallel", "30"))
+    assert hands.shown == "shape"
+
+
+def test_what_is_typed_reads_as_the_language_writes_numbers() -> None:
+    hands = planning(*LEG_AND_BEND, *shape("offset", "120.5", "60"))
+    german = replace(hands.model, settings=Settings(language="de"))
+    text = Hands(german).text
+    assert "120,5 mm" in text and "120.5" not in text
 
 
 def test_left_it_is_as_it_was() -> None:

@@ -82,7 +82,7 @@ def _status(model: Model) -> str:
     draft = model.draft
     name = draft.name or say("bench.unnamed")
     if draft.beside is not None:
-        beside = f"{draft.beside.texts[0]} {draft.beside.unit}"
+        beside = f"{number_shown(draft.beside.texts[0])} {draft.beside.unit}"
         name = say("shape.status", name=name, beside=beside)
     key = "plan.corrected" if corrected_in_hand(model) else "plan.status"
     return say(key, name=name, bender=draft.bender.key if draft.bender else "")

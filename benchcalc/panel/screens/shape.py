@@ -18,7 +18,7 @@ from benchcalc.panel.grid import (
     status_line,
 )
 from benchcalc.panel.keypad import has_unit, keys_for
-from benchcalc.panel.language import say
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
@@ -76,7 +76,8 @@ def _choices(model: Model) -> Scene:
         if drawn:
             typed = empty(kind, model.draft.units)
             figure = figure_of(model, typed, None)._replace(sizes=())
-            c.add(figure_picture(picture, model.draft, typed, None, figure)._replace(ground="key"))
+            shown = figure_picture(picture, model.draft, typed, None, figure, c.unit)
+            c.add(shown._replace(ground="key"))
     leave, says = columns(low, 0.3, 0.7)
     c.key("leave", leave, say("back"), "key_act", min(low.h * 0.45, leave.w * 0.2))
     c.text(says.inset(6.0), model.refusal, c.unit, lines=2)
@@ -114,7 +115,7 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
         fields, rest = rows(z.answer, 0.27, 0.73)
         left, right = columns(rest, 0.6, 0.4)
         _fields(c, model, form, fields)
-        c.add(figure_picture(right.inset(3.0), model.draft, typed, lit, figure))
+        c.add(figure_picture(right.inset(3.0), model.draft, typed, lit, figure, c.unit))
         _pad(c, model, form, rest if form.on_ways else left)
         says, acts = rows(z.strip, 0.42, 0.58)
         _comes(c, model, form, says, 1)
@@ -124,7 +125,7 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
         picture, fields, says = parts[:3]
         acts = rows(z.strip, 0.2, 0.8)[1] if z.strip.h else parts[3]
         c.add(Fill(picture.inset(2.0), "sheet", 6.0))
-        c.add(figure_picture(picture.inset(4.0), model.draft, typed, lit, figure))
+        c.add(figure_picture(picture.inset(4.0), model.draft, typed, lit, figure, c.unit))
         _fields(c, model, form, fields)
         _comes(c, model, form, says, 3)
         _pad(c, model, form, z.pad)
@@ -158,7 +159,8 @@ def _field(c: Canvas, model: Model, form: _Form, at: int, box: Box) -> None:
         unit = "" if has_unit(text) else f" {form.typed.unit}"
     elif spec.kind in ("angle", "turn"):
         unit = "°"
-    shown = (text or asked.empty or "").replace("-", "−" if spec.kind != "length" else "-")
+    minus = "-" if spec.kind == "length" else "−"
+    shown = number_shown(text or asked.empty or "").replace("-", minus)
     says = shown + unit if shown else say("plan.leg.empty")
     c.text(value, says, min(value.h * 0.9, c.unit * 1.5), "ink" if text else "quiet")
 
@@ -209,8 +211,8 @@ def _made(read: DraftSheet, row: int, whole: bool) -> str:
     run, units = read.sheet.job.run, read.sheet.job.units
     first, count = (0, len(run.segments)) if whole else (read.firsts[row], read.bends_in(row))
     made = run.segments[first : first + count]
-    bends = ", ".join(angle_text(segment.angle_deg) for segment in made)
-    legs = ", ".join(length_figure(segment.leg_mm, units) for segment in made)
+    bends = " / ".join(angle_text(segment.angle_deg) for segment in made)
+    legs = " / ".join(length_figure(segment.leg_mm, units) for segment in made)
     return say("shape.made", bends=bends, legs=legs, unit=units)
 
 
@@ -248,7 +250,7 @@ def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
 
 
 def _way_bends(model: Model, way: Answer) -> str:
-    bends = ", ".join(angle_text(s.angle_deg) for s in way.run.segments)
+    bends = " / ".join(angle_text(s.angle_deg) for s in way.run.segments)
     tube = length_text(way.layout.cut_length_mm, model.draft.units)
     return say("shape.way", bends=bends, tube=tube)
 
@@ -268,12 +270,14 @@ def _acts(c: Canvas, model: Model, box: Box) -> None:
     names = ["leave"] if shaping.new else ["leave", "loosen"]
     if not shaping.new and shaping.shape is not None and shaping.shape.kind == "parallel":
         names.append("away")
-    boxes = columns(box, *[1.0] * len(names), 1.3)
-    for name, part in zip(names, boxes[:-1], strict=True):
+    *boxes, earlier, last = columns(box, *[1.0] * len(names), 0.6, 1.3)
+    if shaping.field:
+        c.arrow_key("earlier", earlier, left=True)
+    for name, part in zip(names, boxes, strict=True):
         caption = "loosen-sure" if name == "loosen" and shaping.asking else name
         c.key(name, part, say(f"shape.{caption}"), "key_act", part.h * 0.36, lines=2)
     caption = "replace" if shaping.new and shaping.asking else "take"
-    c.key("take", boxes[-1], say(f"shape.{caption}"), "key_go", box.h * 0.4, lines=2)
+    c.key("take", last, say(f"shape.{caption}"), "key_go", box.h * 0.4, lines=2)
 
 
 def kind_of(name: str) -> ShapeKind | None:

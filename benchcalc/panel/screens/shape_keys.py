@@ -57,6 +57,8 @@ def _type(model: Model, typed: ShapeTyped, target: str) -> Model:
     field = asked_field(asked, typed.unit, model.draft.extras.angles == "included")
     if target == "next":
         return _next(model, typed)
+    if target == "earlier":
+        return _at(model, max(shaping.field - 1, 0))
     if target.startswith("field "):
         at = next((n for n, one in enumerate(form) if one.key == target[6:]), shaping.field)
         return _at(model, at)

@@ -36,7 +36,7 @@ def pad(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
     grid = cells(box, len(PAD[0]), len(PAD))
     picture = Box(box.x, box.y, box.w, box.h * 0.75).inset(4.0)
     c.add(Fill(picture, "sheet", 6.0))
-    c.add(figure_picture(picture, model.draft, typed, None, figure_of(model, typed, None)))
+    c.add(figure_picture(picture, model.draft, typed, None, figure_of(model, typed, None), c.unit))
     left, right = grid[-4], grid[-2]
     change = Box(left.x, left.y, right.right - left.x, left.h)
     c.key("open shape", change, say("shape.change"), "key_act", min(change.h * 0.4, 26.0))

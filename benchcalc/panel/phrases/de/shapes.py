@@ -59,7 +59,6 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-y": "hinein in Y",
     "shape.field.end-way-z": "hinein in Z",
     "shape.field.way": "Weg",
-    "shape.brief": "{name}: {sizes}",
     "shape.bend": "Biegung {number}: Schenkel {leg}, {angle}, Drehung {turn}",
     "shape.bends": "Biegungen dieser Form: {count}",
     "shape.change": "Form ändern",

@@ -56,7 +56,6 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-y": "in along Y",
     "shape.field.end-way-z": "in along Z",
     "shape.field.way": "way",
-    "shape.brief": "{name}: {sizes}",
     "shape.bend": "bend {number}: leg {leg}, {angle}, turn {turn}",
     "shape.bends": "bends of this shape: {count}",
     "shape.change": "change the shape",

@@ -57,7 +57,6 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-y": "entra por Y",
     "shape.field.end-way-z": "entra por Z",
     "shape.field.way": "camino",
-    "shape.brief": "{name}: {sizes}",
     "shape.bend": "curva {number}: tramo {leg}, {angle}, giro {turn}",
     "shape.bends": "curvas de esta forma: {count}",
     "shape.change": "cambiar la forma",
