@@ -6,6 +6,11 @@ distance to a whole set is the least of such functions, so between two of its va
 their chord less C/2 (x - low)(high - x). That bound falls with the square of the step: branch and
 bound ends after a few dozen values, and nothing nearer is missed by more than ``SLACK_MM``.
 
+Two arcs that run side by side, as in a coil, keep nearly one distance all along, and that bound
+would ask for hundreds of values. There the circle of the second is taken, which lies no farther off
+than its arc, and a point on it that turns along with the first: C falls with how much the two
+circles differ (``_alongside``).
+
 Squares are mm**2. A ``Square`` is the squared distance of a point to a set, always exact.
 """
 
@@ -21,6 +26,9 @@ Square = Callable[[Vector], float]
 
 SLACK_MM = 5e-4
 """How much nearer than what was found anything can be."""
+
+SIDE_BY_SIDE = 0.7
+"""From this difference of speeds on the bound from a circle is no gain."""
 
 PARALLEL = 1e-12
 """Under this squared sine two straights are parallel: the choice of point changes nothing."""
@@ -57,11 +65,12 @@ def least(
     under: float = inf,
     slack_mm: float = SLACK_MM,
     content: float = SLACK_MM * SLACK_MM,
+    floor: Callable[[float, float], float] | None = None,
 ) -> tuple[float, float] | None:
     """The least squared distance from ``low`` to ``high`` and where; None when not under ``under``.
 
     What is found lies at most ``slack_mm`` of distance over the true least, or is no more than
-    ``content``, at which the search ends.
+    ``content``, at which the search ends. ``floor`` is another bound from one place to another.
     """
     at_low, at_high = square(low), square(high)
     best, where = (at_low, low) if at_low <= at_high else (at_high, high)
@@ -70,6 +79,8 @@ def least(
     while pending and best > content:
         low, at_low, high, at_high = pending.pop()
         if pace.lowest(low, at_low, high, at_high) >= wanted:
+            continue
+        if floor is not None and floor(low, high) >= wanted:
             continue
         middle = (low + high) / 2
         at_middle = square(middle)
@@ -209,8 +220,65 @@ def between_pieces(
         found_back = between_pieces(other, one, under, slack_mm)
         return found_back and (found_back[0], nearest_along(one, walk(other)(found_back[1])))
     point, to_other = walk(one), square_to(other)
-    pace = pace_along(one)
-    return least(lambda s: to_other(point(s)), 0.0, one.length_mm, pace, under, slack_mm)
+    pace, floor = pace_along(one), _floor_alongside(one, other, point)
+    return least(
+        lambda s: to_other(point(s)), 0.0, one.length_mm, pace, under, slack_mm, floor=floor
+    )
+
+
+def _floor_alongside(
+    one: Piece, other: Piece, point: Walk
+) -> Callable[[float, float], float] | None:
+    """A bound from the other's whole circle; None where the two do not run side by side."""
+    if not one.radius_mm:
+        return None
+    pace = _alongside(one, other)
+    if pace.speed > SIDE_BY_SIDE:
+        return None
+    to_circle = _square_to_circle(other)
+    known: dict[float, float] = {}
+
+    def at(s: float) -> float:
+        if s not in known:
+            known[s] = to_circle(point(s))
+        return known[s]
+
+    return lambda low, high: pace.lowest(low, at(low), high, at(high))
+
+
+def _alongside(one: Piece, other: Piece) -> Pace:
+    """The pace of a point on one arc seen from one that turns with it on the circle of another.
+
+    With the axes tilted by T, the centres c apart across the other's axis and radii r and R, the
+    points nearest to each other lie w = 2c + |r - R| + r (1 - cos T) apart across the axis but for
+    that of the centres. Both turn by 1/r a millimetre: their speeds differ by at most
+    w/r + 2 sin(T/2), their accelerations by (w + r sin T)/r**2.
+    """
+    axis, second = cross(one.direction, one.normal), cross(other.direction, other.normal)
+    radius = one.radius_mm
+    cosine = min(abs(dot(axis, second)), 1.0)
+    apart = less(
+        along(one.point, one.normal, radius), along(other.point, other.normal, other.radius_mm)
+    )
+    across = along(apart, second, -dot(apart, second))
+    w = 2 * sqrt(dot(across, across)) + abs(radius - other.radius_mm) + radius * (1 - cosine)
+    sine = sqrt(1 - cosine * cosine)
+    return Pace(w / radius + sqrt(2 * (1 - cosine)), (w + radius * sine) / (radius * radius))
+
+
+def _square_to_circle(piece: Piece) -> Square:
+    """The squared distance to the whole circle of an arc."""
+    radius = piece.radius_mm
+    cx, cy, cz = along(piece.point, piece.normal, radius)
+    ax, ay, az = cross(piece.direction, piece.normal)
+
+    def to_circle(point: Vector) -> float:
+        x, y, z = point[0] - cx, point[1] - cy, point[2] - cz
+        over = x * ax + y * ay + z * az
+        out = sqrt(max(x * x + y * y + z * z - over * over, 0.0)) - radius
+        return over * over + out * out
+
+    return to_circle
 
 
 def part(piece: Piece, low_mm: float, high_mm: float) -> Piece:

@@ -1,6 +1,7 @@
 """Whether a run of twelve bends meets itself, against a geometry kernel and a collision library."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations
 from math import pi
 from statistics import median
@@ -9,6 +10,7 @@ from time import perf_counter
 from benchcalc.core.clash import NEAR_MM, TOLD_MM
 from benchcalc.core.clearance import nearest_to_itself
 from benchcalc.core.layout import lay_out
+from benchcalc.core.parts import Run, Segment
 from benchcalc.core.path import Path, trace
 from tests.bench.table import Figure, ms
 from tests.properties.fcl_tube import meets_itself
@@ -59,7 +61,11 @@ def figures() -> list[Figure]:
         [_best(work, run) for run in runs] for work in (verdict, least, in_kernel, in_library)
     )
     times, exact = median(kernel) / median(ours), median(kernel) / median(full)
+    coils = [_best(verdict, coil) for coil in _coils()]
     return [
+        Figure(
+            "coil of 12 U bends, worst", ms(max(coils)), "", ms(GOAL_S), max(coils) <= GOAL_S
+        ),
         Figure(
             "12 bends against itself, worst run", ms(max(*ours, *full)), "", ms(GOAL_S),
             max(*ours, *full) <= GOAL_S,
@@ -91,6 +97,17 @@ def _runs() -> list[tuple[Path, float]]:
             found.append((trace(layout), job.tube.od_mm))
         seed += 1
     return found
+
+
+def _coils() -> list[tuple[Path, float]]:
+    """Windings that lie close together nearly all along, by the turn from one to the next."""
+    first = random_job(0)
+    made = []
+    for turn_deg in (2.0, 5.0, 10.0, 15.0):
+        bend = Segment(120.0, 180.0, turn_deg, "crown", "centre")
+        job = replace(first, run=Run((bend,) * BENDS, 120.0, "centre"), order=())
+        made.append((trace(lay_out(job, random_springback(0))), job.tube.od_mm))
+    return made
 
 
 def _best(work: Work, run: tuple[Path, float]) -> float:

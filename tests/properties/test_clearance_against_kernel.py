@@ -1,6 +1,6 @@
 """Least distances against the solid-geometry kernel's edges and solids, clipped likewise."""
 
-from math import cos, dist, pi
+from math import cos, dist, pi, radians
 from random import Random
 
 import numpy as np
@@ -11,12 +11,12 @@ from scipy.spatial.transform import Rotation
 
 from benchcalc.core.bodies import near_body
 from benchcalc.core.clearance import nearest_to_itself
-from benchcalc.core.distance import SLACK_MM, between_pieces
+from benchcalc.core.distance import SIDE_BY_SIDE, SLACK_MM, _alongside, between_pieces
 from benchcalc.core.envelope import Box, Capsule, Plane
 from benchcalc.core.layout import lay_out
 from benchcalc.core.parts import Segment
 from benchcalc.core.path import Path, Piece, trace
-from benchcalc.core.vectors import Vector
+from benchcalc.core.vectors import Vector, along
 from tests.core.bench_jobs import RADIUS_MM, STIFF, job
 from tests.properties.kernel_edges import DEPTH, distance, edge_of, nearest_in_kernel
 from tests.properties.random_jobs import random_job, random_springback
@@ -61,6 +61,39 @@ def test_pairs_of_pieces() -> None:
         assert between_pieces(one, other, (theirs - SLACK_MM) ** 2) is None or theirs < SLACK_MM
         kinds.add((bool(one.radius_mm), bool(other.radius_mm)))
     assert len(kinds) == 4
+
+
+def beside(rng: Random, arc: Piece) -> Piece:
+    """An arc that runs nearly along another, one way or the other, as the windings of a coil do."""
+    tilt = Rotation.from_rotvec(np.array(vector(rng, radians(rng.choice((0.0, 2.0, 12.0))))))
+    sense = rng.choice((1.0, -1.0))
+    t, n = (
+        tuple(float(x) for x in tilt.apply(np.array(way) * by))
+        for way, by in ((arc.direction, sense), (arc.normal, 1.0))
+    )
+    radius = arc.radius_mm * rng.choice((1.0, rng.uniform(0.9, 1.1)))
+    point = along(arc.point, vector(rng, arc.radius_mm * rng.choice((0.0, 0.1, 0.4))), 1.0)
+    length = arc.length_mm * rng.uniform(0.3, 1.0)
+    return Piece(point, t, n, length, radius, None)  # type: ignore[arg-type]
+
+
+def test_arcs_side_by_side() -> None:
+    """Here the bound from the whole circle decides, at the ends of the arcs as well as between."""
+    close = 0
+    for seed in range(PAIRS):
+        rng = Random(f"beside {seed}")
+        radius = rng.uniform(8, 60)
+        arc = Piece(
+            (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), rng.uniform(0.2, 1) * pi * radius,
+            radius, None,
+        )  # fmt: skip
+        other = beside(rng, arc)
+        found = between_pieces(arc, other)
+        assert found is not None
+        theirs = distance(edge_of(arc), edge_of(other))
+        assert_within_bound(found[0] ** 0.5, theirs, f"beside {seed}")
+        close += _alongside(arc, other).speed < SIDE_BY_SIDE
+    assert PAIRS / 2 < close < PAIRS
 
 
 @pytest.mark.parametrize("shape", ["capsule", "box", "plane"])
