@@ -34,8 +34,7 @@ def brief(typed: ShapeTyped) -> str:
     said = []
     for asked, text in zip(FORMS[typed.kind], typed.texts, strict=True):
         if text and asked.kind in ("size", "place") and asked.key not in ("leg", "centre"):
-            bare = has_unit(text) or typed.kind in ("port", "ports")
-            said.append(number_shown(text) + ("" if bare else f" {typed.unit}"))
+            said.append(number_shown(text) + ("" if has_unit(text) else f" {typed.unit}"))
         elif text and asked.kind in ("slope", "bend"):
             said.append(f"{number_shown(text)}°")
     name = say(f"shape.{typed.kind}")
