@@ -13,7 +13,8 @@ from benchcalc.panel.reading import piece_in_hand
 from benchcalc.panel.sensing import expectation
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
-from tests.device.steps import Rehearsal
+from tests.device.steps import PLANNED, Rehearsal, new_run
+from tests.panel.journeys import SHORT_JOB
 
 TRUE = Springiness(0.35, 0.021)
 """Invented: what the simulated tube springs back."""
@@ -43,6 +44,8 @@ PULL_S, MOST_ROUNDS = 60.0, 60
 
 def sensor(r: Rehearsal) -> None:
     """A piece made by taps and confirmed by the sensor, with its plug pulled under way."""
+    new_run(r)
+    r.person.tap(*SHORT_JOB[PLANNED : SHORT_JOB.index("make") + 1])
     r.machine.shell(f"cat > /etc/benchcalc/sensors.yaml <<'X'\n{PROFILE}X")
     r.machine.shell("systemctl restart benchcalc")
     time.sleep(20)
