@@ -225,7 +225,7 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     if c.tall:
         size, lines = min(inner.h / 2, c.unit), 2
     if c.missing:
-        near, far, _, lacks = columns(inner, 0.5, 0.19, 0.01, 0.3)
+        near, far, _, lacks = columns(inner, 0.39, 0.3, 0.01, 0.3)
         _missing_key(c, Box(lacks.x, box.y, box.right - lacks.x, box.h), size)
     else:
         near, far = columns(inner, 0.68, 0.32)
