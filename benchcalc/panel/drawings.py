@@ -126,8 +126,9 @@ def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "gro
     width = min(max(sheet.job.tube.od_mm * scale, 7.0), 16.0)
     shapes = [*run_shapes(sheet.path, view, place, width, current)]
     if sheet.layout.bends and (current is None or current > len(sheet.layout.bends)):
-        shapes += miss_ring(sheet, view, place, scale)
-        far = length_text(sheet.expected_miss().radius_mm, sheet.job.units)
+        miss_mm = sheet.expected_miss().radius_mm
+        shapes.append(miss_ring(sheet.path, miss_mm, view, place, scale))
+        far = length_text(miss_mm, sheet.job.units)
         size = min(20.0, box.h * 0.16)
         foot = Box(box.x, box.bottom - size * 1.2, box.w, size)
         shapes.append(Label(foot, say("run.miss", far=far), size, "quiet", "centre"))
@@ -135,14 +136,11 @@ def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "gro
 
 
 def miss_ring(
-    sheet: Sheet, view: View, place: Callable[[float, float], Point], scale: float
-) -> Iterable[Shape]:
+    path: Path, miss_mm: float, view: View, place: Callable[[float, float], Point], scale: float
+) -> Disc:
     """A ring about the far end, to scale: inside it the end arrives 95 times of 100."""
-    if not sheet.layout.bends:
-        return
-    (point,) = seen([sheet.path.end_point], view)
-    radius = max(sheet.expected_miss().radius_mm * scale, LEAST_RING)
-    yield Disc(place(*point), radius, "ink", 2.5)
+    (point,) = seen([path.end_point], view)
+    return Disc(place(*point), max(miss_mm * scale, LEAST_RING), "ink", 2.5)
 
 
 def run_shapes(

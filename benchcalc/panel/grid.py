@@ -104,6 +104,12 @@ class Canvas(NamedTuple):
         measures = self.measures or physical(self.size, Settings())
         return zones(measures, strip, self.hand, keys)
 
+    @property
+    def below(self) -> Box:
+        """Everything under the status line."""
+        top = status_height(self.size)
+        return Box(0.0, top, float(self.size[0]), self.size[1] - top)
+
     def scene(self) -> Scene:
         """The finished screen."""
         return Scene(self.size, tuple(self.shapes), tuple(self.targets))

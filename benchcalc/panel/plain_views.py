@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterable
 from math import hypot, sqrt
 from typing import NamedTuple
 
+from benchcalc.core.fit import Miss
+from benchcalc.core.parts import Units
 from benchcalc.core.path import Path
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.vectors import Vector, dot
@@ -107,26 +109,26 @@ def _plain(box: Box, sheet: Sheet, view: View, name: str, scale: float) -> Itera
 
 
 def _in_space(box: Box, sheet: Sheet) -> Iterable[Shape]:
+    miss = sheet.expected_miss() if sheet.layout.bends else None
     clash, view = clash_of(sheet), clearest_isometric(sheet.path)
     if clash is not None:
         view = clash_view(sheet, clash)
     place, scale = fitted(box.inset(TEXT), seen([p for p, _ in sheet.path.points()], view))
-    yield Label(Box(box.x, box.y, box.w, TEXT), _space_says(sheet), TEXT, "quiet")
+    yield Label(Box(box.x, box.y, box.w, TEXT), _space_says(miss, sheet.job.units), TEXT, "quiet")
     width = min(max(sheet.job.tube.od_mm * scale, 7.0), 16.0)
-    fed_by = sheet.expected_miss().bend if sheet.layout.bends else None
-    yield from run_shapes(sheet.path, view, place, width, fed_by)
-    yield from miss_ring(sheet, view, place, scale)
+    yield from run_shapes(sheet.path, view, place, width, miss.bend if miss else None)
+    if miss is not None:
+        yield miss_ring(sheet.path, miss.radius_mm, view, place, scale)
     if clash is not None:
         yield from clash_marks(sheet, clash, view, place, max(width, 10.0), box)
     yield from _legs(sheet, view, place, width, 0.0)
     yield from axes_sign((box.x + AXES, box.bottom - AXES * 0.6), view, AXES * 0.6, TEXT)
 
 
-def _space_says(sheet: Sheet) -> str:
-    if not sheet.layout.bends:
+def _space_says(miss: Miss | None, units: Units) -> str:
+    if miss is None:
         return "isometric"
-    miss = sheet.expected_miss()
-    far = length_text(miss.radius_mm, sheet.job.units)
+    far = length_text(miss.radius_mm, units)
     return f"isometric; ring: the end lies within {far}, fed most by bend {miss.bend}, lit"
 
 

@@ -154,16 +154,15 @@ def _worked(job: Job, learnt: Springback | None, correction: "Correction | None"
 
 def _with_order(worked: Sheet) -> Sheet:
     """Where a pull meets the bender, the order of bending that meets nothing goes along."""
-    from benchcalc.panel.ordering import held_by_bend, meets_bender
+    from benchcalc.panel.ordering import meets_bender
 
     if not meets_bender(worked):
         return worked
-    from benchcalc.core.order import best_order
+    from benchcalc.panel.messages import FindOrder
+    from benchcalc.shell.order_search import searched
 
-    proposal = best_order(worked.job, worked.springback)
-    order = proposal.job.bending_order if proposal else ()
-    held = held_by_bend(order, proposal.job) if proposal else ()
-    told = (("order", ", ".join(map(str, order))), ("held", ", ".join(held)))
+    found = searched(FindOrder(worked.job, worked.springback))
+    told = (("order", ", ".join(map(str, found.order))), ("held", ", ".join(found.held)))
     findings = tuple(
         finding._replace(values=(*finding.values, *told))
         if finding.rule == "clash-bender" and finding.level == "stop"

@@ -12,7 +12,7 @@ from benchcalc.panel.draft import read_draft
 from benchcalc.panel.drawings import fitted, miss_ring, run_picture
 from benchcalc.panel.run_marks import clash_of, clash_spots, clash_view, point_at
 from benchcalc.panel.run_views import ISOMETRIC, View, clearest_isometric, seen
-from benchcalc.panel.scene import Box, Disc, Label
+from benchcalc.panel.scene import Box, Label
 from tests.panel.journeys import demo_draft
 from tests.screens.clash_states import meets_itself
 
@@ -40,9 +40,9 @@ def test_the_ring_is_to_scale() -> None:
     sheet = demo_sheet()
     view = clearest_isometric(sheet.path)
     place, scale = fitted(Box(0, 0, 4000, 3000), seen([p for p, _ in sheet.path.points()], view))
-    (ring,) = miss_ring(sheet, view, place, scale)
-    assert isinstance(ring, Disc)
-    assert ring.radius == pytest.approx(sheet.expected_miss().radius_mm * scale)
+    miss_mm = sheet.expected_miss().radius_mm
+    ring = miss_ring(sheet.path, miss_mm, view, place, scale)
+    assert ring.radius == pytest.approx(miss_mm * scale)
     assert ring.centre == pytest.approx(place(*seen([sheet.path.end_point], view)[0]))
 
 

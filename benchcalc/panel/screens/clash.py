@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from benchcalc.core.sheet import Sheet
 from benchcalc.panel import ordering
 from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
 from benchcalc.panel.language import say
@@ -19,9 +20,7 @@ def view(model: Model) -> Scene:
     """The sentence beside the picture; below them the way back and the search."""
     c = canvas(model)
     status_line(c, c.zones().status, say("clash.title"), "benchcalc", model.trouble)
-    top = c.zones().status.bottom
-    body = Box(0.0, top, model.size[0], model.size[1] - top).inset(6.0)
-    shown, foot = rows(body, 4.0, 1.0)
+    shown, foot = rows(c.below.inset(6.0), 4.0, 1.0)
     sheet = work_in_hand(model).sheet
     clash = clash_of(sheet) if sheet else None
     says, picture = rows(shown, 0.5, 0.5) if c.tall else columns(shown, 0.46, 0.54)
@@ -35,18 +34,18 @@ def view(model: Model) -> Scene:
         text = where + finding_says(clash, model.draft.units)
         c.text(sentence, text, min(c.unit * 1.3, sentence.h / 8.5), "ink", "left", 8)
         c.add(clash_picture(picture.inset(4.0), sheet, clash))
-    _foot(c, model, foot)
+    _foot(c, model, sheet, foot)
     return c.scene()
 
 
-def _foot(c: Canvas, model: Model, box: Box) -> None:
+def _foot(c: Canvas, model: Model, sheet: Sheet | None, box: Box) -> None:
     if c.tall:
         said, keys = rows(box, 0.5, 0.5)
         back, right = columns(keys, 0.4, 0.6)
     else:
         back, said, right = columns(box, 0.2, 0.52, 0.28)
     c.key("minds", back, say("back"), "key_act", min(back.h * 0.4, c.unit * 1.2))
-    key = ordering.key_of(model, work_in_hand(model).sheet)
+    key = ordering.key_of(model, sheet)
     if key:
         role: Role = "key_go" if key == "order take" else "key_act"
         c.key(key, right, ordering.key_says(key), role, min(right.h * 0.3, c.unit), lines=2)

@@ -78,8 +78,7 @@ def view(model: Model) -> Scene:
     """What goes where on top, what came of it below, the keys at the foot."""
     c = canvas(model)
     status_line(c, c.zones().status, say("copy.title"), "benchcalc", model.trouble)
-    top = c.zones().status.bottom
-    body = Box(0.0, top, model.size[0], model.size[1] - top).inset(6.0)
+    body = c.below.inset(6.0)
     where, what, chain, came, foot = rows(body, 1.0, 1.0, 0.7, 1.7, 1.0)
     now = model.copying
     _where(c, model, where)

@@ -24,8 +24,7 @@ TWO_LINES_PX = 28.0
 def draw(c: Canvas, making: Making, drawn: Sheet) -> None:
     """The miss as it stands on the left, the run on the right, below them what would change."""
     offered = offer(drawn, making)
-    z = c.zones(strip=False)
-    body = Box(0, z.status.h, z.status.w, c.size[1] - z.status.h).inset(4.0)
+    body = c.below.inset(4.0)
     upper, middle, foot = rows(body, 0.44, 0.38, 0.18)
     left, right = columns(upper, 0.68, 0.32)
     if making.says:

@@ -75,8 +75,7 @@ def view(model: Model) -> Scene:
     z = c.zones(strip=False)
     keys = lots(model)
     status_line(c, z.status, say("learnt.title"), "benchcalc", model.trouble)
-    width, height = float(model.size[0]), float(model.size[1])
-    body = Box(0, z.status.h, width, height - z.status.h).inset(4.0)
+    body = c.below.inset(4.0)
     plot, side = rows(body, 0.54, 0.46) if c.tall else columns(body, 0.62, 0.38)
     if not keys:
         c.text(plot.inset(8.0), say("learnt.nothing"), c.unit * 1.2, "ink", "left", 6)

@@ -319,9 +319,7 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
 
 def _scrap(c: Canvas, model: Model, making: Making) -> None:
     """Why it is scrapped; the reason is the second press, on another place than the first."""
-    width, height = model.size
-    z = c.zones(strip=False)
-    head, grid, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 1.0, 3.0, 0.9)
+    head, grid, low = rows(c.below.inset(6.0), 1.0, 3.0, 0.9)
     c.text(
         head, say("make.scrap.why", piece=making.piece), min(head.h * 0.5, c.unit * 1.6), lines=2
     )
@@ -339,11 +337,10 @@ def _scrap(c: Canvas, model: Model, making: Making) -> None:
 def kept_view(model: Model) -> Scene:
     """All pieces are stored: what was made, and what next."""
     c = canvas(model)
-    width, height = model.size
     making = model.work.making
     z = c.zones(strip=False)
     status_line(c, z.status, say("kept.title"), "benchcalc", model.trouble)
-    body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(8.0), 3.0, 1.1)
+    body, low = rows(c.below.inset(8.0), 3.0, 1.1)
     head, more = rows(body, 0.5, 0.5)
     number = making.stored if making else 0
     name = model.draft.name or say("bench.unnamed")

@@ -310,8 +310,7 @@ def minds_view(model: Model) -> Scene:
     c = canvas(model)
     z = c.zones(strip=False)
     status_line(c, z.status, say("minds.title"), "benchcalc", model.trouble)
-    width, height = model.size
-    body, low = rows(Box(0, z.status.h, width, height - z.status.h).inset(6.0), 4.6, 0.8)
+    body, low = rows(c.below.inset(6.0), 4.6, 0.8)
     sheet = work_in_hand(model).sheet
     findings = sheet.findings if sheet else ()
     page = model.work.writing.page

@@ -91,8 +91,7 @@ def _way(port: PortMiss) -> str:
 def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
     offer = aim_offer(drawn, making, model.draft)
     units, correction = drawn.job.units, offer.found.correction
-    z = c.zones(strip=False)
-    body = Box(0, z.status.h, z.status.w, c.size[1] - z.status.h).inset(6.0)
+    body = c.below.inset(6.0)
     head, figure, own, then, more, foot = rows(body, 0.7, 1.2, 0.8, 1.5, 1.6, 1.1)
     c.text(head, say("aim.missed"), min(head.h * 0.9, c.unit * 1.4))
     c.text(figure, length_text(miss_size(offer.again), units), min(figure.h * 0.95, c.unit * 2.6))

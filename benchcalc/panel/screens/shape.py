@@ -22,7 +22,7 @@ from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.shape_forms import FORMS, asked_field, empty, read_shape
+from benchcalc.panel.shape_forms import FORMS, Fault, asked_field, empty, read_shape
 from benchcalc.panel.shape_picture import figure_picture
 from benchcalc.panel.shaping import against, clearance_mm, figure_of, tried, ways_of
 from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
@@ -63,7 +63,7 @@ def _choices(model: Model) -> Scene:
     c = canvas(model)
     z = c.zones(strip=False)
     status_line(c, z.status, say("shape.title"), "benchcalc", model.trouble)
-    body = Box(0, z.status.h, z.status.w, c.size[1] - z.status.h).inset(4.0)
+    body = c.below.inset(4.0)
     grid, low = rows(body, 4.0, 0.8)
     upright = c.size[1] > c.size[0]
     for kind, box in zip(FORMS, cells(grid, 1 if upright else 2, 8 if upright else 4), strict=True):
@@ -89,6 +89,7 @@ class _Form(NamedTuple):
 
     typed: ShapeTyped
     at: int
+    faults: tuple[Fault, ...]
     read: DraftSheet
     row: int
     says: str
@@ -107,7 +108,7 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
     _, faults = read_shape(typed, model.draft.extras.angles == "included")
     at = model.work.shaping.field
     wrong = next((f.says for f in faults if f.field == at and typed.texts[at]), "")
-    form = _Form(typed, at, read, row, model.refusal or wrong)
+    form = _Form(typed, at, faults, read, row, model.refusal or wrong)
     status_line(c, z.status, say(f"shape.{typed.kind}"), say("shape.asks"), model.trouble)
     figure = figure_of(model, typed, at)
     lit = None if form.on_ways else at
@@ -171,8 +172,7 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
         notice(c, box, say("word.check"), form.says, "alarm", lines)
         return
     typed, read = form.typed, form.read
-    _, faults = read_shape(typed, model.draft.extras.angles == "included")
-    if faults:
+    if form.faults:
         c.text(box.inset(2.0), say(f"shape.{typed.kind}.how"), c.unit, "quiet", lines=lines)
         return
     if read.wrong and read.sheet is None:

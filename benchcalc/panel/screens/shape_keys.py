@@ -9,7 +9,7 @@ from benchcalc.panel.screens.editing import changed_to
 from benchcalc.panel.screens.shape import kind_of
 from benchcalc.panel.shape_forms import FORMS, asked_field, empty, read_shape, value_of
 from benchcalc.panel.shaping import loosened, put_in, tried
-from benchcalc.panel.typed_shapes import ShapeTyped, Shaping
+from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
 
 
 def act(model: Model, target: str) -> Model:
@@ -31,12 +31,9 @@ def act(model: Model, target: str) -> Model:
     return _type(calm, shaping.shape, target)
 
 
-def _open(model: Model, kind: object) -> Model:
+def _open(model: Model, kind: ShapeKind) -> Model:
     """An empty form; of a tube that lies beside already, its own."""
     draft = model.draft
-    kind = kind_of(str(kind))
-    if kind is None:
-        return model
     if kind == "parallel" and draft.beside is not None:
         return model.with_work(shaping=Shaping(draft.beside, new=False))
     whole = draft.rows[0].shape is not None and draft.rows[0].shape.kind == "ports"

@@ -53,7 +53,7 @@ def view(model: Model) -> Scene:
     if writing.field in TEXTS:
         return _letters(c, model, title)
     z = c.zones(strip=False)
-    status_line(c, z.status, title, say("cancel.hint"), model.trouble)
+    status_line(c, z.status, title, "", model.trouble)
     answer, pad = z.answer, z.pad
     if c.small:
         answer, pad = rows(answer, 0.36, 0.64)

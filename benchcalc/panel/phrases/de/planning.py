@@ -7,7 +7,6 @@ PLANNING: dict[str, str] = {
     "word.under": "ZU WENIG",
     "word.over": "ZU WEIT",
     "word.kept": "BEHALTEN",
-    "cancel.hint": "",
     "key.back": "löschen",
     "key.next": "weiter",
     "key.take": "nehmen",

@@ -7,7 +7,6 @@ PLANNING: dict[str, str] = {
     "word.under": "UNDER",
     "word.over": "OVER",
     "word.kept": "KEPT",
-    "cancel.hint": "",
     "key.back": "erase",
     "key.next": "next",
     "key.take": "take it",

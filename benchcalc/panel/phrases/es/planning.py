@@ -7,7 +7,6 @@ PLANNING: dict[str, str] = {
     "word.under": "CORTA",
     "word.over": "PASADA",
     "word.kept": "ACEPTADA",
-    "cancel.hint": "",
     "key.back": "borrar",
     "key.next": "seguir",
     "key.take": "tomar",
