@@ -67,8 +67,10 @@ def figure_picture(
     if not points:
         return Picture(box, (), "sheet")
     right, up = view
-    over_figures = Box(box.x, box.y, box.w, box.h - 0.75 * unit)
-    place, scale = fitted(over_figures, [(dot(p, right), -dot(p, up)) for p in points])
+    turning = lit is not None and FORMS[typed.kind][lit].kind == "turn"
+    aside = 3.2 * _ring_radius(box) if turning else 0.0
+    free = Box(box.x + aside, box.y, box.w - aside, box.h - 0.75 * unit)  # of ring and figures
+    place, scale = fitted(free, [(dot(p, right), -dot(p, up)) for p in points])
     od = draft.bender.od_mm if draft.bender else 0.0
     width = min(max(od * scale, 7.0), 16.0)
     shapes: list[Drawn] = []
@@ -80,7 +82,7 @@ def figure_picture(
         shapes += _port(port, view, place, reach, mine)
     for size in sorted(figure.sizes, key=lambda s: s.asked == lit):
         shapes += _size(size, typed, lit, (view, place), box, unit)
-    if lit is not None and FORMS[typed.kind][lit].kind == "turn":
+    if lit is not None and turning:
         shapes += _ring(box, typed, lit)
     return Picture(box, tuple(shapes), "sheet")
 
@@ -244,6 +246,10 @@ def _port(port: Port, view: View, place: Place, reach: float, mine: bool) -> Ite
         yield Stroke((tip, back), role, 3.0)
 
 
+def _ring_radius(box: Box) -> float:
+    return min(box.w, box.h) * 0.13
+
+
 def _ring(box: Box, typed: ShapeTyped, lit: int) -> Iterable[Drawn]:
     """The tube seen along its travel: the bend before on top, clockwise to where this one goes."""
     asked = FORMS[typed.kind][lit]
@@ -251,7 +257,7 @@ def _ring(box: Box, typed: ShapeTyped, lit: int) -> Iterable[Drawn]:
         turn = value_of(asked, typed.texts[lit], typed.unit, False)
     except Refused:
         return
-    radius = min(box.w, box.h) * 0.13
+    radius = _ring_radius(box)
     cx, cy = box.x + radius * 1.6, box.y + radius * 1.6
 
     def at(degrees: float, reach: float) -> Point:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from benchcalc.panel.figures import DEFAULT_TAPE, size_text
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
-from benchcalc.panel.language import say, speaking
+from benchcalc.panel.language import number_shown, say, speaking
 from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Scene
@@ -30,7 +30,7 @@ def value_shown(draft: Draft, field: SetupField) -> str:
         "lot": draft.lot,
         "pieces": str(draft.pieces),
         "name": draft.name,
-        "tape": draft.tape or DEFAULT_TAPE[units],
+        "tape": number_shown(draft.tape or DEFAULT_TAPE[units]),
     }
     return shown[field]
 

@@ -6,7 +6,7 @@ from benchcalc.core.lengths import TAPES
 from benchcalc.core.parts import Bender, Units
 from benchcalc.panel.figures import size_text
 from benchcalc.panel.grid import canvas, cells, rows, status_height, status_line
-from benchcalc.panel.language import say
+from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Draft, Model
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import begin_again
@@ -55,7 +55,7 @@ def view(model: Model) -> Scene:
         c.key(f"choose {key}", box, "")
         inner = box.inset(10.0)
         top, under = rows(inner, 0.6, 0.4) if more else (inner, inner)
-        c.text(top, key, min(top.h * 0.9, c.unit * 1.6))
+        c.text(top, number_shown(key) if field == "tape" else key, min(top.h * 0.9, c.unit * 1.6))
         if more:
             c.text(under, more, min(under.h * 0.95, c.unit), "quiet", lines=2)
     cancel, forth = cells(low, 2, 1)

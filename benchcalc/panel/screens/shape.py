@@ -116,7 +116,8 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
         fields, rest = rows(z.answer, 0.27, 0.73)
         left, right = columns(rest, 0.6, 0.4)
         _fields(c, model, form, fields)
-        c.add(figure_picture(right.inset(3.0), model.draft, typed, lit, figure, c.unit))
+        if not form.on_ways:  # there is no room for it beside the ways
+            c.add(figure_picture(right.inset(3.0), model.draft, typed, lit, figure, c.unit))
         _pad(c, model, form, rest if form.on_ways else left)
         says, acts = rows(z.strip, 0.42, 0.58)
         _comes(c, model, form, says, 1)
