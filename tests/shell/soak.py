@@ -117,9 +117,10 @@ class Finger:
         if self.ended:
             return [*events, QuitAsked()]
         now_s = clock.now_s()
-        if self._due_s < now_s - 1:
+        if not self.taps or self.scene is None:
             self._due_s = now_s
-        if not self.taps or self.scene is None or now_s < self._due_s:
+            return events
+        if now_s < self._due_s:
             return events
         self._touched_s, self._down = self._due_s, not self._down
         self._due_s += self._random.uniform(0.03, 0.12)
