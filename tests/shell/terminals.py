@@ -58,6 +58,6 @@ def held() -> tuple[int, int]:
 
     A font stays open from the first word drawn in its size on: that is the panel's, not a port's.
     """
-    descriptors = [os.readlink(of) for of in Path("/proc/self/fd").iterdir() if of.is_symlink()]
-    open_ones = [to for to in descriptors if not to.endswith(".ttf")]
-    return len(open_ones), threading.active_count()
+    descriptors = [of.readlink() for of in Path("/proc/self/fd").iterdir() if of.is_symlink()]
+    counted = [to for to in descriptors if to.suffix != ".ttf"]
+    return len(counted), threading.active_count()
