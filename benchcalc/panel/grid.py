@@ -1,7 +1,8 @@
 """Rectangles by name: how a screen is divided, and the keys that are drawn the same everywhere.
 
-Sizes follow the screen and its millimetres: a small one (under 400 pixels on its shorter side)
-shows less at a time, not smaller keys; an upright one has the answer above and the keypad below.
+Sizes follow the screen's millimetres: a key has room for a gloved finger and running text a height
+that is read from where the operator stands. A small screen shows less at a time, not smaller keys;
+an upright one has the answer above and the keypad below.
 """
 
 from typing import NamedTuple
@@ -12,12 +13,7 @@ from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scen
 from benchcalc.panel.settings import Hand, Settings
 from benchcalc.panel.sizes import Physical, physical
 
-SMALL_SIDE = 400
-"""A screen whose shorter side has fewer pixels is a small one."""
-
 GAP = 4.0
-STATUS_LEAST_PX = 34.0
-"""A trouble line is put away by a finger: it is as high as the smallest key."""
 
 
 class Zones(NamedTuple):
@@ -36,14 +32,14 @@ class Canvas(NamedTuple):
     pressed: str | None
     shapes: list[Shape | Picture]
     targets: list[Target]
+    measures: Physical
     missing: tuple[Missing, ...] = ()
     hand: Hand = "right"
-    measures: Physical | None = None
 
     @property
     def small(self) -> bool:
         """Whether keypad and answer take turns."""
-        return is_small(self.size)
+        return self.measures.small
 
     @property
     def tall(self) -> bool:
@@ -53,7 +49,17 @@ class Canvas(NamedTuple):
     @property
     def unit(self) -> float:
         """One line of running text, in pixels."""
-        return max(20.0, min(self.size[1] / 19, self.size[0] / 18))
+        return float(self.measures.text_px)
+
+    @property
+    def key_w(self) -> float:
+        """The least width of a key, in pixels."""
+        return self.measures.key_px[0]
+
+    @property
+    def key_h(self) -> float:
+        """The least height of a key, in pixels."""
+        return self.measures.key_px[1]
 
     def add(self, *shapes: Shape | Picture) -> None:
         """Draw shapes on top of what is there."""
@@ -85,7 +91,7 @@ class Canvas(NamedTuple):
         face = box.inset(GAP / 2)
         fill: Role = "pressed" if self.pressed == name else role
         self.add(Fill(face, fill, 6.0, edge, 2.0))
-        self.text(face.inset(5.0), text, size or min(face.h * 0.5, 40.0), "ink", "centre", lines)
+        self.text(face.inset(3.0), text, size or self.unit * 1.2, "ink", "centre", lines)
         self.targets.append(Target(name, box))
 
     def arrow_key(self, name: str, box: Box, left: bool) -> None:
@@ -101,13 +107,17 @@ class Canvas(NamedTuple):
 
         Without ``keys`` the strip need not give way to a keypad.
         """
-        measures = self.measures or physical(self.size, Settings())
-        return zones(measures, strip, self.hand, keys)
+        return zones(self.measures, strip, self.hand, keys)
+
+    @property
+    def status(self) -> Box:
+        """The line on top of a screen that has no keypad."""
+        return Box(0.0, 0.0, float(self.size[0]), self.measures.least_px[1])
 
     @property
     def below(self) -> Box:
         """Everything under the status line."""
-        top = status_height(self.size)
+        top = self.measures.least_px[1]
         return Box(0.0, top, float(self.size[0]), self.size[1] - top)
 
     def scene(self) -> Scene:
@@ -117,9 +127,13 @@ class Canvas(NamedTuple):
 
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
-    measures = physical(model.size, model.settings, model.told)
     hand = model.settings.hand
-    return Canvas(model.size, model.pressed, [], [], model.missing, hand, measures)
+    return Canvas(model.size, model.pressed, [], [], measures(model), model.missing, hand)
+
+
+def measures(model: Model) -> Physical:
+    """The screen's size, by the best that is known of it."""
+    return physical(model.size, model.settings, model.told)
 
 
 def rows(box: Box, *heights: float) -> list[Box]:
@@ -147,51 +161,47 @@ def cells(box: Box, across: int, down: int) -> list[Box]:
     return [cell for row in rows(box, *[1.0] * down) for cell in columns(row, *[1.0] * across)]
 
 
-def status_height(size: tuple[int, int]) -> float:
-    """How high the line on top of every screen is."""
-    return max(STATUS_LEAST_PX, min(size[1] * 0.085, size[0] * 0.09))
-
-
-def is_small(size: tuple[int, int]) -> bool:
-    """Whether a screen has room for one thing at a time only."""
-    return min(size) < SMALL_SIDE
+def foot(box: Box, height: float) -> tuple[Box, Box]:
+    """What is left of a box above a row of a given height, and that row."""
+    left = max(box.h - height, 0.0)
+    return Box(box.x, box.y, box.w, left), Box(box.x, box.y + left, box.w, box.h - left)
 
 
 def zones(measures: Physical, strip: bool = True, hand: Hand = "right", keys: bool = True) -> Zones:
-    """Divide a screen. On a small one answer and keypad lie on the same place and take turns.
+    """Divide a screen. Keys come first; where they leave no room for the strip there is none.
 
-    The keypad has its full keys first; where that leaves no room for the strip there is none.
+    On a small screen the answer beside the keypad is a line above it.
     """
-    size = measures.px
-    width, height = float(size[0]), float(size[1])
-    key_w, key_h = measures.key_mm * measures.across, measures.key_mm * measures.down
-    top = Box(0.0, 0.0, width, status_height(size))
-    strip_h = _strip_height(size, key_h if keys else 0.0) if strip else 0.0
-    middle = Box(0.0, top.h, width, height - top.h - strip_h)
-    low = Box(0.0, middle.bottom, width, strip_h)
-    if strip_h and not is_small(size):
+    width, height = float(measures.px[0]), float(measures.px[1])
+    key_w, key_h = measures.key_px
+    top = Box(0.0, 0.0, width, measures.least_px[1])
+    if measures.small and keys:
+        pad = Box(0.0, top.h, width, height - top.h)
+        return Zones(top, Box(top.h, 0.0, width - top.h, top.h), pad, Box(0.0, height, width, 0.0))
+    strip_h = _strip_height(measures, keys) if strip else 0.0
+    low = Box(0.0, height - strip_h, width, strip_h)
+    if strip_h:
         low = low.inset(4.0)
-    if is_small(size):
-        return Zones(top, middle, middle, low)
+    left = height - strip_h  # what is above the strip
     if height > width:
-        pad_h = max(4 * key_h, 0.5 * middle.h)
-        answer, pad = rows(middle, middle.h - pad_h, pad_h)
-        return Zones(top, answer.inset(6.0), pad, low)
-    pad_w = max(4 * key_w, 0.46 * width)
-    if hand == "left":
-        pad, answer = columns(middle, pad_w, width - pad_w)
-    else:
-        answer, pad = columns(middle, width - pad_w, pad_w)
+        pad_h = max(4 * key_h, 0.42 * height) if keys else 0.0
+        answer = Box(0.0, top.h, width, left - pad_h - top.h)
+        return Zones(top, answer.inset(6.0), Box(0.0, left - pad_h, width, pad_h), low)
+    pad_w = max(4 * key_w, 0.46 * width) if keys else 0.0
+    pad_top = min(top.h, left - 4 * key_h)
+    pad_x = 0.0 if hand == "left" else width - pad_w
+    pad = Box(pad_x, pad_top, pad_w, left - pad_top)
+    answer = Box(pad_w if hand == "left" else 0.0, top.h, width - pad_w, left - top.h)
     return Zones(top, answer.inset(6.0), pad, low)
 
 
-def _strip_height(size: tuple[int, int], key_h: float) -> float:
+def _strip_height(measures: Physical, keys: bool) -> float:
     """None where the keypad with its full keys leaves too little."""
-    width, height = size
-    if is_small(size):
-        return 0.22 * height
+    width, height = measures.px
     strip_h = 0.2 * min(width, height)
-    left = height - status_height(size) - 4 * key_h - strip_h
+    if not keys:
+        return 0.0 if measures.small else strip_h
+    left = height - measures.least_px[1] - 4 * measures.key_px[1] - strip_h
     return strip_h if left >= (0.4 * height if height > width else 0.0) else 0.0
 
 
@@ -203,53 +213,94 @@ PAD = (
 )
 """Where every key lies, on every screen that has the keypad."""
 
+FLAT_PAD = (
+    ("7", "8", "9", "back", "unit", "first"),
+    ("4", "5", "6", "-", "/", "second"),
+    ("1", "2", "3", "0", ".", "next"),
+)
+"""The same keys in three rows, for a small screen; two more belong to the screen in hand."""
 
-def keypad(c: Canvas, box: Box, captions: dict[str, str], hidden: frozenset[str]) -> None:
-    """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there."""
-    names = [name for row in PAD for name in row]
-    for name, cell in zip(names, cells(box, 4, 4), strict=True):
-        if name in hidden:
+ACTS = ("back", "unit", "next")
+
+
+def keypad(
+    c: Canvas,
+    box: Box,
+    captions: dict[str, str],
+    hidden: frozenset[str],
+    own: tuple[tuple[str, str], ...] = (),
+) -> None:
+    """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there.
+
+    ``own`` are the screen's own keys, by target and caption; only a small screen has them here.
+    """
+    c.add(Fill(box, "ground"))
+    pad = FLAT_PAD if c.small else PAD
+    places = dict(zip([name for row in pad for name in row], cells(box, len(pad[0]), len(pad))))
+    for name, (target, caption) in zip(("first", "second"), own if c.small else ()):
+        c.key(target, places[name], caption, "key_act", lines=2)
+    for name, cell in places.items():
+        if name in hidden or name in ("first", "second"):
             continue
-        act = name in ("back", "unit", "next")
+        act = name in ACTS
         role: Role = "key_go" if name == "next" else "key_act" if act else "key"
         target = name if act else f"key {name}"
-        size = min(cell.h * (0.4 if act else 0.5), 26.0 if act else 40.0)
         text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
-        c.key(target, cell, text, role, size, lines=2 if act else 1)
+        c.key(target, cell, text, role, c.unit if act else c.unit * 1.4, lines=2 if act else 1)
 
 
 def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -> None:
-    """The thin line on top: the job, the piece, what the machine is missing."""
-    c.add(Fill(box, "sheet"))
-    inner = box.inset(5.0)
+    """The line on top: the job, the piece, what the machine is missing; or what went wrong.
+
+    Its keys are as high as the line; its words keep clear of a keypad that reaches up into it.
+    """
     if trouble:
         c.add(Fill(box, "alarm"))
-        c.text(box.inset(2.0), trouble, (box.h - 4.0) / 2, "alarm_ink", lines=2)
+        c.text(box.inset(2.0), trouble, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
         c.targets.append(Target("understood", box))
         return
-    size, lines = min(inner.h, c.unit), 1
-    if c.tall:
-        size, lines = min(inner.h / 2, c.unit), 2
+    c.add(Fill(box, "sheet"))
+    words = box.inset(4.0)
     if c.missing:
-        near, far, _, lacks = columns(inner, 0.39, 0.3, 0.01, 0.3)
-        _missing_key(c, Box(lacks.x, box.y, box.right - lacks.x, box.h), size)
-    else:
-        near, far = columns(inner, 0.68, 0.32)
-    c.text(near, left, size, "quiet", "left", lines)
-    c.text(far, right, size, "quiet", "right", lines)
+        key = Box(words.x, box.y, c.measures.least_px[0], box.h)
+        if not narrow(c):
+            key = key._replace(w=key.w + c.unit * 5)
+        _missing_key(c, key)
+        words = Box(key.right + GAP, words.y, words.right - key.right - GAP, words.h)
+    if narrow(c):
+        upper, lower = rows(words, 1.0, 1.0)
+        c.text(upper, left, min(upper.h, c.unit), "quiet")
+        c.text(lower, right, min(lower.h, c.unit), "quiet")
+        return
+    if not c.tall:
+        words = words._replace(h=min(words.h, c.size[1] - 4 * c.key_h - 4.0))
+    near, far = columns(words, 0.6, 0.4)
+    lines = 2 if words.h > 2 * c.unit else 1
+    c.text(near, left, c.unit, "quiet", "left", lines)
+    c.text(far, right, c.unit, "quiet", "right", lines)
 
 
-def _missing_key(c: Canvas, box: Box, size: float) -> None:
+def narrow(c: Canvas) -> bool:
+    """Whether a line of running text holds only some thirty letters."""
+    return c.size[0] < 20 * c.unit
+
+
+def _missing_key(c: Canvas, box: Box) -> None:
     """What the machine lacks most, on a key that leads to the rest; the sign is a triangle."""
     c.key("machine", box, "", "key_act")
     inner = box.inset(GAP)
-    x, y, reach = inner.x + inner.h * 0.5, inner.centre[1], inner.h * 0.3
+    wide = inner.w > 2 * inner.h
+    x, y = (inner.x + inner.h * 0.45, inner.centre[1]) if wide else inner.centre
+    reach = min(inner.h, inner.w) * 0.3
     role: Role = "quiet" if c.missing[0].kind == "clock" else "alarm"
     c.add(Polygon(((x, y - reach), (x + reach, y + reach), (x - reach, y + reach)), role))
-    words = Box(inner.x + inner.h, inner.y, inner.w - inner.h, inner.h)
+    if not wide:
+        return
+    words = Box(inner.x + inner.h * 0.9, inner.y, inner.w - inner.h * 0.9, inner.h)
     more = len(c.missing) - 1
     word = say(f"missing.{c.missing[0].kind}.word")
-    c.text(words, say("missing.more", word=word, count=more) if more else word, size * 0.9)
+    says = say("missing.more", word=word, count=more) if more else word
+    c.text(words, says, c.unit, lines=2)
 
 
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:

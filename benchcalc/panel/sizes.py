@@ -22,8 +22,11 @@ CAPITAL_PART = 0.73
 KEY_MM, LEAST_KEY_MM = 20.0, 12.0
 """A gloved finger's key where the screen has room for it, and on the smallest screens."""
 
-KEYS_HIGH = 4.4
-"""Four keys and a line of text fill the shorter side of a screen at a bench."""
+LINE_MM = 6.0
+"""What a line of text above four rows of keys takes at least."""
+
+SMALL_MM = 60.0
+"""A screen with a shorter side than this has room for the keypad or the answer, not for both."""
 
 NOMINAL_IN: dict[tuple[int, int], float] = {
     (320, 480): 3.5,
@@ -58,7 +61,22 @@ class Physical(NamedTuple):
     @property
     def key_mm(self) -> float:
         """The least side of a key."""
-        return min(KEY_MM, max(LEAST_KEY_MM, min(self.mm) / KEYS_HIGH))
+        return min(KEY_MM, max(LEAST_KEY_MM, (min(self.mm) - LINE_MM) / 4))
+
+    @property
+    def key_px(self) -> tuple[float, float]:
+        """The least width and height of a key."""
+        return (self.key_mm * self.across, self.key_mm * self.down)
+
+    @property
+    def least_px(self) -> tuple[float, float]:
+        """Width and height of a key that is seldom pressed: what a glove just finds."""
+        return (LEAST_KEY_MM * self.across, LEAST_KEY_MM * self.down)
+
+    @property
+    def small(self) -> bool:
+        """Whether keypad and answer take turns."""
+        return min(self.mm) < SMALL_MM
 
     @property
     def arcmin(self) -> float:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.panel.figures import DEFAULT_TAPE, size_text
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
 from benchcalc.panel.language import number_shown, say, speaking
 from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
 from benchcalc.panel.reading import work_in_hand
@@ -38,16 +38,12 @@ def value_shown(draft: Draft, field: SetupField) -> str:
 def view(model: Model) -> Scene:
     """Eight values, each a key; below them the way on."""
     c = canvas(model)
-    width, height = model.size
-    status_h = status_height(model.size)
-    status = Box(0, 0, width, status_h)
     name = "" if model.sticks and model.missing else "benchcalc"  # their keys lie there
-    status_line(c, status, say("bench.title"), name, model.trouble)
+    status_line(c, c.status, say("bench.title"), name, model.trouble)
     if model.sticks and not model.trouble:
-        _, middle, _ = columns(status, 0.465, 0.215, 0.32)
+        _, middle, _ = columns(c.status, 0.465, 0.215, 0.32)
         c.key("copy", middle, say("bench.copy"), "key_act", min(middle.h * 0.55, c.unit))
-    body = Box(0, status_h, width, height - status_h).inset(4.0)
-    grid, low = rows(body, 4.0, 1.6 if c.tall else 1.0)
+    grid, low = foot(c.below, c.key_h)
     for field, box in zip(FIELDS, cells(grid, 2, 4), strict=True):
         _value_key(c, model.draft, field, box)
     _foot(c, model, low)

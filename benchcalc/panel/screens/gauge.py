@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import cos, radians, sin
 
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_height, status_line
+from benchcalc.panel.grid import Canvas, canvas, columns, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import piece_in_hand
@@ -34,24 +34,22 @@ def asked(model: Model) -> Model:
 def view(model: Model) -> Scene:
     """The bend, a ruler below it, and the way back."""
     c = canvas(model)
-    width, height = model.size
-    top = status_height(model.size)
     making, sheet = model.work.making, piece_in_hand(model)
-    body, low = rows(Box(0, top, width, height - top), 0.78, 0.22)
+    body, low = foot(c.below, c.key_h)
     says, back = columns(low, 0.7, 0.3)
-    c.key("cancel", back, say("back"), "key_go", min(back.h * 0.4, c.unit * 1.3))
+    c.key("cancel", back, say("back"), "key_go")
     if making is None or sheet is None:
-        status_line(c, Box(0, 0, width, top), say("make.nothing"), "benchcalc", model.trouble)
+        status_line(c, c.status, say("make.nothing"), "benchcalc", model.trouble)
         return c.scene()
     bend, size = bend_in_hand(making, sheet), size_of(model)
     title = say("gauge.title", number=bend.number, angle=angle_text(bend.angle_deg))
-    status_line(c, Box(0, 0, width, top), title, "benchcalc", model.trouble)
+    status_line(c, c.status, title, "benchcalc", model.trouble)
     od, radius = sheet.job.tube.od_mm, sheet.job.bender.radius_mm
     ruler_h = 7.0 * size.down
-    place = Box(0, body.y + 4, width, body.h - ruler_h - 8)
+    place = Box(0, body.y + 4, body.w, body.h - ruler_h - 8)
     drawn_mm = fitting_radius(place, size, bend.angle_deg, radius, od)
     _bend(c, place, size, bend.angle_deg, drawn_mm, od)
-    _ruler(c, Box(0, place.bottom + 4, width, ruler_h), size)
+    _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size)
     true = drawn_mm == radius
     told = length_text(radius, sheet.job.units)
     c.text(

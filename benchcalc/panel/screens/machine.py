@@ -1,6 +1,6 @@
 """What the machine lacks, each with what to do about it. It lies over the work, which stays."""
 
-from benchcalc.panel.grid import Canvas, canvas, rows, status_height, status_line
+from benchcalc.panel.grid import Canvas, canvas, columns, foot, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import Box, Polygon, Scene
@@ -12,21 +12,15 @@ ROOM_FOR = 4
 def view(model: Model) -> Scene:
     """One row for each thing that is missing, the sensor's trouble among them; a key back."""
     c = canvas(model)
-    width, height = model.size
-    status_h = status_height(model.size)
     bare = c._replace(missing=())
-    status_line(bare, Box(0, 0, width, status_h), say("machine.title"), "benchcalc", model.trouble)
-    body = Box(0, status_h, width, height - status_h).inset(6.0)
-    listed, low = rows(body, 4.0, 1.0)
+    status_line(bare, c.status, say("machine.title"), "benchcalc", model.trouble)
+    listed, low = foot(c.below, c.key_h)
     sentences = _sentences(model)
     for sentence, box in zip(sentences, rows(listed, *[1.0] * ROOM_FOR), strict=False):
         _row(c, box, sentence)
-    keep, back = (
-        Box(low.x, low.y, low.w * 0.6, low.h),
-        Box(low.x + low.w * 0.6, low.y, low.w * 0.4, low.h),
-    )
+    keep, back = columns(low, 0.6, 0.4)
     c.text(keep.inset(6.0), say("machine.records"), c.unit, "quiet", lines=2)
-    c.key("cancel", back, say("back"), "key_go", back.h * 0.42)
+    c.key("cancel", back, say("back"), "key_go")
     return c.scene()
 
 

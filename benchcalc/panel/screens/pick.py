@@ -5,10 +5,10 @@ from dataclasses import replace
 from benchcalc.core.lengths import TAPES
 from benchcalc.core.parts import Bender, Units
 from benchcalc.panel.figures import size_text
-from benchcalc.panel.grid import canvas, cells, rows, status_height, status_line
+from benchcalc.panel.grid import canvas, cells, foot, rows, status_line
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Draft, Model
-from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.scene import Scene
 from benchcalc.panel.steps import begin_again
 
 PER_PAGE = 8
@@ -41,14 +41,11 @@ def die_units(bender: Bender) -> Units:
 def view(model: Model) -> Scene:
     """Two columns of choices, and the way back and on below."""
     c = canvas(model)
-    width, height = model.size
-    status_h = status_height(model.size)
     field, page = model.work.writing.field, model.work.writing.page
     status_line(
-        c, Box(0, 0, width, status_h), say(f"pick.{field}.title"), "benchcalc", model.trouble
+        c, c.status, say(f"pick.{field}.title"), "benchcalc", model.trouble
     )
-    body = Box(0, status_h, width, height - status_h).inset(4.0)
-    grid, low = rows(body, 4.0, 0.8)
+    grid, low = foot(c.below, c.key_h)
     every = options(model)
     shown = every[page * PER_PAGE : (page + 1) * PER_PAGE]
     for (key, more), box in zip(shown, cells(grid, 2, 4), strict=False):

@@ -20,7 +20,7 @@ from benchcalc.panel.grid import (
     canvas,
     cells,
     columns,
-    is_small,
+    measures,
     keypad,
     notice,
     rows,
@@ -335,7 +335,7 @@ def minds_view(model: Model) -> Scene:
 
 
 def _minds_per_page(model: Model) -> int:
-    return 4 if is_small(model.size) or model.size[0] < model.size[1] else 6
+    return 4 if measures(model).small or model.size[0] < model.size[1] else 6
 
 
 def open_minds(model: Model) -> Model:

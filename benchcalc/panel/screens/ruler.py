@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.grid import Canvas, canvas, cells, rows, status_height, status_line
+from benchcalc.panel.grid import Canvas, canvas, cells, foot, measures, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
@@ -31,13 +31,12 @@ def opened(model: Model) -> Model:
 
 def _room(model: Model) -> Box:
     """Where the lines lie."""
-    width, height = model.size
-    top = status_height(model.size)
-    return rows(Box(0, top, width, height - top), *_shares(model))[0]
+    return foot(canvas(model).below, _keys_height(model))[0]
 
 
-def _shares(model: Model) -> tuple[float, float]:
-    return (0.74, 0.26) if model.size[0] >= model.size[1] else (0.68, 0.32)
+def _keys_height(model: Model) -> float:
+    """One row of keys, or two on an upright screen."""
+    return measures(model).key_px[1] * (1 if model.size[0] >= model.size[1] else 2)
 
 
 def _begun(model: Model, ruling: Ruling) -> Ruling:
@@ -52,20 +51,18 @@ def _begun(model: Model, ruling: Ruling) -> Ruling:
 def view(model: Model) -> Scene:
     """Two lines, and the keys that move them."""
     c = canvas(model)
-    width, height = model.size
-    top = status_height(model.size)
     step = 1 if model.ruling.across else 2
     title = say("ruler.title", step=step)
-    status_line(c, Box(0, 0, width, top), title, "benchcalc", model.trouble)
-    room, keys = rows(Box(0, top, width, height - top), *_shares(model))
+    status_line(c, c.status, title, "benchcalc", model.trouble)
+    room, keys = foot(c.below, _keys_height(model))
     _lines(c, model, room)
-    wide = width >= height
+    wide = not c.tall
     names = ("cancel", *STEPS, "next")
     for name, box in zip(names, cells(keys, 6 if wide else 3, 1 if wide else 2), strict=True):
         role: Role = "key_go" if name == "next" else "key_act" if name == "cancel" else "key"
         done = "ruler.next" if model.ruling.across else "ruler.done"
         text = {"cancel": say("back"), "next": say(done)}.get(name, f"{STEPS.get(name, 0):+d}")
-        c.key(name, box, text.replace("-", "−"), role, min(box.h * 0.4, c.unit * 1.2), lines=2)
+        c.key(name, box, text.replace("-", "−"), role, lines=2)
     return c.scene()
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
 from benchcalc.panel.model import Model
@@ -28,10 +28,8 @@ def shown(settings: Settings, name: SettingName) -> str:
 def view(model: Model) -> Scene:
     """Two columns of settings, and the way back."""
     c = canvas(model)
-    width, height = model.size
-    top = status_height(model.size)
-    status_line(c, Box(0, 0, width, top), say("settings.title"), "benchcalc", model.trouble)
-    grid, low = rows(Box(0, top, width, height - top).inset(4.0), 3.0, 1.0)
+    status_line(c, c.status, say("settings.title"), "benchcalc", model.trouble)
+    grid, low = foot(c.below, c.key_h)
     for name, box in zip(SETTINGS, cells(grid, 2, 3), strict=True):
         _setting(c, model.settings, name, box)
     back, measured = columns(low, 0.3, 0.7)
@@ -40,7 +38,7 @@ def view(model: Model) -> Scene:
     says = say(f"settings.size.{size.source}", width=wide, height=high)
     c.key("ruler", measured, "", "key_act")
     c.text(measured.inset(8.0), says, c.unit, "ink", "left", 2)
-    c.key("bench", back, say("back"), "key_act", min(low.h * 0.36, back.w * 0.2))
+    c.key("bench", back, say("back"), "key_act")
     return c.scene()
 
 

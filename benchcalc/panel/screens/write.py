@@ -11,7 +11,7 @@ from benchcalc.panel.grid import (
     columns,
     keypad,
     rows,
-    status_height,
+    foot,
     status_line,
 )
 from benchcalc.panel.keypad import (
@@ -91,11 +91,9 @@ def _typed(c: Canvas, model: Model, box: Box, field: Field) -> None:
 
 
 def _letters(c: Canvas, model: Model, title: str) -> Scene:
-    width, height = model.size
-    status_h = status_height(model.size)
-    status_line(c, Box(0, 0, width, status_h), title, "benchcalc", model.trouble)
-    body = Box(0, status_h, width, height - status_h).inset(4.0)
-    line, says, pad, low = rows(body, 1.0, 0.5, 4.0, 1.0)
+    status_line(c, c.status, title, "benchcalc", model.trouble)
+    body, low = foot(c.below, c.key_h)
+    line, says, pad = rows(body, 1.0, 0.5, 4.0)
     c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
     c.text(line.inset(8.0), model.work.writing.typed or " ", line.h * 0.66)
     c.text(
