@@ -268,13 +268,17 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         _missing_key(c, key)
         words = Box(key.right + GAP, words.y, words.right - key.right - GAP, words.h)
     if narrow(c):
-        upper, lower = rows(words, 1.0, 1.0)
+        full = Box(words.x, box.y + 1.0, words.w, box.h - 2.0)
+        if not right:
+            c.text(full, left, c.unit, "quiet", lines=2)
+            return
+        upper, lower = rows(full, 1.0, 1.0)
         c.text(upper, left, min(upper.h, c.unit), "quiet")
         c.text(lower, right, min(lower.h, c.unit), "quiet")
         return
     if not c.tall:
         words = words._replace(h=min(words.h, c.size[1] - 4 * c.key_h - 4.0))
-    near, far = columns(words, 0.6, 0.4)
+    near, far = columns(words, 0.6, 0.4) if right else (words, words._replace(w=0.0))
     lines = 2 if words.h > 2 * c.unit else 1
     c.text(near, left, c.unit, "quiet", "left", lines)
     c.text(far, right, c.unit, "quiet", "right", lines)
@@ -304,11 +308,27 @@ def _missing_key(c: Canvas, box: Box) -> None:
 
 
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:
-    """A finding or refusal: a filled word with its shape, then the sentence."""
-    tag_w = min(box.w * 0.22, c.unit * 4.6)
-    tag = Box(box.x, box.y + 2.0, tag_w, box.h - 4.0)
+    """A finding or refusal: a filled word with its shape, then the sentence beside or below it.
+
+    The sentence takes as many lines as the box has room for, at least ``lines``.
+    """
+    tag, rest = _tag_and_rest(c, box)
     ink: Role = "alarm_ink" if role == "alarm" else "good_ink" if role == "good" else "ink"
     c.add(Fill(tag, role, 4.0, None if role in ("alarm", "good") else "ink"))
-    c.text(tag.inset(3.0), word, min(c.unit, tag.h * 0.8), ink, "centre")
-    rest = Box(tag.right + 8.0, box.y, box.w - tag_w - 8.0, box.h)
-    c.text(rest, says, min(c.unit, box.h / lines), "ink", "left", lines)
+    if tag.w > c.unit:
+        c.text(tag.inset(3.0), word, min(c.unit, tag.h), ink, "centre")
+    c.text(rest, says, c.unit, "ink", "left", max(lines, int(rest.h / c.unit)))
+
+
+def _tag_and_rest(c: Canvas, box: Box) -> tuple[Box, Box]:
+    """The word above the sentence in a narrow box; where it is low as well, a bar without it."""
+    tag_w = c.unit * 5.2
+    if box.w >= 3 * tag_w:
+        tag_h = min(box.h - 4.0, c.unit * 2.4)
+        tag = Box(box.x, box.y + (box.h - tag_h) / 2, tag_w, tag_h)
+    elif box.h >= 2.4 * c.unit:
+        tag = Box(box.x, box.y, tag_w, c.unit * 1.25)
+        return tag, Box(box.x, tag.bottom + 2.0, box.w, box.h - tag.h - 2.0)
+    else:
+        tag = Box(box.x, box.y + 2.0, GAP * 2, box.h - 4.0)
+    return tag, Box(tag.right + 8.0, box.y, box.right - tag.right - 8.0, box.h)

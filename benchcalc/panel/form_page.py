@@ -1,0 +1,61 @@
+"""Where things stand on a screen that asks for one value at a time, and its rows of keys.
+
+Beside the keypad: the field in hand, what comes of it, a row of keys. On a small screen the field
+is the line above the keypad; all else is on the screen's second page.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from benchcalc.panel.grid import GAP, Canvas, cells, foot, status_line
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Role
+
+
+class Key(NamedTuple):
+    """A key of a row: its target and what is written on it."""
+
+    target: str
+    caption: str
+    role: Role = "key_act"
+
+
+class Form(NamedTuple):
+    """The field's row, the room for sentences, the row of keys, the keypad."""
+
+    field: Box
+    says: Box
+    keys: Box
+    pad: Box
+
+
+def form(c: Canvas) -> Form:
+    """The places of a typing screen; on a small one there is room for the field and the keypad."""
+    z = c.zones(strip=False)
+    if c.small:
+        none = Box(0.0, z.pad.y, 0.0, 0.0)
+        return Form(line_above(c), none, none, z.pad)
+    rest, keys = foot(z.answer, c.key_h)
+    field = rest._replace(h=min(rest.h, c.key_h))
+    says = Box(rest.x, field.bottom, rest.w, rest.h - field.h).inset(GAP)
+    return Form(field, says, keys, z.pad)
+
+
+def line_above(c: Canvas) -> Box:
+    """The line above a small screen's keypad, beside the key for what the machine lacks."""
+    left = c.measures.least_px[0] + 2 * GAP if c.missing else 0.0
+    return Box(left, 0.0, c.size[0] - left, c.measures.least_px[1])
+
+
+def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
+    """The line on top; whether the field's line above a small screen's keypad is still free."""
+    words = ("", "") if c.small else (left, right)
+    status_line(c, c.zones(strip=False).status, *words, model.trouble)
+    return not (c.small and model.trouble)
+
+
+def key_row(c: Canvas, box: Box, keys: Sequence[Key], across: int = 0) -> None:
+    """Keys of one width; ``across`` columns in as many rows as they take, all in one if 0."""
+    across = across or max(len(keys), 1)
+    for key, cell in zip(keys, cells(box, across, -(-len(keys) // across)), strict=False):
+        c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)
