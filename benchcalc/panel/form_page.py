@@ -7,13 +7,16 @@ is the line above the keypad; all else is on the screen's second page.
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchcalc.panel.grid import GAP, Canvas, cells, foot, status_line
+from benchcalc.panel.grid import GAP, Canvas, columns, foot, status_line
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Role
 
+LETTER_PART = 0.62
+"""The width of a letter, as a part of the text size: about the most that a short word takes."""
+
 
 class Key(NamedTuple):
-    """A key of a row: its target and what is written on it."""
+    """A key of a row: its target and what is written on it; without a caption it is an arrow."""
 
     target: str
     caption: str
@@ -54,8 +57,19 @@ def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
     return not (c.small and model.trouble)
 
 
-def key_row(c: Canvas, box: Box, keys: Sequence[Key], across: int = 0) -> None:
-    """Keys of one width; ``across`` columns in as many rows as they take, all in one if 0."""
-    across = across or max(len(keys), 1)
-    for key, cell in zip(keys, cells(box, across, -(-len(keys) // across)), strict=False):
-        c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)
+def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
+    """Keys side by side, of one width as long as their words have room."""
+    for key, cell in zip(keys, columns(box, *_widths(c, box, keys)), strict=True):
+        if key.caption:
+            c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)
+        else:
+            c.arrow_key(key.target, cell, left=key.target == "earlier")
+
+
+def _widths(c: Canvas, box: Box, keys: Sequence[Key]) -> list[float]:
+    """What the longest words ask for, and an even share of what is left over."""
+    longest = [max(map(len, key.caption.split(" "))) for key in keys]
+    asked = [max(c.key_w, LETTER_PART * c.unit * letters + 2 * GAP) for letters in longest]
+    spare = box.w - sum(asked)
+    even = max(asked) * len(asked) <= box.w
+    return [1.0] * len(keys) if even or spare < 0 else [w + spare / len(keys) for w in asked]

@@ -5,12 +5,24 @@ that is read from where the operator stands. A small screen shows less at a time
 an upright one has the answer above and the keypad below.
 """
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from benchcalc.panel.language import decimal_sign, say
 from benchcalc.panel.model import Missing, Model
-from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
-from benchcalc.panel.settings import Hand, Settings
+from benchcalc.panel.scene import (
+    Box,
+    Fill,
+    Label,
+    Picture,
+    Polygon,
+    Role,
+    Scene,
+    Shape,
+    Stroke,
+    Target,
+)
+from benchcalc.panel.settings import Hand
 from benchcalc.panel.sizes import Physical, physical
 
 GAP = 4.0
@@ -91,7 +103,8 @@ class Canvas(NamedTuple):
         face = box.inset(GAP / 2)
         fill: Role = "pressed" if self.pressed == name else role
         self.add(Fill(face, fill, 6.0, edge, 2.0))
-        self.text(face.inset(3.0), text, size or self.unit * 1.2, "ink", "centre", lines)
+        inner = Box(face.x + 1.0, face.y + 3.0, face.w - 2.0, face.h - 6.0)
+        self.text(inner, text, size or self.unit * 1.2, "ink", "centre", lines)
         self.targets.append(Target(name, box))
 
     def arrow_key(self, name: str, box: Box, left: bool) -> None:
@@ -236,8 +249,9 @@ def keypad(
     """
     c.add(Fill(box, "ground"))
     pad = FLAT_PAD if c.small else PAD
-    places = dict(zip([name for row in pad for name in row], cells(box, len(pad[0]), len(pad))))
-    for name, (target, caption) in zip(("first", "second"), own if c.small else ()):
+    names = [name for row in pad for name in row]
+    places = dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
+    for name, (target, caption) in zip(("first", "second"), own if c.small else (), strict=False):
         c.key(target, places[name], caption, "key_act", lines=2)
     for name, cell in places.items():
         if name in hidden or name in ("first", "second"):
@@ -246,7 +260,36 @@ def keypad(
         role: Role = "key_go" if name == "next" else "key_act" if act else "key"
         target = name if act else f"key {name}"
         text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
-        c.key(target, cell, text, role, c.unit if act else c.unit * 1.4, lines=2 if act else 1)
+        sign = _sign(c, name, text)
+        size = c.unit if act else c.unit * 1.4
+        c.key(target, cell, "" if sign else text, role, size, lines=2 if act else 1)
+        if sign:
+            sign(c, cell)
+
+
+def _sign(c: Canvas, name: str, text: str) -> Callable[[Canvas, Box], None] | None:
+    """What is drawn on a key in place of a word that is too wide for it in some languages."""
+    if name == "back" and text == say("key.back"):
+        return _erase_sign
+    return _next_sign if name == "next" and c.small and text == say("key.next") else None
+
+
+def _erase_sign(c: Canvas, box: Box) -> None:
+    """A tag that points back at what was typed, with a cross in it."""
+    (x, y), half = box.centre, min(box.w, box.h) * 0.17
+    left, right = x - half * 1.9, x + half * 1.5
+    tag = ((left, y), (x - half * 0.7, y - half), (right, y - half), (right, y + half))
+    c.add(Polygon((*tag, (x - half * 0.7, y + half)), "ink"))
+    at, arm = x + half * 0.45, half * 0.45
+    for way in (-1.0, 1.0):
+        c.add(Stroke(((at - arm, y - way * arm), (at + arm, y + way * arm)), "key_act", 4.0))
+
+
+def _next_sign(c: Canvas, box: Box) -> None:
+    """An arrow with a shaft: on to what comes next."""
+    (x, y), half = box.centre, min(box.w, box.h) * 0.2
+    c.add(Fill(Box(x - half * 1.3, y - half * 0.35, half * 1.6, half * 0.7), "ink"))
+    c.add(Polygon(((x + half * 1.5, y), (x, y - half), (x, y + half)), "ink"))
 
 
 def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -> None:
@@ -323,10 +366,10 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
 def _tag_and_rest(c: Canvas, box: Box) -> tuple[Box, Box]:
     """The word above the sentence in a narrow box; where it is low as well, a bar without it."""
     tag_w = c.unit * 5.2
-    if box.w >= 3 * tag_w:
+    if box.w >= 16 * c.unit and (box.w >= 20 * c.unit or not c.tall):
         tag_h = min(box.h - 4.0, c.unit * 2.4)
         tag = Box(box.x, box.y + (box.h - tag_h) / 2, tag_w, tag_h)
-    elif box.h >= 2.4 * c.unit:
+    elif box.h >= 4.5 * c.unit:
         tag = Box(box.x, box.y, tag_w, c.unit * 1.25)
         return tag, Box(box.x, tag.bottom + 2.0, box.w, box.h - tag.h - 2.0)
     else:

@@ -9,12 +9,15 @@ from typing import Any
 from benchcalc.core.parts import Bender, Units
 from benchcalc.core.trial import TrialError
 from benchcalc.panel.figures import decimal, in_units, length_text, size_text
+from benchcalc.panel.form_page import Form, Key, form, form_status, key_row
 from benchcalc.panel.grid import (
+    GAP,
     Canvas,
     canvas,
     cells,
-    columns,
+    foot,
     keypad,
+    measures,
     notice,
     rows,
     status_line,
@@ -26,7 +29,7 @@ from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
 from benchcalc.panel.model import Model, work_plain
 from benchcalc.panel.reading import trial_lessons
-from benchcalc.panel.scene import Box, Fill, Scene
+from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import half_bent
 from benchcalc.panel.trials import (
     BEND_FIELDS,
@@ -41,6 +44,7 @@ from benchcalc.panel.trials import (
     trial_record,
     with_measured_bender,
 )
+from benchcalc.panel.typed_field import typed_field, with_arrows
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -61,7 +65,7 @@ def opened(model: Model) -> Model:
         od = size_text(trials.od_mm, trials.typing.unit)
         says = say("trial.others", bender=trials.bender, od=od)
         return replace(model, refusal=says)
-    return replace(model.with_work(screen="trial", trials=trials), refusal="")
+    return replace(model.with_work(screen="trial", trials=trials), refusal="", look=False)
 
 
 def _od(model: Model, bender: Bender) -> float:
@@ -77,24 +81,107 @@ def kept(model: Model, record: dict[str, Any]) -> Model:
 
 
 def view(model: Model) -> Scene:
-    """The measurements on one side with what they say, the keypad on the other."""
+    """The measurement in hand with what they all say, beside the keypad; or all that is said."""
     c = canvas(model)
-    z = c.zones(strip=False)
-    bender, trials = model.draft.bender, model.work.trials
-    title = say("trial.title", bender=bender.key if bender else "")
-    status_line(c, z.status, title, say("trial.count", count=len(trials.done)), model.trouble)
-    if c.small:
-        fields, says, acts, pad = rows(z.answer.inset(2.0), 0.2, 0.155, 0.135, 0.51)
-        _field_in_hand(c, trials, fields)
-    else:
-        pad = z.pad
-        fields, says, acts = rows(z.answer, 0.54, 0.28, 0.18)
-        for field, box in zip(trials.fields, cells(fields, *_shape(trials)), strict=False):
-            _field(c, trials, field, box)
-    _says(c, model, says.inset(3.0))
-    _acts(c, trials, acts)
-    _pad(c, trials, pad)
+    trials, places = model.work.trials, form(c)
+    if model.look and not _roomy(c, places):
+        return _read_view(c, model)
+    free = form_status(c, model, *_titles(model))
+    if _roomy(c, places):
+        _all_fields(c, model, places)
+    elif c.small and free:
+        at, last = trials.fields.index(trials.field), len(trials.fields) - 1
+        _field(c, trials, trials.field, with_arrows(c, places.field, at > 0, at < last))
+    elif not c.small:
+        _field(c, trials, trials.field, places.field)
+        _says(c, model, places.says)
+        key_row(c, places.keys, _beside(trials))
+    _pad(c, trials, places.pad)
     return c.scene()
+
+
+def _titles(model: Model) -> tuple[str, str]:
+    bender, count = model.draft.bender, len(model.work.trials.done)
+    title = say("trial.title", bender=bender.key if bender else "")
+    return title, say("trial.count", count=count)
+
+
+def _roomy(c: Canvas, places: Form) -> bool:
+    """Whether all fields, all keys and what they say have room beside the keypad."""
+    height = places.keys.bottom - places.field.y
+    return places.field.w >= 5 * c.key_w and height >= 4 * c.key_h + 5 * c.unit
+
+
+def _all_fields(c: Canvas, model: Model, places: Form) -> None:
+    trials = model.work.trials
+    grid = places.field._replace(h=3 * c.key_h)
+    across, down = (1, 1) if trials.field == "width" else (2, 3)
+    shown = grid._replace(h=down * c.key_h)
+    for field, box in zip(trials.fields, cells(shown, across, down), strict=True):
+        c.key(f"field {field}", box, "", "sheet")
+        _field(c, trials, field, box)
+    says = Box(grid.x, grid.bottom, grid.w, places.keys.y - grid.bottom)
+    _says(c, model, says.inset(GAP))
+    key_row(c, places.keys, [_back(), *_more(trials)[:2], _go("add"), *_more(trials)[2:]])
+
+
+def _read_view(c: Canvas, model: Model) -> Scene:
+    """The second page: what the trials say, and all that is done with them."""
+    title, count = _titles(model)
+    key_rows = _read_keys(c, model)
+    says, low = foot(c.below, c.key_h * len(key_rows))
+    crowded = c.small and len(key_rows) > 1
+    radius, lines = _told(model) if crowded else ("", "")
+    status_line(c, c.status, radius or title, count, model.trouble)
+    if radius:
+        c.text(says.inset(GAP), lines, c.unit, lines=2)
+    else:
+        _says(c, model, says.inset(2 * GAP))
+    for box, keys in zip(rows(low, *[1.0] * len(key_rows)), key_rows, strict=True):
+        key_row(c, box, keys)
+    return c.scene()
+
+
+def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
+    """Two rows on a narrow screen; beside a refusal a small one has room for the ways out only."""
+    trials = model.work.trials
+    ways = [_back(), Key("look", say("plan.type"), "key_go")]
+    if c.small and model.refusal:
+        return [ways]
+    first, *others = _more(trials)
+    if c.small and trials.typing.untouched is False:
+        others = [*others[:1], _next_act(trials)]
+    if others and (c.small or c.tall):
+        return [[*ways, first], others]
+    return [[*ways, first, *others]]
+
+
+def _back() -> Key:
+    return Key("bench", say("back"))
+
+
+def _more(trials: Trials) -> list[Key]:
+    """What is done with the trials, and with their kind."""
+    other = say("trial.as-bend" if trials.field == "width" else "trial.as-u")
+    if not trials.done:
+        return [Key("kind", other)]
+    return [Key("kind", other), Key("drop", say("trial.drop")), _go("keep")]
+
+
+def _go(name: str) -> Key:
+    """Add what is typed, or keep them all."""
+    return Key(name, say(f"trial.{name}"), "key_go" if name == "keep" else "key_act")
+
+
+def _beside(trials: Trials) -> list[Key]:
+    """The row beside the keypad; an arrow while there is a field before, else the way out."""
+    first = _back() if trials.field == trials.fields[0] else Key("earlier", "")
+    return [first, Key("look", say("more")), _next_act(trials)]
+
+
+def _next_act(trials: Trials) -> Key:
+    typed = any(trials.typing.text(field) for field in trials.fields)
+    return _go("add" if typed or not trials.done else "keep")
 
 
 def _pad(c: Canvas, trials: Trials, box: Box) -> None:
@@ -107,105 +194,89 @@ def _pad(c: Canvas, trials: Trials, box: Box) -> None:
         hidden.add("unit")
     if not trials.typing.text(trials.field):
         hidden.add("back")
-    keypad(c, box, captions, frozenset(hidden))
+    keypad(c, box, captions, frozenset(hidden), (("look", say("more")),))
 
 
 def _other(unit: Units) -> Units:
     return "in" if unit == "mm" else "mm"
 
 
-def _shape(trials: Trials) -> tuple[int, int]:
-    return (1, 2) if trials.field == "width" else (2, 3)
-
-
-def _field_in_hand(c: Canvas, trials: Trials, box: Box) -> None:
-    """On a small screen one field at a time, with arrows to the ones beside it."""
-    left, middle, right = columns(box, 0.11, 0.78, 0.11)
-    at = trials.fields.index(trials.field)
-    if at > 0:
-        c.arrow_key("earlier", left, left=True)
-    if at < len(trials.fields) - 1:
-        c.arrow_key("later", right, left=False)
-    _field(c, trials, trials.field, middle)
-
-
 def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
-    active = trials.field == field
-    c.key(f"field {field}", box, "", "sheet", edge="focus" if active else "rule")
-    face = box.inset(7.0)
-    if active:
-        c.add(Fill(Box(face.x - 4.0, face.bottom - 1.0, face.w + 8.0, 5.0), "focus", 2.0))
-    name, value = rows(face, 0.44, 0.56)
+    """A field's name and value; the one in hand is edged."""
     spec = trial_field(field, trials.typing.unit)
-    typed = trials.typing.text(field)
-    unit = "°" if spec.kind != "length" else "" if has_unit(typed) else f" {spec.unit}"
+    text = trials.typing.text(field)
+    unit = "°" if spec.kind != "length" else "" if has_unit(text) else f" {spec.unit}"
     empty = say("trial.optional") if field in OPTIONAL else say("plan.leg.empty")
-    c.text(name, spec.name, min(name.h * 0.9, c.unit * 0.9), "quiet")
-    c.text(
-        value,
-        number_shown(typed) + unit if typed else empty,
-        value.h * 0.9,
-        "ink" if typed else "quiet",
-    )
+    shown = number_shown(text) + unit if text else empty
+    if field == trials.field:
+        typed_field(c, box, spec.name, shown, bool(text))
+        return
+    name, value = rows(box.inset(10.0), 0.4, 0.6)
+    c.text(name, spec.name, c.unit, "quiet")
+    c.text(value, shown, c.unit * (1.4 if text else 1.0), "ink" if text else "quiet")
 
 
 def _says(c: Canvas, model: Model, box: Box) -> None:
+    trials = model.work.trials
     if model.refusal:
-        notice(c, box.inset(2.0), say("word.check"), model.refusal, "alarm", 2 if c.small else 3)
+        notice(c, box, say("word.check"), model.refusal, "alarm")
         return
+    lines = int(box.h / c.unit)
+    if model.draft.bender is None or not trials.done:
+        how = "trial.how.u" if trials.fields == U_FIELDS else "trial.how"
+        c.text(box, say(how if lines > 3 else f"{how}.short"), c.unit, "quiet", "left", lines)
+        return
+    radius, told = _told(model)
+    if not radius:
+        notice(c, box, say("word.check"), told, "alarm")
+    elif lines > 3:
+        first, second = rows(box, 1.0, 1.0)
+        c.text(first, radius, c.unit * 1.2, "ink", "left", 2)
+        c.text(second, told, c.unit, "ink", "left", lines // 2)
+    else:
+        c.text(box, radius, c.unit, "ink", "left", 2)
+
+
+def _told(model: Model) -> tuple[str, str]:
+    """The radius and the lines as the trials have them; without a radius, why there is none."""
     trials, bender = model.work.trials, model.draft.bender
     if bender is None or not trials.done:
-        how = "trial.how.u" if trials.fields == U_FIELDS else "trial.how"
-        c.text(box, say(how), c.unit, "quiet", "left", 3)
-        return
+        return "", ""
     try:
         measured = measured_of(trials.done, bender, trials.od_mm)
     except (Refused, TrialError) as error:  # the profile was changed since they were added
-        notice(c, box, say("word.check"), str(error), "alarm", 3)
-        return
-    units = trials.typing.unit
-    first, second = rows(box, 1.0, 1.0)
-    radius = measured.radius
+        return "", str(error)
+    units, radius = trials.typing.unit, measured.radius
     spread = "" if radius.spread is None else f" ± {_spread(radius.spread, units)}"
     says = say("trial.radius", radius=length_text(radius.mean, units), spread=spread)
-    c.text(first, says, min(first.h * 0.9, c.unit * 1.3))
-    lines = [
+    told = [
         say("trial.line", name=name, offset=length_text(line.mean, units))
         for name, line in measured.lines
     ]
-    shown = ", ".join(lines) if lines else say("trial.no-lines")
-    c.text(second, shown, c.unit, "ink", "left", 2)
+    return says, ", ".join(told) if told else say("trial.no-lines")
 
 
 def _spread(spread_mm: float, units: Units) -> str:
     return decimal(in_units(spread_mm, units), 2 if units == "mm" else 3)
 
 
-def _acts(c: Canvas, trials: Trials, box: Box) -> None:
-    back, kind, drop, add, keep = columns(box, 0.9, 0.9, 0.9, 0.9, 1.2)
-    c.key("bench", back, say("back"), "key_act", back.h * 0.36)
-    other = "trial.as-bend" if trials.field == "width" else "trial.as-u"
-    c.key("kind", kind, say(other), "key_act", kind.h * 0.3, lines=2)
-    c.key("add", add, say("trial.add"), "key_act", add.h * 0.36)
-    if trials.done:
-        c.key("drop", drop, say("trial.drop"), "key_act", drop.h * 0.3, lines=2)
-        c.key("keep", keep, say("trial.keep"), "key_go", keep.h * 0.36, lines=2)
-
-
 def act(model: Model, target: str) -> Acted:
     """Type, change the kind, add a trial, drop the last, keep what they say."""
     trials, bender = model.work.trials, model.draft.bender
     if target in ("bench", "cancel") or bender is None:
-        return model.with_work(screen="bench"), ()
+        return replace(model.with_work(screen="bench"), look=False), ()
+    if target == "look":
+        return replace(model, look=not model.look), ()
     try:
         if target == "keep" and trials.done:
             record = trial_record(bender, trials.done, trials.od_mm)
             record["lessons"] = trial_lessons(model, trials.done)
             follows = work_plain(kept(model, record).work)
             return model, (AppendRecord(TRIAL, record, follows),)
-        return model.with_work(trials=_moved(bender, trials, target)), ()
+        look = model.look and target == "drop"
+        return replace(model.with_work(trials=_moved(bender, trials, target)), look=look), ()
     except (Refused, TrialError) as error:
-        return replace(model, refusal=str(error)), ()
+        return replace(model, refusal=str(error), look=measures(model).small), ()
 
 
 def _moved(bender: Bender, trials: Trials, target: str) -> Trials:

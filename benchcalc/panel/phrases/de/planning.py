@@ -2,6 +2,7 @@
 
 PLANNING: dict[str, str] = {
     "back": "zurück",
+    "more": "mehr",
     "word.check": "PRÜFEN",
     "word.good": "GUT",
     "word.under": "ZU WENIG",
@@ -11,7 +12,7 @@ PLANNING: dict[str, str] = {
     "key.next": "weiter",
     "key.take": "nehmen",
     "key.check": "prüfen",
-    "key.unit": "Einheit: {unit}",
+    "key.unit": "Maß: {unit}",
     "key.to-crown": "bis Scheitel",
     "key.to-corner": "bis Ecke",
     "key.space": "Leerzeichen",

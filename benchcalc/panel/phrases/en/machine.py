@@ -35,7 +35,7 @@ MACHINE: dict[str, str] = {
     "trial.how": "Bend an offcut and measure both legs to the corner. 90° tells well; a U "
     "tells the radius best.",
     "trial.how.u": "Bend a U from an offcut and measure over both legs, square to them.",
-    "trial.radius": "finished radius {radius}{spread}",
+    "trial.radius": "radius {radius}{spread}",
     "trial.line": "line {name} at {offset}",
     "trial.no-lines": "No line measured: note where the mark was.",
     "trial.no-line": "the bender has no line made for {angle}°: leave the mark out, or "
@@ -43,8 +43,10 @@ MACHINE: dict[str, str] = {
     "trial.as-u": "a U",
     "trial.as-bend": "one bend",
     "trial.add": "add",
-    "trial.drop": "drop the last",
-    "trial.keep": "keep them",
+    "trial.drop": "drop last",
+    "trial.keep": "keep",
+    "trial.how.short": "Bend an offcut, measure both legs to the corner.",
+    "trial.how.u.short": "Bend a U, measure over both its legs.",
     "bench.copy": "copy to stick",
     "copy.title": "Copy the log to a stick",
     "copy.to": "To {place}",

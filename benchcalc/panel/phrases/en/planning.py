@@ -2,6 +2,7 @@
 
 PLANNING: dict[str, str] = {
     "back": "back",
+    "more": "more",
     "word.check": "CHECK",
     "word.good": "GOOD",
     "word.under": "UNDER",

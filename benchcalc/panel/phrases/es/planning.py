@@ -2,6 +2,7 @@
 
 PLANNING: dict[str, str] = {
     "back": "volver",
+    "more": "más",
     "word.check": "REVISAR",
     "word.good": "BIEN",
     "word.under": "CORTA",
@@ -11,7 +12,7 @@ PLANNING: dict[str, str] = {
     "key.next": "seguir",
     "key.take": "tomar",
     "key.check": "revisar",
-    "key.unit": "unidad: {unit}",
+    "key.unit": "en {unit}",
     "key.to-crown": "a la cresta",
     "key.to-corner": "al vértice",
     "key.space": "espacio",
