@@ -81,3 +81,8 @@ def scale_text(angle_deg: float, scale: Scale) -> str:
 
 def _left_over(left: float) -> str:
     return say("tape.and") if left > 0 else say("tape.less")
+
+
+def brief(name: str, letters: int) -> str:
+    """A name that somebody gave, cut where a line is too short for it."""
+    return name if len(name) <= letters else name[: letters - 1].rstrip() + "…"

@@ -5,7 +5,8 @@ that is read from where the operator stands. A small screen shows less at a time
 an upright one has the answer above and the keypad below.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from math import ceil, cos, radians, sin
 from typing import NamedTuple
 
 from benchcalc.panel.language import decimal_sign, say
@@ -26,6 +27,9 @@ from benchcalc.panel.settings import Hand
 from benchcalc.panel.sizes import Physical, physical
 
 GAP = 4.0
+LETTER_PART = 0.55
+"""Width of a letter with what follows it, as a part of the text size; of the panel's own font."""
+
 
 
 class Zones(NamedTuple):
@@ -62,6 +66,11 @@ class Canvas(NamedTuple):
     def unit(self) -> float:
         """One line of running text, in pixels."""
         return float(self.measures.text_px)
+
+    @property
+    def figure(self) -> float:
+        """The text size of the number that matters: its digits are 12 mm high from 7 in on."""
+        return self.measures.figure_px
 
     @property
     def key_w(self) -> float:
@@ -174,6 +183,36 @@ def cells(box: Box, across: int, down: int) -> list[Box]:
     return [cell for row in rows(box, *[1.0] * down) for cell in columns(row, *[1.0] * across)]
 
 
+class Line(NamedTuple):
+    """Something to be stacked: how high, how soon it may be left out, and how it is drawn."""
+
+    height: float
+    rank: int
+    draw: Callable[[Box], None]
+
+
+def stack(box: Box, lines: Iterable[Line]) -> None:
+    """Draw lines from the top down; where there is no room for all, those of high rank go."""
+    every = list(lines)
+    kept: set[int] = set()
+    left = box.h + 0.5
+    for at in sorted(range(len(every)), key=lambda i: (every[i].rank, i)):
+        if every[at].height <= left:
+            kept.add(at)
+            left -= every[at].height
+    y = box.y
+    for at in sorted(kept):
+        every[at].draw(Box(box.x, y, box.w, every[at].height))
+        y += every[at].height
+
+
+def key_rows(c: Canvas, count: int, width: float) -> tuple[int, int]:
+    """How many keys go side by side, and in how many rows, each of them wide enough."""
+    most = max(1, int(width / c.key_w + 0.01))
+    down = -(-count // most)
+    return -(-count // down), down
+
+
 def foot(box: Box, height: float) -> tuple[Box, Box]:
     """What is left of a box above a row of a given height, and that row."""
     left = max(box.h - height, 0.0)
@@ -252,7 +291,10 @@ def keypad(
     names = [name for row in pad for name in row]
     places = dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
     for name, (target, caption) in zip(("first", "second"), own if c.small else (), strict=False):
-        c.key(target, places[name], caption, "key_act", lines=2)
+        if target == "undo":
+            undo_key(c, places[name])
+        else:
+            c.key(target, places[name], caption, "key_act", c.unit, lines=2)
     for name, cell in places.items():
         if name in hidden or name in ("first", "second"):
             continue
@@ -262,7 +304,7 @@ def keypad(
         text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
         sign = _sign(c, name, text)
         size = c.unit if act else c.unit * 1.4
-        c.key(target, cell, "" if sign else text, role, size, lines=2 if act else 1)
+        c.key(target, cell, "" if sign else text, role, size, lines=3 if act else 1)
         if sign:
             sign(c, cell)
 
@@ -285,6 +327,18 @@ def _erase_sign(c: Canvas, box: Box) -> None:
         c.add(Stroke(((at - arm, y - way * arm), (at + arm, y + way * arm)), "key_act", 4.0))
 
 
+def undo_key(c: Canvas, cell: Box) -> None:
+    """A key with an arrow that turns back."""
+    c.key("undo", cell, "", "key_act")
+    x, y = cell.centre
+    reach = min(cell.h, cell.w) * 0.2
+    arc = [radians(angle) for angle in range(-90, 91, 15)]
+    bow = [(x + reach * 0.3 + reach * cos(a), y + reach * sin(a)) for a in arc]
+    c.add(Stroke(((x - reach, y - reach), *bow, (x - reach, y + reach)), "ink", 6.0))
+    tip, neck, half = x - reach * 1.8, x - reach * 0.6, reach * 0.75
+    c.add(Polygon(((tip, y - reach), (neck, y - reach - half), (neck, y - reach + half)), "ink"))
+
+
 def _next_sign(c: Canvas, box: Box) -> None:
     """An arrow with a shaft: on to what comes next."""
     (x, y), half = box.centre, min(box.w, box.h) * 0.2
@@ -303,7 +357,7 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         c.targets.append(Target("understood", box))
         return
     c.add(Fill(box, "sheet"))
-    words = box.inset(4.0)
+    words = box.inset(2.0)
     if c.missing:
         key = Box(words.x, box.y, c.measures.least_px[0], box.h)
         if not narrow(c):
@@ -320,9 +374,9 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         c.text(lower, right, min(lower.h, c.unit), "quiet")
         return
     if not c.tall:
-        words = words._replace(h=min(words.h, c.size[1] - 4 * c.key_h - 4.0))
+        words = words._replace(h=min(words.h, c.size[1] - 4 * c.key_h - 2.0))
     near, far = columns(words, 0.6, 0.4) if right else (words, words._replace(w=0.0))
-    lines = 2 if words.h > 2 * c.unit else 1
+    lines = 2 if words.h > 1.95 * c.unit else 1
     c.text(near, left, c.unit, "quiet", "left", lines)
     c.text(far, right, c.unit, "quiet", "right", lines)
 
@@ -350,6 +404,11 @@ def _missing_key(c: Canvas, box: Box) -> None:
     c.text(words, says, c.unit, lines=2)
 
 
+def lines_of(c: Canvas, text: str, width: float) -> int:
+    """About how many lines of running text a sentence takes."""
+    return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.2))
+
+
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:
     """A finding or refusal: a filled word with its shape, then the sentence beside or below it.
 
@@ -361,6 +420,14 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
     if tag.w > c.unit:
         c.text(tag.inset(3.0), word, min(c.unit, tag.h), ink, "centre")
     c.text(rest, says, c.unit, "ink", "left", max(lines, int(rest.h / c.unit)))
+
+
+def notice_lines(c: Canvas, says: str, width: float) -> int:
+    """About how many lines of running text a notice is high, its word included."""
+    if width >= 16 * c.unit and (width >= 20 * c.unit or not c.tall):
+        return lines_of(c, says, width - 5.6 * c.unit)
+    lines = lines_of(c, says, width)
+    return lines + 2 if lines > 2 else lines_of(c, says, width - 18.0)
 
 
 def _tag_and_rest(c: Canvas, box: Box) -> tuple[Box, Box]:

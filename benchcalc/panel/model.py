@@ -34,6 +34,9 @@ from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
 from benchcalc.panel.typed_shapes import ShapeTyped, Shaping
 
+Face = Literal["keys", "answer", "more"]
+"""What the planning screen shows: keys beside a short answer, the whole answer, what else to do."""
+
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
     "settings", "ruler", "clash", "shape",
@@ -336,6 +339,7 @@ class Model:
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
     and ``gauge`` are true while such a screen lies over the work; ``told`` is the size it tells.
+    ``face`` is the side of the planning screen that is shown.
     """
 
     shop: Shop
@@ -345,7 +349,7 @@ class Model:
     undo: tuple[tuple[Draft, Cursor], ...] = ()
     refusal: str = ""
     trouble: str = ""
-    look: bool = False
+    face: Face = "keys"
     taught: Taught = field(default_factory=Taught)
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None

@@ -31,14 +31,15 @@ from benchcalc.panel.typed_shapes import ShapeTyped
 
 def brief(typed: ShapeTyped) -> str:
     """A shape in a few words: its name, and its sizes but for the leg that leads up to it."""
-    said = []
+    said, unit = [], ""
     for asked, text in zip(FORMS[typed.kind], typed.texts, strict=True):
         if text and asked.kind in ("size", "place") and asked.key not in ("leg", "centre"):
-            said.append(number_shown(text) + ("" if has_unit(text) else f" {typed.unit}"))
+            said.append(number_shown(text))
+            unit = "" if has_unit(text) else f" {typed.unit}"
         elif text and asked.kind in ("slope", "bend"):
             said.append(f"{number_shown(text)}°")
     name = say(f"shape.{typed.kind}")
-    return f"{name}: {' / '.join(said)}" if said else name
+    return f"{name}: {' / '.join(said)}{unit}" if said else name
 
 
 def put_in(draft: Draft, cursor: Cursor, typed: ShapeTyped, new: bool) -> tuple[Draft, Cursor]:

@@ -22,6 +22,9 @@ CAPITAL_PART = 0.73
 KEY_MM, LEAST_KEY_MM = 20.0, 12.0
 """A gloved finger's key where the screen has room for it, and on the smallest screens."""
 
+FIGURE_PART = 0.6
+"""Height of the digits that matter, as a part of a key's least side: 12 mm from 7 in on."""
+
 LINE_MM = 6.0
 """What a line of text above four rows of keys takes at least."""
 
@@ -72,6 +75,11 @@ class Physical(NamedTuple):
     def least_px(self) -> tuple[float, float]:
         """Width and height of a key that is seldom pressed: what a glove just finds."""
         return (LEAST_KEY_MM * self.across, LEAST_KEY_MM * self.down)
+
+    @property
+    def figure_px(self) -> float:
+        """The text size of the number that matters."""
+        return FIGURE_PART * self.key_px[1] / CAPITAL_PART
 
     @property
     def small(self) -> bool:

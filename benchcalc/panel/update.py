@@ -45,6 +45,7 @@ from benchcalc.panel.screens import (
     machine,
     make,
     making,
+    minds,
     pick,
     plan,
     port,
@@ -98,6 +99,9 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
+UNSEEN: dict[ScreenName, tuple[str, ...]] = {"plan": ("earlier", "later", "bench", "undo")}
+"""Acts that a keyboard has though their key is on another face of the screen."""
+
 CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
 """Keys that a digit presses, by their order on a screen where nothing is typed."""
 
@@ -125,7 +129,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "write": (write.view, _quiet(write.act)),
     "plan": (plan.view, _quiet(editing.act)),
     "shape": (shape.view, _quiet(shape_keys.act)),
-    "minds": (plan.minds_view, _quiet(plan.minds_act)),
+    "minds": (minds.view, _quiet(minds.act)),
     "clash": (clash.view, clash.act),
     "make": (make.view, making.act),
     "kept": (make.kept_view, making.kept_act),
@@ -254,7 +258,9 @@ def _typed(model: Model, key: str) -> Acted:
         return _act(model, target) if target else (model, ())
     target = KEYS.get(key, key)
     others = INSTEAD.get(model.work.screen, {}).get(target, ())
-    shown = next((name for name in (target, *others) if scene.target(name)), None)
+    unseen = UNSEEN.get(model.work.screen, ()) if not (model.machine or model.gauge) else ()
+    able = (name for name in (target, *others) if scene.target(name) or name in unseen)
+    shown = next(able, None)
     return _act(model, shown) if shown else (model, ())
 
 

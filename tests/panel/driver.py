@@ -122,6 +122,7 @@ class Hands:
         return self
 
     def tap_one(self, name: str) -> None:
+        self._turn_to(name)
         target = self.scene.target(name)
         assert target is not None, f"no {name!r} on:\n{self.text}"
         x, y = target.box.centre
@@ -129,6 +130,32 @@ class Hands:
         assert hit == name, f"{name!r} is covered by {hit!r}"
         self.down(hit)
         self.up(hit)
+
+    def _turn_to(self, name: str) -> None:
+        """Where the planning screen has a key on another of its faces, the taps that lead there.
+
+        On a small screen one field is shown, and a tap on it shows the next.
+        """
+        if self.work.screen != "plan":
+            return
+        before = self.model
+        ways: list[tuple[str, ...]] = [(), ("type",), ("look",), ("look", "more")]
+        if name.startswith("field "):
+            ways = [(*way, *around) for way in ways[:2] for around in ((), ("",), ("", ""))]
+        for way in ways:
+            self.model = before
+            for key in way:
+                self._tap_if_there(key)
+            if self.scene.target(name) is not None:
+                return
+        self.model = before
+
+    def _tap_if_there(self, key: str) -> None:
+        names = [t.name for t in self.scene.targets]
+        shown = next((n for n in names if n == key or (not key and n.startswith("field "))), None)
+        if shown is not None:
+            self.down(shown)
+            self.up(shown)
 
     def hear(self, *news: Message) -> "Hands":
         """What the shell tells of its own accord."""

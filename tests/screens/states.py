@@ -303,11 +303,11 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "plan inside angles": lambda size: opened(size, "later", angles="included"),
     "plan held far": lambda size: opened(size, "later", held="far"),
     "plan findings": findings,
-    "plan answer": lambda size: replace(opened(size), look=True),
+    "plan answer": lambda size: replace(opened(size), face="answer"),
     "plan answer refused": lambda size: replace(
-        tapped(size, TAPPED["plan bend refused"]), look=True
+        tapped(size, TAPPED["plan bend refused"]), face="answer"
     ),
-    "plan answer turned": lambda size: replace(opened(size, "later"), look=True),
+    "plan answer turned": lambda size: replace(opened(size, "later"), face="answer"),
     "plan nothing chosen": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="plan"),
     "make slide": lambda size: opened(size, "make", "next", slip_on=PARTS),
     "make turn end for end": end_for_end,

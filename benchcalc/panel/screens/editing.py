@@ -9,11 +9,15 @@ from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_k
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Draft, Model, Row, RowField
 from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.screens.plan import open_minds, toggle_look
+from benchcalc.panel.screens import minds
+from benchcalc.panel.screens.plan import FACES, faced
 from benchcalc.panel.screens.shape import open_row, open_shapes
 from benchcalc.panel.steps import begin, begin_again, half_bent
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
+STAYS = ("earlier", "later", "minds", "make")
+"""Acts that leave the screen on the face that it shows."""
+
 CHANGES = ("back", "unit", "insert", "remove", "undo", "shape", "open shape")
 
 
@@ -23,6 +27,10 @@ def act(model: Model, target: str) -> Model:
         refusal = half_bent(model.work)
         if refusal:
             return replace(model, refusal=refusal)
+    if target in FACES:
+        return faced(model, target)
+    if target not in STAYS:
+        model = replace(model, face="keys")  # what an act did shows beside the keys
     if target.startswith("key "):
         return _type(model, target[4:])
     if target.startswith("field "):
@@ -37,9 +45,8 @@ def act(model: Model, target: str) -> Model:
         "make": _make,
         "earlier": lambda m: _step(m, -1),
         "later": lambda m: _step(m, 1),
-        "look": toggle_look,
         "bench": lambda m: m.with_work(screen="bench"),
-        "minds": open_minds,
+        "minds": minds.opened,
         "shape": open_shapes,
         "open shape": open_row,
     }
@@ -207,7 +214,7 @@ def _make(model: Model) -> Model:
     if not read.whole or read.sheet is None:
         return replace(model, refusal=say("plan.not-whole", missing=read.missing))
     if read.sheet.stopped:
-        return open_minds(replace(model, refusal=say("plan.stopped")))
+        return minds.opened(replace(model, refusal=say("plan.stopped")))
     making = model.work.making or begin(1)
     return model.with_work(screen="make", making=making)
 

@@ -5,7 +5,7 @@ SHAPES: dict[str, str] = {
     # a shape by its name
     "shape.title": "Which shape?",
     "shape.asks": "type what you know",
-    "shape.status": "{name}, {beside} beside",
+    "shape.status": "{beside} beside",
     "shape.offset": "offset",
     "shape.rolling_offset": "rolling offset",
     "shape.saddle": "saddle, 3 bends",
@@ -56,6 +56,7 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-y": "in along Y",
     "shape.field.end-way-z": "in along Z",
     "shape.field.way": "way",
+    "shape.bend.short": "bend {number}: {angle}, turn {turn}",
     "shape.bend": "bend {number}: leg {leg}, {angle}, turn {turn}",
     "shape.bends": "bends of this shape: {count}",
     "shape.change": "change the shape",

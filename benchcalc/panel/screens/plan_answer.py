@@ -1,0 +1,137 @@
+"""What comes of the segment in hand: the mark, large; line, held end, pull; what stands against it."""
+
+from collections.abc import Iterator
+
+from benchcalc.core.findings import Finding
+from benchcalc.core.layout import BendLayout
+from benchcalc.core.sheet import Sheet
+from benchcalc.panel.draft import DraftSheet
+from benchcalc.panel.drawings import run_picture, strip, turn_ring
+from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
+from benchcalc.panel.grid import Canvas, Line, columns, lines_of, notice, notice_lines, rows, stack
+from benchcalc.panel.language import say
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Role
+from benchcalc.panel.screens.minds import LEVEL_ROLE
+from benchcalc.panel.wording import headline, held_says, level_word
+
+
+def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
+    """As much of the answer as there is room for, or the sentence that stands in its way."""
+    cursor = model.work.cursor
+    says = model.refusal or read.why(cursor.row, cursor.field)
+    if says:
+        lines = notice_lines(c, says, box.w)
+        high = min(lines * c.unit * 1.12, box.h)
+        top, box = rows(box, high, box.h - high)
+        notice(c, top, say("word.check"), says, "alarm", lines)
+    number = read.bend_at(cursor)
+    if read.sheet is None or number is None:
+        if not says:
+            _waiting(c, model, read, box)
+        return
+    bend = read.sheet.layout.bends[number - 1]
+    stack(box, _lines(c, model, read.sheet, bend, box.w))
+
+
+def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
+    if read.whole:
+        first, then = say("plan.whole", count=read.bends), [say("plan.whole.next")]
+    else:
+        first = say("plan.ask", number=model.work.cursor.row + 1)
+        then = [say("plan.ask.now", missing=read.missing), say("plan.ask.more")]
+    says = [first, *then]
+    stack(box, (
+        _sentence(c, text, rank, box.w, "quiet" if rank else "ink")
+        for rank, text in enumerate(says)
+    ))
+
+
+def _sentence(c: Canvas, text: str, rank: int, width: float, role: Role) -> Line:
+    """Running text in as many lines as it takes, the first one in ink."""
+    lines = lines_of(c, text, width)
+    return Line(c.unit * (1.12 * lines + 0.2), rank, lambda b: c.text(b, text, c.unit, role, lines=lines))
+
+
+def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float) -> Iterator[Line]:
+    """From the mark down; what is of high rank is left out first."""
+    line, units, pull = c.unit * 1.12, sheet.job.units, sheet.pull(bend.number)
+    angle = angle_text(bend.angle_deg)
+    grave = finding_for(sheet, bend.number)
+    if grave is not None and grave.level != "note":
+        level, says = level_word(grave.level), headline(grave)
+        role = LEVEL_ROLE[grave.level]
+        lines = notice_lines(c, says, width)
+        yield Line(line * lines, 1, lambda b: notice(c, b, level, says, role, lines))
+
+    def write(height: float, rank: int, text: str, pen: bool = False) -> Line:
+        size = min(height, c.figure) if pen else height / 1.12
+        return Line(
+            height, rank, lambda b: c.text(b, text, size, "pen" if pen else "ink")
+        )
+
+    if bend.mark is None:
+        yield write(line, 0, say("plan.no-mark"))
+    else:
+        at = bend.mark.at_mm
+        yield write(c.figure * 1.02, 0, length_text(at, units), pen=True)
+        yield write(line, 2, say("plan.from"))
+        tape = tape_text(at, tape_for(model.draft.tape, units))
+        yield _sentence(c, say("plan.tape", tape=tape), 5, width, "ink")
+        held = held_says(bend.held)
+        says = say("plan.line", line=bend.mark.line.name, held=held)
+        yield _sentence(c, says, 4, width, "ink")
+    yield write(line * 1.4, 3, say("plan.pull", to=angle_text(round(pull.bend_to_deg, 1))))
+    over, spread = angle_figure(pull.overbend_deg), angle_figure(pull.spread_deg)
+    yield write(line, 6, say("plan.over", angle=angle, over=over, spread=spread))
+    low = angle_text(round(pull.first_pull_to_deg, 1))
+    yield write(line, 7, say("plan.first", to=low))
+    source = "plan.estimate" if sheet.live.source == "estimate" else "plan.measured"
+    yield write(line, 8, say(source))
+    if model.draft.rows[model.work.cursor.row].shape is not None:
+        segment = sheet.job.run.segments[bend.number - 1]
+        leg, turn = length_text(segment.leg_mm, units), angle_text(segment.turn_deg)
+        says = say("shape.bend", number=bend.number, leg=leg, angle=angle, turn=turn)
+        yield _sentence(c, says, 9, width, "ink")
+
+
+def _turn(c: Canvas, sheet: Sheet, bend: BendLayout, box: Box) -> None:
+    """The turn as a picture and a number."""
+    ring, words = rows(box.inset(3.0), box.h - 6.0 - c.unit * 1.2, c.unit * 1.2)
+    side = min(ring.w, ring.h)
+    turn = sheet.turn(bend.number)
+    c.add(turn_ring(Box(ring.x, ring.bottom - side, ring.w, side), turn))
+    c.text(words, angle_text(turn.by_deg), c.unit, "ink", "centre")
+
+
+def finding_for(sheet: Sheet, number: int) -> Finding | None:
+    """The gravest finding about a bend, else about the whole run."""
+    mine = [f for f in sheet.findings if f.bend in (number, None)]
+    return mine[0] if mine else (sheet.findings[0] if sheet.findings else None)
+
+
+def pictures(c: Canvas, model: Model, read: DraftSheet, box: Box, ring: bool = False) -> None:
+    """The straight tube with its marks to scale, and the run as it will be."""
+    if read.sheet is None:
+        c.text(box, say("plan.no-strip"), c.unit, "quiet", "centre", 4)
+        return
+    number = read.bend_at(model.work.cursor)
+    wide = box.w > 3 * box.h
+    top, low = columns(box, 0.6, 0.4) if wide else rows(box, 0.34, 0.66)
+    c.add(strip(top.inset(4.0), read.sheet, number))
+    if ring and number is not None and read.sheet.layout.bends[number - 1].order > 1:
+        low, turned = columns(low, 0.68, 0.32)
+        _turn(c, read.sheet, read.sheet.layout.bends[number - 1], turned)
+    c.add(run_picture(low.inset(2.0), read.sheet, number))
+
+
+def in_short(c: Canvas, read: DraftSheet, number: int, box: Box) -> None:
+    """On a small screen, while typing: the two numbers stay."""
+    if read.sheet is None:
+        return
+    mark = read.sheet.layout.bends[number - 1].mark
+    top, low = rows(box, 1.0, 1.0)
+    if mark is not None:
+        c.text(top, length_text(mark.at_mm, read.sheet.job.units), top.h, "pen")
+    to = angle_text(round(read.sheet.pull(number).bend_to_deg, 1))
+    c.text(low, say("plan.pull.short", to=to), c.unit)
