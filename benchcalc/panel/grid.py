@@ -31,7 +31,6 @@ LETTER_PART = 0.55
 """Width of a letter with what follows it, as a part of the text size; of the panel's own font."""
 
 
-
 class Zones(NamedTuple):
     """The places that never move: status above, answer left, keypad right, strip below."""
 

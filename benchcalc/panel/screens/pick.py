@@ -42,9 +42,7 @@ def view(model: Model) -> Scene:
     """Two columns of choices, and the way back and on below."""
     c = canvas(model)
     field, page = model.work.writing.field, model.work.writing.page
-    status_line(
-        c, c.status, say(f"pick.{field}.title"), "benchcalc", model.trouble
-    )
+    status_line(c, c.status, say(f"pick.{field}.title"), "benchcalc", model.trouble)
     grid, low = foot(c.below, c.key_h)
     every = options(model)
     shown = every[page * PER_PAGE : (page + 1) * PER_PAGE]

@@ -177,9 +177,7 @@ def _acts(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         _key_row(c, model, read, box, ["undo", "look", "make"])
 
 
-def _key_row(
-    c: Canvas, model: Model, read: DraftSheet, box: Box, names: list[str]
-) -> None:
+def _key_row(c: Canvas, model: Model, read: DraftSheet, box: Box, names: list[str]) -> None:
     """Keys by name, each in its place; one that cannot be used now is not there."""
     arrows = _arrows(model, read)
     across, down = key_rows(c, len(names), box.w)

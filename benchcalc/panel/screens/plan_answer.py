@@ -41,16 +41,21 @@ def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         first = say("plan.ask", number=model.work.cursor.row + 1)
         then = [say("plan.ask.now", missing=read.missing), say("plan.ask.more")]
     says = [first, *then]
-    stack(box, (
-        _sentence(c, text, rank, box.w, "quiet" if rank else "ink")
-        for rank, text in enumerate(says)
-    ))
+    stack(
+        box,
+        (
+            _sentence(c, text, rank, box.w, "quiet" if rank else "ink")
+            for rank, text in enumerate(says)
+        ),
+    )
 
 
 def _sentence(c: Canvas, text: str, rank: int, width: float, role: Role) -> Line:
     """Running text in as many lines as it takes, the first one in ink."""
     lines = lines_of(c, text, width)
-    return Line(c.unit * (1.12 * lines + 0.2), rank, lambda b: c.text(b, text, c.unit, role, lines=lines))
+    return Line(
+        c.unit * (1.12 * lines + 0.2), rank, lambda b: c.text(b, text, c.unit, role, lines=lines)
+    )
 
 
 def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float) -> Iterator[Line]:
@@ -66,9 +71,7 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
 
     def write(height: float, rank: int, text: str, pen: bool = False) -> Line:
         size = min(height, c.figure) if pen else height / 1.12
-        return Line(
-            height, rank, lambda b: c.text(b, text, size, "pen" if pen else "ink")
-        )
+        return Line(height, rank, lambda b: c.text(b, text, size, "pen" if pen else "ink"))
 
     if bend.mark is None:
         yield write(line, 0, say("plan.no-mark"))
