@@ -11,7 +11,7 @@ from benchcalc.panel.grid import GAP, Canvas, columns, foot, status_line
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Role
 
-LETTER_PART = 0.62
+WORD_PART = 0.62
 """The width of a letter, as a part of the text size: about the most that a short word takes."""
 
 
@@ -39,9 +39,10 @@ def form(c: Canvas) -> Form:
         none = Box(0.0, z.pad.y, 0.0, 0.0)
         return Form(line_above(c), none, none, z.pad)
     rest, keys = foot(z.answer, c.key_h)
-    field = rest._replace(h=min(rest.h, c.key_h))
+    field = rest._replace(h=min(c.key_h, 3 * c.unit))
     says = Box(rest.x, field.bottom, rest.w, rest.h - field.h).inset(GAP)
-    return Form(field, says, keys, z.pad)
+    wide = keys._replace(x=keys.x - GAP, w=keys.w + 2 * GAP)
+    return Form(field, says, wide, z.pad)
 
 
 def line_above(c: Canvas) -> Box:
@@ -69,7 +70,13 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
 def _widths(c: Canvas, box: Box, keys: Sequence[Key]) -> list[float]:
     """What the longest words ask for, and an even share of what is left over."""
     longest = [max(map(len, key.caption.split(" "))) for key in keys]
-    asked = [max(c.key_w, LETTER_PART * c.unit * letters + 2 * GAP) for letters in longest]
-    spare = box.w - sum(asked)
-    even = max(asked) * len(asked) <= box.w
-    return [1.0] * len(keys) if even or spare < 0 else [w + spare / len(keys) for w in asked]
+    asked = [max(c.key_w, WORD_PART * c.unit * letters + 2 * GAP) for letters in longest]
+    if max(asked) * len(asked) <= box.w:
+        return [1.0] * len(keys)
+    over = [w - c.key_w for w in asked]
+    spare = box.w - c.key_w * len(keys)
+    if spare < 0:
+        return [1.0] * len(keys)
+    if sum(over) >= spare:  # the long words take what there is
+        return [c.key_w + spare * o / sum(over) for o in over]
+    return [w + (spare - sum(over)) / len(keys) for w in asked]

@@ -7,6 +7,7 @@ an upright one has the answer above and the keypad below.
 
 from collections.abc import Callable, Iterable
 from math import ceil, cos, radians, sin
+from textwrap import wrap
 from typing import NamedTuple
 
 from benchcalc.panel.language import decimal_sign, say
@@ -408,12 +409,19 @@ def lines_of(c: Canvas, text: str, width: float) -> int:
     return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.2))
 
 
+def fits(c: Canvas, box: Box, text: str) -> bool:
+    """Whether a sentence in running text has room in a box, about: fonts are the painter's."""
+    letters = max(1, int(box.w / (LETTER_PART * c.unit)))
+    return len(wrap(text, letters)) * c.unit <= box.h
+
+
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:
     """A finding or refusal: a filled word with its shape, then the sentence beside or below it.
 
-    The sentence takes as many lines as the box has room for, at least ``lines``.
+    The sentence takes as many lines as the box has room for, at least ``lines``. Where there is
+    room for nothing but the sentence a bar stands in the place of the word.
     """
-    tag, rest = _tag_and_rest(c, box)
+    tag, rest = _tag_and_rest(c, box, says)
     ink: Role = "alarm_ink" if role == "alarm" else "good_ink" if role == "good" else "ink"
     c.add(Fill(tag, role, 4.0, None if role in ("alarm", "good") else "ink"))
     if tag.w > c.unit:
@@ -429,15 +437,16 @@ def notice_lines(c: Canvas, says: str, width: float) -> int:
     return lines + 2 if lines > 2 else lines_of(c, says, width - 18.0)
 
 
-def _tag_and_rest(c: Canvas, box: Box) -> tuple[Box, Box]:
-    """The word above the sentence in a narrow box; where it is low as well, a bar without it."""
-    tag_w = c.unit * 5.2
-    if box.w >= 16 * c.unit and (box.w >= 20 * c.unit or not c.tall):
-        tag_h = min(box.h - 4.0, c.unit * 2.4)
-        tag = Box(box.x, box.y + (box.h - tag_h) / 2, tag_w, tag_h)
-    elif box.h >= 4.5 * c.unit:
-        tag = Box(box.x, box.y, tag_w, c.unit * 1.25)
-        return tag, Box(box.x, tag.bottom + 2.0, box.w, box.h - tag.h - 2.0)
-    else:
-        tag = Box(box.x, box.y + 2.0, GAP * 2, box.h - 4.0)
-    return tag, Box(tag.right + 8.0, box.y, box.right - tag.right - 8.0, box.h)
+def _tag_and_rest(c: Canvas, box: Box, says: str) -> tuple[Box, Box]:
+    """The word beside the sentence, else above it, else only a bar."""
+    tag_w, tag_h = c.unit * 5.2, min(box.h - 4.0, c.unit * 2.4)
+    beside = Box(box.x, box.y + (box.h - tag_h) / 2, tag_w, tag_h)
+    rest = Box(beside.right + 8.0, box.y, box.w - tag_w - 8.0, box.h)
+    if box.w >= 16 * c.unit and fits(c, rest, says):
+        return beside, rest
+    above = Box(box.x, box.y, tag_w, c.unit * 1.25)
+    rest = Box(box.x, above.bottom + 2.0, box.w, box.h - above.h - 2.0)
+    if fits(c, rest, says):
+        return above, rest
+    bar = Box(box.x, box.y + 2.0, GAP * 2, box.h - 4.0)
+    return bar, Box(bar.right + 8.0, box.y, box.right - bar.right - 8.0, box.h)

@@ -15,9 +15,9 @@ from benchcalc.panel.grid import (
     Canvas,
     canvas,
     cells,
+    fits,
     foot,
     keypad,
-    measures,
     notice,
     rows,
     status_line,
@@ -149,10 +149,10 @@ def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
     if c.small and model.refusal:
         return [ways]
     first, *others = _more(trials)
-    if c.small and trials.typing.untouched is False:
+    if c.small:
         others = [*others[:1], _next_act(trials)]
     if others and (c.small or c.tall):
-        return [[*ways, first], others]
+        return [[*ways, first], others] if trials.done else [[*ways, first, *others]]
     return [[*ways, first, *others]]
 
 
@@ -224,7 +224,9 @@ def _says(c: Canvas, model: Model, box: Box) -> None:
     lines = int(box.h / c.unit)
     if model.draft.bender is None or not trials.done:
         how = "trial.how.u" if trials.fields == U_FIELDS else "trial.how"
-        c.text(box, say(how if lines > 3 else f"{how}.short"), c.unit, "quiet", "left", lines)
+        if not fits(c, box, say(how)):
+            how = f"{how}.short"
+        c.text(box, say(how), c.unit, "quiet", "left", lines)
         return
     radius, told = _told(model)
     if not radius:
@@ -276,7 +278,14 @@ def act(model: Model, target: str) -> Acted:
         look = model.look and target == "drop"
         return replace(model.with_work(trials=_moved(bender, trials, target)), look=look), ()
     except (Refused, TrialError) as error:
-        return replace(model, refusal=str(error), look=measures(model).small), ()
+        return _refused(model, str(error)), ()
+
+
+def _refused(model: Model, says: str) -> Model:
+    """The refusal, on the second page where there is no room for it beside the keypad."""
+    c = canvas(model)
+    room = not c.small and fits(c, form(c).says.inset(2 * GAP), says)
+    return replace(model, refusal=says, look=not room)
 
 
 def _moved(bender: Bender, trials: Trials, target: str) -> Trials:

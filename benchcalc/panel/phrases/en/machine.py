@@ -30,14 +30,14 @@ MACHINE: dict[str, str] = {
     "trial.angle": "angle measured",
     "trial.mark": "mark from held end",
     "trial.pulled": "pulled to",
-    "trial.width": "width outside both legs",
+    "trial.width": "outside width",
     "trial.optional": "if noted",
     "trial.how": "Bend an offcut and measure both legs to the corner. 90° tells well; a U "
     "tells the radius best.",
     "trial.how.u": "Bend a U from an offcut and measure over both legs, square to them.",
     "trial.radius": "radius {radius}{spread}",
     "trial.line": "line {name} at {offset}",
-    "trial.no-lines": "No line measured: note where the mark was.",
+    "trial.no-lines": "No line measured: note the mark.",
     "trial.no-line": "the bender has no line made for {angle}°: leave the mark out, or "
     "bend to an angle that has one",
     "trial.as-u": "a U",
