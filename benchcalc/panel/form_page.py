@@ -5,9 +5,20 @@ is the line above the keypad; all else is on the screen's second page.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.panel.grid import GAP, Canvas, columns, foot, status_line
+from benchcalc.panel.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    columns,
+    fits,
+    foot,
+    notice,
+    status_line,
+)
+from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Role
 
@@ -58,13 +69,30 @@ def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
     return not (c.small and model.trouble)
 
 
+def refused(model: Model, says: str) -> Model:
+    """The model with a refusal, on the second page where it has no room beside the keypad."""
+    c = canvas(model)
+    room = not c.small and fits(c, form(c).says.inset(2 * GAP), says)
+    return replace(model, refusal=says, look=not room)
+
+
+def said(c: Canvas, model: Model, box: Box, says: str, short: str = "") -> bool:
+    """The refusal, else a sentence or its short form; whether all there is to say was said."""
+    if model.refusal:
+        notice(c, box, say("word.check"), model.refusal, "alarm")
+        return True
+    room = fits(c, box, says) or not short
+    c.text(box, says if room else short, c.unit, "quiet", "left", int(box.h / c.unit))
+    return room
+
+
 def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
     """Keys side by side, of one width as long as their words have room."""
     for key, cell in zip(keys, columns(box, *_widths(c, box, keys)), strict=True):
         if key.caption:
             c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)
         else:
-            c.arrow_key(key.target, cell, left=key.target == "earlier")
+            c.arrow_key(key.target, cell, left=key.target in ("earlier", "step back"))
 
 
 def _widths(c: Canvas, box: Box, keys: Sequence[Key]) -> list[float]:

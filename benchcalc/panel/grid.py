@@ -284,7 +284,8 @@ def keypad(
 ) -> None:
     """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there.
 
-    ``own`` are the screen's own keys, by target and caption; only a small screen has them here.
+    ``own`` are the screen's own keys, by target and caption, without one an arrow back; only a
+    small screen has them here.
     """
     c.add(Fill(box, "ground"))
     pad = FLAT_PAD if c.small else PAD
@@ -293,8 +294,10 @@ def keypad(
     for name, (target, caption) in zip(("first", "second"), own if c.small else (), strict=False):
         if target == "undo":
             undo_key(c, places[name])
-        else:
+        elif caption:
             c.key(target, places[name], caption, "key_act", c.unit, lines=2)
+        else:
+            c.arrow_key(target, places[name], left=True)
     for name, cell in places.items():
         if name in hidden or name in ("first", "second"):
             continue
@@ -411,7 +414,7 @@ def lines_of(c: Canvas, text: str, width: float) -> int:
 
 def fits(c: Canvas, box: Box, text: str) -> bool:
     """Whether a sentence in running text has room in a box, about: fonts are the painter's."""
-    letters = max(1, int(box.w / (LETTER_PART * c.unit)))
+    letters = max(1, int(box.w / (1.05 * LETTER_PART * c.unit)))
     return len(wrap(text, letters)) * c.unit <= box.h
 
 

@@ -5,12 +5,14 @@ from dataclasses import replace
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.panel.figures import decimal
-from benchcalc.panel.grid import canvas, columns, keypad, notice, rows, status_line
+from benchcalc.panel.form_page import Key, form, form_status, key_row, said
+from benchcalc.panel.grid import GAP, canvas, columns, foot, keypad, status_line
 from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Made, Making, Model
-from benchcalc.panel.scene import Fill, Scene
+from benchcalc.panel.scene import Scene
 from benchcalc.panel.steps import made, with_made
+from benchcalc.panel.typed_field import typed_field
 
 
 def measurable(making: Making) -> bool:
@@ -38,35 +40,32 @@ def _field(model: Model, making: Making, sheet: Sheet) -> Field:
 
 
 def view(model: Model, making: Making, sheet: Sheet) -> Scene:
-    """One diameter at a time, typed."""
+    """One diameter at a time, typed; how to measure it beside the keypad or on a second page."""
     c = canvas(model)
-    z = c.zones(strip=False)
-    status_line(c, z.status, say("calipers.title"), "benchcalc", model.trouble)
-    field = _field(model, making, sheet)
-    answer, pad = z.answer, z.pad
-    if c.small:
-        answer, pad = rows(z.answer, 0.5, 0.5)
-    head, line, says, foot = rows(answer, 0.9, 1.2, 1.5, 1.25)
-    number = _finished(making, sheet).number
-    ask = say(f"calipers.{making.step}.ask", number=number)
-    c.text(head, ask, min(head.h * 0.8, c.unit * 1.4), lines=2)
-    c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    c.text(line.inset(8.0), f"{number_shown(making.typed) or ' '} {field.unit}", line.h * 0.7)
-    if model.refusal:
-        notice(c, says, say("word.check"), model.refusal, "alarm", 3)
-    else:
-        c.text(
-            says,
-            say("calipers.how", percent=f"{100 * MOST_OUT_OF_ROUND:.0f} %"),
-            c.unit,
-            "quiet",
-            lines=3,
-        )
-    c.key("step back", columns(foot, 0.5, 0.5)[0], say("back"), "key_act", foot.h * 0.42)
+    places, field = form(c), _field(model, making, sheet)
+    title = say("calipers.title", number=_finished(making, sheet).number)
+    how = say("calipers.how", percent=f"{100 * MOST_OUT_OF_ROUND:.0f} %")
+    back = Key("step back", say("back"))
+    if model.look:
+        status_line(c, c.status, title, "", model.trouble)
+        says, low = foot(c.below, c.key_h)
+        said(c, model, says.inset(2 * GAP), how)
+        key_row(c, low, (back, Key("look", say("plan.type"), "key_go")))
+        return c.scene()
+    if form_status(c, model, title):
+        typed = f"{number_shown(making.typed)} {field.unit}" if making.typed else ""
+        shown = typed or say("plan.leg.empty")
+        typed_field(c, places.field, field.name, shown, bool(typed))
+    if not c.small:
+        told = said(c, model, places.says, how, say("calipers.how.short"))
+        keys = (back,) if told else (back, Key("look", say("more")))
+        key_row(c, columns(places.keys, 2.0, 1.0)[0], keys)
     hidden = {key for key in "./-" if key not in keys_for(field)} | {"unit"}
     if not making.typed:
         hidden.add("back")
-    keypad(c, pad, {"back": say("key.back"), "next": say("key.next")}, frozenset(hidden))
+    captions = {"back": say("key.back"), "next": say("key.next")}
+    own = (("look", say("more")), ("step back", ""))
+    keypad(c, places.pad, captions, frozenset(hidden), own)
     return c.scene()
 
 

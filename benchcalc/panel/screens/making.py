@@ -5,6 +5,7 @@ from typing import Any
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import answer
+from benchcalc.panel.form_page import refused
 from benchcalc.panel.keypad import Refused, type_key
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.messages import AppendRun, Command, SayFree
@@ -41,8 +42,10 @@ def act(model: Model, target: str) -> Acted:
     """One tap on the screen that makes a piece."""
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
     if target == "plan" or making is None or drawn is None or sheet is None:
-        return replace(model.with_work(screen="plan"), refusal=""), ()
-    model = replace(model, refusal="")
+        return replace(model.with_work(screen="plan"), refusal="", look=False), ()
+    if target == "look":
+        return replace(model, look=not model.look), ()
+    model = replace(model, refusal="", look=False)
     if target == "gauge" and making.step in GAUGED:
         return gauge.asked(model), ()
     if making.step in ("port", "aim") or target == "port":
@@ -61,10 +64,17 @@ def act(model: Model, target: str) -> Acted:
         return model, (SayFree(),)
     try:
         if making.step in ("largest", "smallest"):
-            return model.with_work(making=calipers.moved(model, making, sheet, target)), ()
+            return _measured_across(model, making, sheet, target), ()
         return _followed(model, making, _moved(making, sheet, target), sheet)
-    except Refused as refused:
-        return replace(model, refusal=str(refused)), ()
+    except Refused as no:
+        return replace(model, refusal=str(no)), ()
+
+
+def _measured_across(model: Model, making: Making, sheet: Sheet, target: str) -> Model:
+    try:
+        return model.with_work(making=calipers.moved(model, making, sheet, target))
+    except Refused as no:
+        return refused(model, str(no))
 
 
 def _followed(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:

@@ -9,13 +9,12 @@ from typing import Any
 from benchcalc.core.parts import Bender, Units
 from benchcalc.core.trial import TrialError
 from benchcalc.panel.figures import decimal, in_units, length_text, size_text
-from benchcalc.panel.form_page import Form, Key, form, form_status, key_row
+from benchcalc.panel.form_page import Form, Key, form, form_status, key_row, refused, said
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
     canvas,
     cells,
-    fits,
     foot,
     keypad,
     notice,
@@ -218,16 +217,11 @@ def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
 
 def _says(c: Canvas, model: Model, box: Box) -> None:
     trials = model.work.trials
-    if model.refusal:
-        notice(c, box, say("word.check"), model.refusal, "alarm")
+    if model.refusal or model.draft.bender is None or not trials.done:
+        how = "trial.how.u" if trials.fields == U_FIELDS else "trial.how"
+        said(c, model, box, say(how), say(f"{how}.short"))
         return
     lines = int(box.h / c.unit)
-    if model.draft.bender is None or not trials.done:
-        how = "trial.how.u" if trials.fields == U_FIELDS else "trial.how"
-        if not fits(c, box, say(how)):
-            how = f"{how}.short"
-        c.text(box, say(how), c.unit, "quiet", "left", lines)
-        return
     radius, told = _told(model)
     if not radius:
         notice(c, box, say("word.check"), told, "alarm")
@@ -278,14 +272,7 @@ def act(model: Model, target: str) -> Acted:
         look = model.look and target == "drop"
         return replace(model.with_work(trials=_moved(bender, trials, target)), look=look), ()
     except (Refused, TrialError) as error:
-        return _refused(model, str(error)), ()
-
-
-def _refused(model: Model, says: str) -> Model:
-    """The refusal, on the second page where there is no room for it beside the keypad."""
-    c = canvas(model)
-    room = not c.small and fits(c, form(c).says.inset(2 * GAP), says)
-    return replace(model, refusal=says, look=not room)
+        return refused(model, str(error)), ()
 
 
 def _moved(bender: Bender, trials: Trials, target: str) -> Trials:
