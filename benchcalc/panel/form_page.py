@@ -19,7 +19,7 @@ from benchcalc.panel.grid import (
     status_line,
 )
 from benchcalc.panel.language import say
-from benchcalc.panel.model import Model
+from benchcalc.panel.model import Face, Model
 from benchcalc.panel.scene import Box, Role
 
 WORD_PART = 0.62
@@ -69,11 +69,20 @@ def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
     return not (c.small and model.trouble)
 
 
+TURNS: dict[str, Face] = {"look": "answer", "type": "keys"}
+"""Keys that turn a typing screen to its second page and back."""
+
+
+def turned(model: Model, target: str) -> Model:
+    """The other page of the screen."""
+    return replace(model, face=TURNS[target])
+
+
 def refused(model: Model, says: str) -> Model:
     """The model with a refusal, on the second page where it has no room beside the keypad."""
     c = canvas(model)
     room = not c.small and fits(c, form(c).says.inset(2 * GAP), says)
-    return replace(model, refusal=says, look=not room)
+    return replace(model, refusal=says, face="keys" if room else "answer")
 
 
 def said(c: Canvas, model: Model, box: Box, says: str, short: str = "") -> bool:

@@ -132,15 +132,15 @@ class Hands:
         self.up(hit)
 
     def _turn_to(self, name: str) -> None:
-        """Where the planning screen has a key on another of its faces, the taps that lead there.
+        """Where a screen has a key on another of its faces, the taps that lead there.
 
         On a small screen one field is shown, and a tap on it shows the next.
         """
-        if self.work.screen != "plan":
+        if self.work.screen not in ("plan", "trial", "make"):
             return
         before = self.model
         ways: list[tuple[str, ...]] = [(), ("type",), ("look",), ("look", "more")]
-        if name.startswith("field "):
+        if name.startswith("field ") and self.work.screen == "plan":
             ways = [(*way, *around) for way in ways[:2] for around in ((), ("",), ("", ""))]
         for way in ways:
             self.model = before

@@ -46,11 +46,11 @@ def view(model: Model, making: Making, sheet: Sheet) -> Scene:
     title = say("calipers.title", number=_finished(making, sheet).number)
     how = say("calipers.how", percent=f"{100 * MOST_OUT_OF_ROUND:.0f} %")
     back = Key("step back", say("back"))
-    if model.look:
+    if model.face != "keys":
         status_line(c, c.status, title, "", model.trouble)
         says, low = foot(c.below, c.key_h)
         said(c, model, says.inset(2 * GAP), how)
-        key_row(c, low, (back, Key("look", say("plan.type"), "key_go")))
+        key_row(c, low, (back, Key("type", say("plan.type"), "key_go")))
         return c.scene()
     if form_status(c, model, title):
         typed = f"{number_shown(making.typed)} {field.unit}" if making.typed else ""

@@ -5,7 +5,7 @@ from typing import Any
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import answer
-from benchcalc.panel.form_page import refused
+from benchcalc.panel.form_page import TURNS, refused, turned
 from benchcalc.panel.keypad import Refused, type_key
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.messages import AppendRun, Command, SayFree
@@ -42,10 +42,10 @@ def act(model: Model, target: str) -> Acted:
     """One tap on the screen that makes a piece."""
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
     if target == "plan" or making is None or drawn is None or sheet is None:
-        return replace(model.with_work(screen="plan"), refusal="", look=False), ()
-    if target == "look":
-        return replace(model, look=not model.look), ()
-    model = replace(model, refusal="", look=False)
+        return replace(model.with_work(screen="plan"), refusal="", face="keys"), ()
+    if target in TURNS:
+        return turned(model, target), ()
+    model = replace(model, refusal="", face="keys")
     if target == "gauge" and making.step in GAUGED:
         return gauge.asked(model), ()
     if making.step in ("port", "aim") or target == "port":

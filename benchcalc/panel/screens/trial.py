@@ -9,7 +9,17 @@ from typing import Any
 from benchcalc.core.parts import Bender, Units
 from benchcalc.core.trial import TrialError
 from benchcalc.panel.figures import decimal, in_units, length_text, size_text
-from benchcalc.panel.form_page import Form, Key, form, form_status, key_row, refused, said
+from benchcalc.panel.form_page import (
+    TURNS,
+    Form,
+    Key,
+    form,
+    form_status,
+    key_row,
+    refused,
+    said,
+    turned,
+)
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -64,7 +74,7 @@ def opened(model: Model) -> Model:
         od = size_text(trials.od_mm, trials.typing.unit)
         says = say("trial.others", bender=trials.bender, od=od)
         return replace(model, refusal=says)
-    return replace(model.with_work(screen="trial", trials=trials), refusal="", look=False)
+    return replace(model.with_work(screen="trial", trials=trials), refusal="", face="keys")
 
 
 def _od(model: Model, bender: Bender) -> float:
@@ -83,7 +93,7 @@ def view(model: Model) -> Scene:
     """The measurement in hand with what they all say, beside the keypad; or all that is said."""
     c = canvas(model)
     trials, places = model.work.trials, form(c)
-    if model.look and not _roomy(c, places):
+    if model.face != "keys" and not _roomy(c, places):
         return _read_view(c, model)
     free = form_status(c, model, *_titles(model))
     if _roomy(c, places):
@@ -144,7 +154,7 @@ def _read_view(c: Canvas, model: Model) -> Scene:
 def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
     """Two rows on a narrow screen; beside a refusal a small one has room for the ways out only."""
     trials = model.work.trials
-    ways = [_back(), Key("look", say("plan.type"), "key_go")]
+    ways = [_back(), Key("type", say("plan.type"), "key_go")]
     if c.small and model.refusal:
         return [ways]
     first, *others = _more(trials)
@@ -260,17 +270,17 @@ def act(model: Model, target: str) -> Acted:
     """Type, change the kind, add a trial, drop the last, keep what they say."""
     trials, bender = model.work.trials, model.draft.bender
     if target in ("bench", "cancel") or bender is None:
-        return replace(model.with_work(screen="bench"), look=False), ()
-    if target == "look":
-        return replace(model, look=not model.look), ()
+        return replace(model.with_work(screen="bench"), face="keys"), ()
+    if target in TURNS:
+        return turned(model, target), ()
     try:
         if target == "keep" and trials.done:
             record = trial_record(bender, trials.done, trials.od_mm)
             record["lessons"] = trial_lessons(model, trials.done)
             follows = work_plain(kept(model, record).work)
             return model, (AppendRecord(TRIAL, record, follows),)
-        look = model.look and target == "drop"
-        return replace(model.with_work(trials=_moved(bender, trials, target)), look=look), ()
+        after = model.with_work(trials=_moved(bender, trials, target))
+        return (after if target == "drop" else replace(after, face="keys")), ()
     except (Refused, TrialError) as error:
         return refused(model, str(error)), ()
 
