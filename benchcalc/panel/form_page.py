@@ -69,8 +69,8 @@ def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
     return not (c.small and model.trouble)
 
 
-TURNS: dict[str, Face] = {"look": "answer", "type": "keys"}
-"""Keys that turn a typing screen to its second page and back."""
+TURNS: dict[str, Face] = {"look": "answer", "type": "keys", "more": "more"}
+"""Keys that turn a screen to its second page, back to the first, and to a third."""
 
 
 def turned(model: Model, target: str) -> Model:

@@ -414,8 +414,17 @@ def lines_of(c: Canvas, text: str, width: float) -> int:
 
 def fits(c: Canvas, box: Box, text: str) -> bool:
     """Whether a sentence in running text has room in a box, about: fonts are the painter's."""
-    letters = max(1, int(box.w / (1.05 * LETTER_PART * c.unit)))
-    return len(wrap(text, letters)) * c.unit <= box.h
+    return _wrapped(c, text, box.w) * c.unit <= box.h
+
+
+def _wrapped(c: Canvas, text: str, width: float) -> int:
+    return len(wrap(text, max(1, int(width / (1.05 * LETTER_PART * c.unit)))))
+
+
+def paragraph(c: Canvas, box: Box, text: str, role: Role = "ink") -> None:
+    """Running text that begins at the top of its box, however high that is."""
+    high = min(box.h, (1.2 * _wrapped(c, text, box.w) + 0.4) * c.unit)
+    c.text(box._replace(h=high), text, c.unit, role, "left", max(1, int(box.h / c.unit)))
 
 
 def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2) -> None:
@@ -429,6 +438,9 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
     c.add(Fill(tag, role, 4.0, None if role in ("alarm", "good") else "ink"))
     if tag.w > c.unit:
         c.text(tag.inset(3.0), word, min(c.unit, tag.h), ink, "centre")
+    if tag.y < rest.y:
+        paragraph(c, rest, says)
+        return
     c.text(rest, says, c.unit, "ink", "left", max(lines, int(rest.h / c.unit)))
 
 

@@ -8,7 +8,19 @@ from benchcalc.core.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import Canvas, cells, columns, keypad, notice, rows
+from benchcalc.panel.form_page import Key, form, key_row, refused
+from benchcalc.panel.grid import (
+    GAP,
+    Canvas,
+    columns,
+    fits,
+    foot,
+    keypad,
+    lines_of,
+    notice,
+    paragraph,
+    rows,
+)
 from benchcalc.panel.keypad import Refused, keys_for, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.measured import as_measured
@@ -31,7 +43,8 @@ from benchcalc.panel.port_miss import (
     with_aimed_bender,
     with_port,
 )
-from benchcalc.panel.scene import Box, Fill, Role
+from benchcalc.panel.scene import Box, Polygon, Role
+from benchcalc.panel.typed_field import typed_field
 from benchcalc.panel.wording import headline
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -51,37 +64,72 @@ def draw(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
 
 
 def _question(c: Canvas, model: Model, making: Making) -> None:
-    z = c.zones(strip=False)
+    """One part of the miss: its value, the question and its picture as far as there is room."""
     port, field = making.port, port_field(making.port.field, model.draft)
-    answer, pad = z.answer, z.pad
-    if c.small:
-        answer, pad = rows(z.answer, 0.44, 0.56)
-    head, middle, says, foot = rows(answer, 1.0, 2.2, *((0.01, 1.2) if c.small else (0.9, 1.0)))
-    number = PORT_FIELDS.index(port.field) + 1
-    ask = say(f"port.{port.field}.ask", piece=making.before.piece if making.before else 0)
-    c.text(head, f"{number}/{len(PORT_FIELDS)}  {ask}", min(head.h * 0.5, c.unit * 1.2), lines=2)
-    figure, picture = columns(middle, 0.5, 0.5)
-    typed, way = rows(figure, 0.6, 0.4)
-    c.add(Fill(typed.inset(2.0), "sheet", 6.0, "focus", 3.0))
+    back, done = Key("step back", say("back")), Key("port done", say("port.done"))
+    if model.face != "keys":
+        body, low = foot(c.below, c.key_h)
+        _asked(c, model, making, body.inset(2 * GAP), say("port.how"))
+        key_row(c, low, (back, Key("type", say("plan.type"), "key_go"), done))
+        return
+    places = form(c)
     unit = "°" if port.field in ANGLES else f" {field.unit}"
-    c.text(typed.inset(8.0), number_shown(port_text(port) or "0") + unit, typed.h * 0.6)
-    c.text(way.inset(2.0), _way(port), min(way.h * 0.8, c.unit * 1.5))
-    if model.refusal:
-        place = picture if c.small else says
-        notice(c, place, say("word.check"), model.refusal, "alarm", 4 if c.small else 2)
-    if not (model.refusal and c.small):
-        c.add(port_picture(picture.inset(4.0), port.field, other_way(port)))
-    if not (model.refusal or c.small):
-        c.text(says, say("port.how"), min(c.unit, says.h / 2), "quiet", lines=2)
-    back, done = columns(foot, 0.4, 0.6)
-    c.key("step back", back, say("back"), "key_act", foot.h * 0.4)
-    c.key("port done", done, say("port.done"), "key_act", foot.h * 0.34, lines=2)
+    shown = f"{number_shown(port_text(port) or '0')}{unit} {_way(port)}"
+    if not (c.small and model.trouble):
+        typed_field(c, places.field, field.name, shown)
+    if not c.small:
+        _asked(c, model, making, places.says)
+        key_row(c, places.keys, (back, Key("look", say("more")), done))
     hidden = {key for key in "./-" if key not in keys_for(field) or key == "-"}
     if not port_text(port):
         hidden.add("back")
-    other = say(f"port.{port.field}.{'one' if other_way(port) else 'other'}")
-    captions = {"back": say("key.back"), "next": say("key.next"), "unit": other}
-    keypad(c, pad, captions, frozenset(hidden))
+    captions = {"back": say("key.back"), "next": say("key.next"), "unit": _turn_key(c, port)}
+    own = (("look", say("more")), ("step back", ""))
+    keypad(c, places.pad, captions, frozenset(hidden), own)
+    if not captions["unit"]:
+        _turn_arrow(c, port)
+
+
+def _asked(c: Canvas, model: Model, making: Making, box: Box, more: str = "") -> None:
+    """The question with its picture beside or below it; the picture alone where both are tight."""
+    if model.refusal:
+        notice(c, box, say("word.check"), model.refusal, "alarm")
+        return
+    port = making.port
+    number = PORT_FIELDS.index(port.field) + 1
+    ask = say(f"port.{port.field}.ask", piece=making.before.piece if making.before else 0)
+    says = f"{number}/{len(PORT_FIELDS)}  {ask} {more}".strip()
+    if box.w > 1.6 * box.h:
+        words, picture = columns(box, 0.64, 0.36)
+        room = fits(c, words.inset(GAP), says)
+    else:
+        high = lines_of(c, says, box.w) * c.unit * 1.1 + 2 * GAP
+        words, picture = foot(box, box.h - high)
+        room = picture.h >= 2.5 * c.unit
+    if room:
+        c.text(words.inset(GAP), says, c.unit, lines=int(words.h / c.unit))
+    place = (picture if room else box).inset(GAP)
+    c.add(port_picture(place, port.field, other_way(port)))
+
+
+def _turn_key(c: Canvas, port: PortMiss) -> str:
+    """The other way in a word, where the key has room for it."""
+    word = say(f"port.{port.field}.{'one' if other_way(port) else 'other'}")
+    longest = max(map(len, word.split(" ")))
+    return word if longest * c.unit * 0.6 <= c.key_w - 2 * GAP else ""
+
+
+def _turn_arrow(c: Canvas, port: PortMiss) -> None:
+    """The other way as an arrow on the key."""
+    box = next(target.box for target in c.targets if target.name == "unit")
+    (x, y), reach = box.centre, min(box.w, box.h) * 0.22
+    way = 1.0 if other_way(port) else -1.0
+    if port.field in ("up", "tilt_up"):
+        way = -way
+        points = ((x, y + way * reach), (x - reach, y - way * reach), (x + reach, y - way * reach))
+    else:
+        points = ((x + way * reach, y), (x - way * reach, y - reach), (x - way * reach, y + reach))
+    c.add(Polygon(points, "ink"))
 
 
 def _way(port: PortMiss) -> str:
@@ -89,24 +137,62 @@ def _way(port: PortMiss) -> str:
 
 
 def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
+    """What a piece like it misses by, and what would be done; behind it what may be the cause."""
     offer = aim_offer(drawn, making, model.draft)
-    units, correction = drawn.job.units, offer.found.correction
-    body = c.below.inset(6.0)
-    head, figure, own, then, more, foot = rows(body, 0.7, 1.2, 0.8, 1.5, 1.6, 1.1)
-    c.text(head, say("aim.missed"), min(head.h * 0.9, c.unit * 1.4))
-    c.text(figure, length_text(miss_size(offer.again), units), min(figure.h * 0.95, c.unit * 2.6))
-    own_mm = length(making.before.missed_mm) if making.before else 0.0
-    if own_mm >= LEAST_MM:
-        says = say("aim.own", by=length_text(own_mm, units))
-        c.text(own, says, min(own.h / 2, c.unit), "quiet", lines=2)
+    if model.face != "keys":
+        _behind(c, model, making, drawn, offer)
+        return
+    names = ["answer leave"] if offer.stops else ["answer leave", "answer pieces"]
+    behind = Key("look", say("more"))
+    keys = [Key("step back", say("back")), behind, *map(_answer_key, names)]
+    body, low = foot(c.below, c.key_h)
+    room = body.inset(2 * GAP)
+    large, line = c.unit * 1.5 if c.small else c.figure, c.unit * 1.2
+    head, figure, then = rows(room, line, large, max(room.h - large - line, line))
+    c.text(head, say("aim.missed"), c.unit)
+    c.text(figure, length_text(miss_size(offer.again), drawn.job.units), large)
+    says = _then(offer, drawn, "aim.then")
+    if not fits(c, then, says):
+        says = _then(offer, drawn, "aim.then.short")
+    paragraph(c, then, says)
+    key_row(c, low, keys)
+
+
+def _answer_key(name: str) -> Key:
+    role: Role = "key_go" if name == "answer pieces" else "key_act"
+    return Key(name, say(f"aim.{name.replace(' ', '-')}"), role)
+
+
+def _then(offer: AimOffer, drawn: Sheet, key: str) -> str:
+    """What becomes of the next pieces, or why nothing can be done for them."""
     if offer.stops:
-        says = say("aim.stopped", why=headline(offer.stops[0]))
+        return say("aim.stopped", why=headline(offer.stops[0]))
+    after = off_says(offer.found.correction.after, drawn.job.units)
+    return say(key, after=after, **_changes(offer, drawn))
+
+
+def _behind(c: Canvas, model: Model, making: Making, drawn: Sheet, offer: AimOffer) -> None:
+    """What is taken off, all that would change, and what may be the cause, on one page or two."""
+    own_mm = length(making.before.missed_mm) if making.before else 0.0
+    told = [_then(offer, drawn, "aim.then")]
+    if own_mm >= LEAST_MM:
+        told.append(say("aim.own", by=length_text(own_mm, drawn.job.units)))
+    suspects = [_suspect_says(suspect, drawn) for suspect in offer.found.suspects]
+    causes = [_answer_key(f"answer {suspect.cause}") for suspect in offer.found.suspects]
+    body, low = foot(c.below, c.key_h)
+    room, back = body.inset(2 * GAP), Key("type", say("back"))
+    high = sum(lines_of(c, says, room.w) + 0.4 for says in (*told, *suspects)) * c.unit
+    if high <= room.h:
+        told, keys = [*told, *suspects], [back, *causes]
+    elif model.face == "more":
+        told, keys = suspects, [Key("look", say("back")), *causes]
     else:
-        says = say("aim.then", after=off_says(correction.after, units), **_changes(offer, drawn))
-    c.text(then, says, min(then.h / 3, c.unit * 1.1), lines=3)
-    for suspect, box in zip(offer.found.suspects, rows(more, 1.0, 1.0), strict=False):
-        c.text(box, _suspect_says(suspect, drawn), min(box.h / 2, c.unit), lines=2)
-    _keys(c, foot, offer)
+        keys = [back, Key("more", say("more"))] if suspects else [back]
+    for says in told:
+        paragraph(c, room, says)
+        used = min((lines_of(c, says, room.w) + 0.4) * c.unit, room.h)
+        room = room._replace(y=room.y + used, h=room.h - used)
+    key_row(c, low, keys)
 
 
 def _changes(offer: AimOffer, drawn: Sheet) -> dict[str, str]:
@@ -129,28 +215,14 @@ def _suspect_says(suspect: Suspect, drawn: Sheet) -> str:
     return say(f"aim.{suspect.cause}.{way}", by=by, leaves=leaves)
 
 
-def _keys(c: Canvas, box: Box, offer: AimOffer) -> None:
-    causes = [suspect.cause for suspect in offer.found.suspects]
-    names = ["step back", "answer leave", *(f"answer {cause}" for cause in causes)]
-    if not offer.stops:
-        names.append("answer pieces")
-    across = 2 if c.tall and len(names) > 3 else len(names)
-    places = cells(box, across, -(-len(names) // across))
-    size = min(places[0].h * (0.44 if across < len(names) else 0.3), c.unit)
-    for name, part in zip(names, places, strict=False):
-        role: Role = "key_go" if name == "answer pieces" else "key_act"
-        text = say("back") if name == "step back" else say(f"aim.{name.replace(' ', '-')}")
-        c.key(name, part, text, role, size, lines=2)
-
-
 def act(model: Model, making: Making, drawn: Sheet, target: str) -> Acted:
     """One tap while the miss is told or answered."""
     try:
         if target.startswith("answer ") and making.step == "aim":
             return _answered(model, making, drawn, target.removeprefix("answer "))
         return model.with_work(making=_moved(model, making, drawn, target)), ()
-    except Refused as refused:
-        return replace(model, refusal=str(refused)), ()
+    except Refused as no:
+        return refused(model, str(no)), ()
 
 
 def _moved(model: Model, making: Making, drawn: Sheet, target: str) -> Making:

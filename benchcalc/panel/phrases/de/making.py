@@ -20,11 +20,10 @@ MAKING: dict[str, str] = {
     "port.tilt_up": "zeigt auf oder ab",
     "port.tilt_right": "zeigt rechts oder links",
     "port.ahead.ask": "Stück {piece} am Anschluss: kam das Ende zu kurz oder zu weit?",
-    "port.up.ask": "Am Rohr entlang zum Anschluss sehen, letzter Rücken unten: zu hoch "
-    "oder zu tief?",
+    "port.up.ask": "Am Rohr entlang zum Anschluss, letzter Rücken unten: hoch oder tief?",
     "port.right.ask": "Ebenso gesehen: zu weit rechts oder links?",
     "port.tilt_up.ask": "Letzter Rücken unten: zeigt das Ende auf oder ab?",
-    "port.tilt_right.ask": "Von oben gesehen, Rücken unten: zeigt es nach rechts oder links?",
+    "port.tilt_right.ask": "Von oben, Rücken unten: zeigt es rechts oder links?",
     "port.ahead.one": "zu weit",
     "port.ahead.other": "zu kurz",
     "port.up.one": "hoch",
@@ -38,24 +37,21 @@ MAKING: dict[str, str] = {
     "port.how": "Was leer bleibt, zählt als null.",
     "port.done": "das ist alles",
     "port.nothing": "Eintippen, wo es daneben lag, oder zurück.",
-    "aim.missed": "Jedes gleiche Stück wird daneben liegen um",
+    "aim.missed": "Das nächste läge daneben um",
     "aim.own": "Seine gemessenen Biegungen brachten es {by} daneben; das kommt nicht "
     "wieder und ist abgezogen.",
     "aim.then": "Berichtigt, die nächsten: {after}. Zuschnitt {cut} statt {was}; Anrisse "
     "rücken bis {mark}, Winkel bis {angle}, Drehungen bis {turn}.",
     "aim.stopped": "Die nächsten Stücke lassen sich nicht berichtigen: {why}.",
-    "aim.line.more": "Oder die Linien des Biegers liegen {by} näher am Biegeanfang als "
-    "sein Profil sagt: das allein ließe {leaves}.",
-    "aim.line.less": "Oder die Linien des Biegers liegen {by} weiter vom Biegeanfang als "
-    "sein Profil sagt: das allein ließe {leaves}.",
-    "aim.radius.more": "Oder die Biegungen haben {by} mehr Radius als das Profil sagt: das "
-    "allein ließe {leaves}.",
-    "aim.radius.less": "Oder die Biegungen haben {by} weniger Radius als das Profil sagt: "
-    "das allein ließe {leaves}.",
-    "aim.answer-leave": "alles lassen",
+    "aim.line.more": "Oder die Linien des Biegers liegen {by} näher am Bogen: ließe {leaves}.",
+    "aim.line.less": "Oder die Linien des Biegers liegen {by} weiter vom Bogen: ließe {leaves}.",
+    "aim.radius.more": "Oder der Radius ist {by} größer: ließe {leaves}.",
+    "aim.radius.less": "Oder der Radius ist {by} kleiner: ließe {leaves}.",
+    "aim.answer-leave": "lassen",
     "aim.answer-line": "Linien ändern",
     "aim.answer-radius": "Radius ändern",
-    "aim.answer-pieces": "Stücke berichtigen",
+    "aim.answer-pieces": "nehmen",
+    "aim.then.short": "Berichtigt: {after}. Zuschnitt {cut}.",
     "make.cut.done": "abgelängt",
     "make.mark": "Anreißen, vom Ende mit Fähnchen,",
     "make.mark.how": "Maßband {tape}. Ein dünner Strich ringsum.",
