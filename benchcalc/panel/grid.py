@@ -10,6 +10,7 @@ from math import ceil, cos, radians, sin
 from textwrap import wrap
 from typing import NamedTuple
 
+from benchcalc.panel.figures import brief
 from benchcalc.panel.language import decimal_sign, say
 from benchcalc.panel.model import Missing, Model
 from benchcalc.panel.scene import (
@@ -356,8 +357,11 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     """
     if trouble:
         c.add(Fill(box, "alarm"))
-        c.text(box.inset(2.0), trouble, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
-        c.targets.append(Target("understood", box))
+        whole = lines_of(c, trouble, box.w - 4.0) <= 2
+        most = int(2 * (box.w - 4.0) / (LETTER_PART * c.unit)) - 6
+        says = trouble if whole else say("trouble.read", says=brief(trouble, most))
+        c.text(box.inset(2.0), says, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
+        c.targets.append(Target("understood" if whole else "machine", box))
         return
     c.add(Fill(box, "sheet"))
     words = box.inset(2.0)
@@ -409,7 +413,18 @@ def _missing_key(c: Canvas, box: Box) -> None:
 
 def lines_of(c: Canvas, text: str, width: float) -> int:
     """About how many lines of running text a sentence takes."""
-    return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.2))
+    return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.08))
+
+
+def sentence(
+    c: Canvas, text: str, rank: int, width: float, part: float = 1.0, role: Role = "ink"
+) -> Line:
+    """Running text, or larger by ``part``, in as many lines as it takes."""
+    size = c.unit * part
+    lines = lines_of(c, text, width / part)
+    return Line(
+        size * 1.15 * lines, rank, lambda b: c.text(b, text, size, role, lines=lines)
+    )
 
 
 def fits(c: Canvas, box: Box, text: str) -> bool:
@@ -437,7 +452,7 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
     ink: Role = "alarm_ink" if role == "alarm" else "good_ink" if role == "good" else "ink"
     c.add(Fill(tag, role, 4.0, None if role in ("alarm", "good") else "ink"))
     if tag.w > c.unit:
-        c.text(tag.inset(3.0), word, min(c.unit, tag.h), ink, "centre")
+        c.text(tag.inset(1.0), word, min(c.unit, tag.h), ink, "centre")
     if tag.y < rest.y:
         paragraph(c, rest, says)
         return
@@ -446,18 +461,21 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
 
 def notice_lines(c: Canvas, says: str, width: float) -> int:
     """About how many lines of running text a notice is high, its word included."""
-    if width >= 16 * c.unit and (width >= 20 * c.unit or not c.tall):
+    if width >= 18 * c.unit and (width >= 20 * c.unit or not c.tall):
         return lines_of(c, says, width - 5.6 * c.unit)
+    if lines_of(c, says, width - 5.2 * c.unit - 8.0) == 1:
+        return 1
     lines = lines_of(c, says, width)
     return lines + 2 if lines > 2 else lines_of(c, says, width - 18.0)
 
 
 def _tag_and_rest(c: Canvas, box: Box, says: str) -> tuple[Box, Box]:
     """The word beside the sentence, else above it, else only a bar."""
-    tag_w, tag_h = c.unit * 5.2, min(box.h - 4.0, c.unit * 2.4)
+    tag_w, tag_h = c.unit * 5.2, min(box.h, c.unit * 2.4)
     beside = Box(box.x, box.y + (box.h - tag_h) / 2, tag_w, tag_h)
     rest = Box(beside.right + 8.0, box.y, box.w - tag_w - 8.0, box.h)
-    if box.w >= 16 * c.unit and fits(c, rest, says):
+    one_line = lines_of(c, says, rest.w) == 1
+    if one_line or (box.w >= 16 * c.unit and fits(c, rest, says)):
         return beside, rest
     above = Box(box.x, box.y, tag_w, c.unit * 1.25)
     rest = Box(box.x, above.bottom + 2.0, box.w, box.h - above.h - 2.0)

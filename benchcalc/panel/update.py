@@ -231,7 +231,7 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
 
 def _act(model: Model, target: str) -> Acted:
     if target == "understood":
-        return replace(model, trouble=""), ()
+        return replace(model, trouble="", machine=False), ()
     if target == "machine" or model.machine:
         return replace(model, machine=target == "machine"), ()
     if model.gauge:

@@ -139,7 +139,7 @@ class Hands:
         if self.work.screen not in ("plan", "trial", "make"):
             return
         before = self.model
-        ways: list[tuple[str, ...]] = [(), ("type",), ("look",), ("look", "more")]
+        ways: list[tuple[str, ...]] = [(), ("type",), ("look",), ("look", "more"), ("more",)]
         if name.startswith("field ") and self.work.screen == "plan":
             ways = [(*way, *around) for way in ways[:2] for around in ((), ("",), ("", ""))]
         for way in ways:

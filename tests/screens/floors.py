@@ -8,7 +8,7 @@ from benchcalc.shell.fit import fit
 from benchcalc.shell.paint import _width
 from tests.screens.measures import key_side_mm
 
-CAPTION_PART = 0.8
+CAPTION_PART = 0.75
 """A word on a key may be that much smaller than running text: the place of a key is known."""
 
 WORD_LETTERS = 20

@@ -13,20 +13,21 @@ def view(model: Model) -> Scene:
     """One row for each thing that is missing, the sensor's trouble among them; a key back."""
     c = canvas(model)
     bare = c._replace(missing=())
-    status_line(bare, c.status, say("machine.title"), "benchcalc", model.trouble)
+    status_line(bare, c.status, say("machine.title"), "")
     listed, low = foot(c.below, c.key_h)
     sentences = _sentences(model)
     for sentence, box in zip(sentences, rows(listed, *[1.0] * ROOM_FOR), strict=False):
         _row(c, box, sentence)
     keep, back = columns(low, 0.6, 0.4)
     c.text(keep.inset(6.0), say("machine.records"), c.unit, "quiet", lines=2)
-    c.key("cancel", back, say("back"), "key_go")
+    c.key("understood" if model.trouble else "cancel", back, say("back"), "key_go")
     return c.scene()
 
 
 def _sentences(model: Model) -> list[tuple[bool, str]]:
     """What there is to say, and whether something has to be done about it."""
-    said = [(True, _says(missing)) for missing in model.missing]
+    said = [(True, model.trouble)] if model.trouble else []
+    said += [(True, _says(missing)) for missing in model.missing]
     if model.sensor is None:
         said.append((False, say("machine.no-sensor")))
     elif model.sensor.trouble:

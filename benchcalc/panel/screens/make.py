@@ -1,37 +1,48 @@
 """Make it: one step at a time, each with one number, one act and one picture."""
 
-from benchcalc.core.layout import BendLayout
+from collections.abc import Iterator, Sequence
+
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.correcting import new_mark
-from benchcalc.panel.correction_text import mark_says
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
-from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
+from benchcalc.panel.figures import angle_text
+from benchcalc.panel.form_page import LETTER_PART, Key
 from benchcalc.panel.grid import (
+    GAP,
     Canvas,
+    Line,
     canvas,
     cells,
     columns,
+    foot,
+    key_rows,
     keypad,
     notice,
+    notice_lines,
     rows,
+    sentence,
+    stack,
     status_line,
 )
 from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Making, Model, SensorSeen
+from benchcalc.panel.model import Making, Model
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.screens import correct, port
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
-from benchcalc.panel.sensing import prompt, sensor_says
+from benchcalc.panel.screens.make_words import live_deg, released, words
+from benchcalc.panel.sensing import sensor_says
 from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
-from benchcalc.panel.wording import held_says, turn_says
+from benchcalc.panel.typed_field import typed_field
 
 ASKING = ("asking", "touching")
 """States of the sensor in which the operator is asked whether the tube is free."""
 
 GAUGED = ("pull", "check", "over")
 """Steps in which the bend can be held against the screen."""
+
+SHOWN_SMALL = ("turn", "seat", "pull", "over")
+"""Steps whose picture a small screen has room for, beside the number."""
 
 SCRAP_REASONS = ("over", "kinked", "mark", "other")
 
@@ -40,71 +51,122 @@ def view(model: Model) -> Scene:
     """The step in hand. Without a run to make there is only the way back."""
     c = canvas(model)
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
-    z = c.zones(keys=False)
     if making is None or drawn is None or sheet is None:
-        status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
-        c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
+        status_line(c, c.status, say("make.nothing"), "", model.trouble)
+        c.key("plan", cells(foot(c.below, c.key_h)[1], 2, 1)[0], say("back"), "key_act")
         return c.scene()
-    status_line(
-        c,
-        z.status,
-        _status(model, making),
-        f"{_where(making, sheet)}   {sensor_says(model.sensor)}".strip(),
-        model.trouble,
-    )
     if making.step in ("largest", "smallest"):
+        _status(c, model, making, sheet)
         return calipers_view(model, making, sheet)
-    if making.step == "check":
+    more = model.face == "more"
+    if making.step == "check" and not more:
         _check(c, model, making, sheet)
-    elif making.step in ("port", "aim"):
+        return c.scene()
+    _status(c, model, making, sheet)
+    if making.step in ("port", "aim"):
         port.draw(c, model, making, drawn)
     elif making.step == "correct":
         correct.draw(c, making, drawn)
     elif making.step == "scrap":
-        _scrap(c, model, making)
+        _scrap(c, making)
+    elif more:
+        _more(c, making)
     else:
         _step(c, model, making, sheet)
     return c.scene()
 
 
-def _status(model: Model, making: Making) -> str:
-    draft = model.draft
-    name = draft.name or say("bench.unnamed")
-    return say("make.status", name=name, piece=making.piece, pieces=draft.pieces)
-
-
-def _where(making: Making, sheet: Sheet) -> str:
-    count = len(sheet.layout.bends)
+def _status(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
+    where = say("make.piece-of", piece=making.piece, pieces=model.draft.pieces)
     if making.step in ("slide", "cut", "store", "port", "aim"):
-        return say("make.bends", count=count)
-    return say("make.bend-of", number=bend_in_hand(making, sheet).number, count=count)
+        where += "   " + say("make.bends", count=len(sheet.layout.bends))
+    else:
+        number, count = bend_in_hand(making, sheet).number, len(sheet.layout.bends)
+        where += "   " + say("make.bend-of", number=number, count=count)
+    box = c.zones(strip=False).status if making.step == "check" else c.status
+    status_line(c, box, where, sensor_says(model.sensor), model.trouble)
 
 
 def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
-    """Number and act on the left, the picture on the right, the way on below it."""
-    z = c.zones(keys=False)
-    body = Box(0, z.status.h, z.status.w, z.strip.y - z.status.h).inset(4.0)
+    """Words and picture side by side, the keys below them; the key that goes on is the widest."""
+    others, on = _others(making), _on(model, making)
+    body = _key_rows(c, others, on)
+    if c.small and making.step not in SHOWN_SMALL:
+        _told(c, model, making, sheet, body.inset(GAP))
+        return
     if c.tall:
-        left, right = rows(body, 0.58, 0.42)
+        says, shows = rows(body, 0.56, 0.44)
     elif c.hand == "left":
-        right, left = columns(body, 0.4, 0.6)
+        shows, says = columns(body, 0.4, 0.6)
     else:
-        left, right = columns(body, 0.6, 0.4)
-    told, act, foot = rows(left, 0.2, 0.62, 0.18)
+        says, shows = columns(body, 0.6, 0.4)
+    _told(c, model, making, sheet, says.inset(GAP * 1.5))
+    _shown(c, model, making, sheet, shows)
+
+
+def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
+    """The keys at the foot, those that go on at the side of the writing hand; what is left."""
+    one_row = (len(others) + 1.6 * len(on)) * c.key_w <= c.below.w
+    body, low = foot(c.below, c.key_h * (1 if one_row else 2))
+    if one_row:
+        least = len(others) * max(c.key_w, 5 * LETTER_PART * c.unit + 2 * GAP)
+        small_w = min(max(least, 0.5 * low.w * len(others) / 3), low.w - len(on) * 1.6 * c.key_w)
+        near, far = columns(low, small_w, low.w - small_w)
+        if c.hand == "left":
+            far, near = columns(low, low.w - small_w, small_w)
+    else:
+        near, far = rows(low, 1.0, 1.0)
+    for keys, box in ((others, near), (on, far)):
+        for key, cell in zip(keys, cells(box, max(len(keys), 1), 1), strict=False):
+            size = c.unit if key.role == "key_act" else c.unit * 1.2
+            c.key(key.target, cell, key.caption, key.role, size, lines=2)
+    return body
+
+
+def _others(making: Making) -> list[Key]:
+    """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest."""
+    keys = [] if making.step == "cut" else [Key("step back", say("back"))]
+    if making.step in GAUGED:
+        keys.append(Key("gauge", say("gauge.key")))
+    return [*keys, Key("more", say("plan.more"))]
+
+
+def _on(model: Model, making: Making) -> list[Key]:
+    """The key that goes on; where a bend went wrong, the ways to decide."""
+    if making.step == "over":
+        return [Key("keep", say("make.keep"))]
+    if making.step == "pull" and model.sensor and model.sensor.state in ASKING:
+        return [Key("free", say("sensor.free"), "key_go")]
+    on = Key("next", say(f"make.{making.step}.done"), "key_go")
+    keep = making.step == "pull" and making.says
+    return [Key("keep", say("make.keep-under")), on] if keep else [on]
+
+
+def _told(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
+    """What the last act came to, what to do now, the number, and how to know that it is right."""
+    stack(box, _lines(c, model, making, sheet, box.w))
+
+
+def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) -> Iterator[Line]:
     if making.says:
-        word, told_role = _told(making, sheet)
-        notice(c, told.inset(2.0), say(word), making.says, told_role)
-        _number(c, model, making, sheet, act)
-    else:
-        _number(c, model, making, sheet, rows(left, 0.82, 0.18)[0])
-    _foot(c, model, making, foot)
-    picture, on = rows(right, 0.66, 0.34)
-    _picture(c, model, making, sheet, picture)
-    _on(c, model, making, on)
-    _below(c, model, making, sheet, z.strip)
+        word, role = _outcome(making, sheet)
+        high = notice_lines(c, making.says, width) * c.unit * 1.15
+        yield Line(high, 1, lambda b: notice(c, b, say(word), making.says, role))
+    does, figure, why = words(model, making, sheet)
+    yield sentence(c, does, 0, width, part=1.15)
+    if figure:
+        pen: Role = "pen" if making.step == "mark" else "ink"
+        size = c.figure
+        yield Line(size * 1.05, 0, lambda b: c.text(b, figure, size, pen))
+    if model.refusal:
+        says = model.refusal
+        high = notice_lines(c, says, width) * c.unit * 1.15
+        yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
+    elif why:
+        yield sentence(c, why, 2, width)
 
 
-def _told(making: Making, sheet: Sheet) -> tuple[str, Role]:
+def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
     """The word before what the last act came to, and its colour."""
     if making.step == "over":
         return ("word.over" if (off_target(making, sheet) or 0.0) > 0 else "word.under"), "alarm"
@@ -117,240 +179,130 @@ def _told(making: Making, sheet: Sheet) -> tuple[str, Role]:
     return ("word.good", "good") if good else ("word.kept", "sheet")
 
 
-def _number(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
-    act, number, more = rows(box.inset(6.0), 0.24, 0.38, 0.38)
-    does, figure, why = _words(model, making, sheet)
-    role: Role = "pen" if making.step == "mark" else "ink"
-    if figure:
-        c.text(act, does, min(act.h * 0.62, c.unit * 1.5), "ink", "left", 2)
-        c.text(number, figure, min(number.h * 0.98, box.w * 0.19), role)
-    else:
-        act, more = rows(box.inset(6.0), 0.55, 0.45)
-        c.text(act, does, min(act.h * 0.3, c.unit * 1.8), "ink", "left", 3)
-    if model.refusal:
-        notice(c, more, say("word.check"), model.refusal, "alarm", 3)
-    else:
-        c.text(more, why, c.unit * 1.05, "ink", "left", 4)
-
-
-def _words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
-    """What to do, the number, and what it is measured from or how to know it is right."""
-    units, layout = sheet.job.units, sheet.layout
-    bend, turn = bend_in_hand(making, sheet), sheet.turns[min(making.place, len(sheet.turns) - 1)]
-    tape = tape_for(model.draft.tape, units)
-    if making.step == "slide":
-        slip = sheet.job.slip_on
-        parts = [say("make.slide.start", parts=slip.start)] if slip.start else []
-        parts += [say("make.slide.finish", parts=slip.finish)] if slip.finish else []
-        return say("make.slide"), "", " ".join(parts)
-    if making.step == "cut":
-        cut = layout.cut_length_mm
-        return (
-            say("make.cut"),
-            length_text(cut, units),
-            _aim_says(making) + say("make.cut.how", tape=tape_text(cut, tape)),
-        )
-    if making.step == "mark" and bend.mark is not None:
-        at = bend.mark.at_mm
-        how = "make.mark.heel" if bend.order == 1 else "make.mark.how"
-        return say("make.mark"), length_text(at, units), say(how, tape=tape_text(at, tape))
-    if making.step == "turn":
-        figure = angle_text(turn.by_deg) if turn.by_deg else ""
-        does = "make.turn"
-        if turn.end_for_end:
-            does = "make.flip" if turn.by_deg else "make.flip.only"
-        return say(does), figure, say("make.turn.how", turn=turn_says(turn))
-    if making.step == "seat" and bend.mark is not None:
-        line = say("make.line", line=bend.mark.line.name)
-        how = _mark_says(model, making, sheet)
-        if model.sensor is not None and model.sensor.gravity:
-            how += " " + say("sensor.gravity")
-        return say("make.seat"), line, how
-    if making.step == "pull":
-        return _pull_words(model, making, sheet, bend)
-    if making.step == "over":
-        return say("make.over"), angle_text(_released(making, sheet)), say("make.over.how")
-    return say("make.store"), "", say("make.store.how", pieces=making.piece)
-
-
-def _aim_says(making: Making) -> str:
-    """That this piece is laid out otherwise than drawn."""
-    return say("make.cut.aimed", piece=making.aim.piece) + " " if making.aim else ""
-
-
-def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
-    """Where the mark of the bend in hand is; after a correction, where to draw a new one."""
-    bend, units = bend_in_hand(making, sheet), sheet.job.units
-    held, drawn = held_says(bend.held), work_in_hand(model).sheet
-    shift = new_mark(drawn, making) if drawn else None
-    if shift is not None:
-        mark = mark_says(shift, units)
-        return say("make.seat.corrected", mark=mark, held=held[:1].upper() + held[1:])
-    at_text = length_text(bend.mark.at_mm, units) if bend.mark else ""
-    return say("make.seat.how", at=at_text, held=held)
-
-
-def _released(making: Making, sheet: Sheet) -> float:
-    return bend_in_hand(making, sheet).angle_deg + (off_target(making, sheet) or 0.0)
-
-
-def _pull_words(
-    model: Model, making: Making, sheet: Sheet, bend: BendLayout
-) -> tuple[str, str, str]:
-    to = reading_to_pull_to(making, sheet)
-    how = told = say("make.pull.how", scale=scale_text(to, sheet.job.bender.scale))
-    re_set = sheet.job.bender.re_set_deg
-    if re_set is not None and to > re_set:
-        how = say("make.pull.re-set", at=angle_text(re_set)) + " " + how
-    if model.sensor is not None:
-        short = say("make.pull.short", scale=scale_text(to, sheet.job.bender.scale))
-        how = _now(model.sensor) + prompt(model.sensor) + " " + how.replace(told, short)
-    again = off_target(making, sheet) is not None
-    return say("make.pull.again" if again else "make.pull"), angle_text(to), how
-
-
-def _now(seen: SensorSeen) -> str:
-    """The live angle; one that is not live is called the last."""
-    if seen.angle_deg is None:
-        return ""
-    key = "sensor.stale" if seen.stale else "sensor.angle"
-    return say(key, angle=angle_text(seen.angle_deg)) + " "
-
-
-def _live_deg(seen: SensorSeen | None) -> float | None:
-    """The angle for the needle; an old one has none, so that it is not taken for the tube's."""
-    return None if seen is None or seen.stale else seen.angle_deg
-
-
-def _picture(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
+def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
+    """The step's own picture; the straight tube to scale above it where there is room."""
+    strip_h = 0.0 if c.small else min(0.3 * box.h, 3.2 * c.unit)
+    top, low = rows(box, strip_h, box.h - strip_h)
     bend = bend_in_hand(making, sheet)
-    c.add(Fill(box.inset(3.0), "sheet", 6.0))
-    inner = box.inset(10.0)
+    if strip_h:
+        current = None if making.step in ("slide", "cut", "store") else bend.number
+        c.add(strip(top.inset(GAP), sheet, current))
+    c.add(Fill(low.inset(3.0), "sheet", 6.0))
+    inner = low.inset(8.0)
     if making.step == "turn":
         c.add(turn_ring(inner, sheet.turns[making.place]))
     elif making.step == "seat":
         c.add(seat_picture(inner, bend))
     elif making.step in ("pull", "over"):
         to = reading_to_pull_to(making, sheet)
-        reading = _released(making, sheet) if making.step == "over" else to
-        needle = _live_deg(model.sensor) if making.step == "pull" else None
+        reading = released(making, sheet) if making.step == "over" else to
+        needle = live_deg(model.sensor) if making.step == "pull" else None
         c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg, needle))
     else:
         current = bend.number if making.step == "mark" else None
         c.add(run_picture(inner, sheet, current, "sheet"))
 
 
-def _foot(c: Canvas, model: Model, making: Making, box: Box) -> None:
-    held_here = making.step in GAUGED
-    back, plan, gauge, round_, scrap = columns(
-        box, 1.0, 1.1, 1.1 if held_here else 0.01, 1.0 if measurable(making) else 0.01, 1.0
-    )
-    if held_here:
-        c.key("gauge", gauge, say("gauge.key"), "key_act", min(gauge.h * 0.36, c.unit), lines=2)
+def _more(c: Canvas, making: Making) -> None:
+    """What else can be done at this step, a key for each."""
+    keys = [Key("plan", say("make.plan"))]
     if measurable(making):
-        c.key("calipers", round_, say("calipers.key"), "key_act", min(round_.h * 0.36, c.unit))
+        keys.append(Key("calipers", say("calipers.key")))
     if port.asks(making):
-        c.key("port", Box(round_.x, box.y, box.right - round_.x, box.h), say("port.key"),
-              "key_act", box.h * 0.36)  # fmt: skip
-    if making.step != "cut":
-        c.key("step back", back, say("back"), "key_act", min(back.h * 0.42, c.unit))
-    c.key("plan", plan, say("make.plan"), "key_act", min(plan.h * 0.42, c.unit), lines=2)
+        keys.append(Key("port", say("port.key")))
     if making.step not in ("slide", "cut"):
-        c.key("scrap", scrap, say("make.scrap"), "key_act", min(scrap.h * 0.42, c.unit))
-
-
-def _on(c: Canvas, model: Model, making: Making, box: Box) -> None:
-    """The key that goes on; where a bend went wrong, the ways to decide."""
-    if making.step == "over":
-        c.key("keep", box, say("make.keep"), "key_act", box.h * 0.28, lines=2)
-        return
-    if making.step == "pull" and model.sensor and model.sensor.state in ASKING:
-        c.key("free", box, say("sensor.free"), "key_go", box.h * 0.34)
-        return
-    if making.step == "pull" and making.says:
-        keep, on = columns(box, 0.4, 0.6)
-        c.key("keep", keep, say("make.keep-under"), "key_act", box.h * 0.2, lines=3)
-        c.key("next", on, say("make.pull.done"), "key_go", box.h * 0.3, lines=2)
-        return
-    c.key("next", box, say(f"make.{making.step}.done"), "key_go", box.h * 0.34, lines=2)
-
-
-def _below(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
-    current = None
-    if making.step not in ("slide", "cut", "store"):
-        current = bend_in_hand(making, sheet).number
-    c.add(strip(box.inset(4.0), sheet, current))
+        keys.append(Key("scrap", say("make.scrap.long")))
+    body, low = foot(c.below, c.key_h)
+    c.key("step", columns(low, 0.5, 0.5)[0], say("back"), "key_act")
+    across, _ = key_rows(c, 2, body.w if c.small else body.w / 2)
+    for key, cell in zip(keys, cells(body.inset(GAP), across, -(-4 // across)), strict=False):
+        c.key(key.target, cell, key.caption, "key_act", lines=2)
 
 
 def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
-    """The measured angle, typed."""
-    z = c.zones(strip=False)
-    bend = bend_in_hand(making, sheet)
-    answer, pad = z.answer, z.pad
-    if c.small:
-        answer, pad = rows(z.answer, 0.42, 0.58)
-    head, line, says, foot = rows(
-        answer, *((0.2, 0.36, 0.44, 0.001) if c.small else (1, 1.4, 2.6, 1))
-    )
+    """The measured angle, typed. A small screen asks back on the whole of it."""
+    target = angle_text(bend_in_hand(making, sheet).angle_deg)
     tolerance = angle_text(sheet.job.tolerance_deg)
-    target = say("make.check", target=angle_text(bend.angle_deg), tolerance=tolerance)
-    c.text(head, target, min(head.h * 0.8, c.unit * 1.4), "ink", "left", 2)
-    c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    c.text(line.inset(8.0), number_shown(making.typed or " ") + "°", line.h * 0.8)
-    _check_says(c, model, making, says)
-    if not c.small:
-        _foot(c, model, making, foot)
-    captions = {"back": say("key.back"), "next": say("key.check"), "unit": say("make.step-back")}
-    hidden = {"-", "/"} if c.small else {"-", "/", "unit"}
-    keypad(c, pad, captions, frozenset(hidden if making.typed else {*hidden, "back"}))
-
-
-def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
-    if making.says:
-        says, key = rows(box, 0.5, 0.5) if not c.small else columns(box, 0.62, 0.38)
-        notice(c, says, say("word.check"), making.says, "alarm", 3)
-        c.key("take anyway", key.inset(4.0), say("make.take-anyway"), "key_act", lines=2)
-    elif model.refusal:
-        says = box if c.small else rows(box, 0.5, 0.5)[0]
-        notice(c, says, say("word.check"), model.refusal, "alarm", 3)
+    if c.small and (making.says or model.refusal) and not model.trouble:
+        _status(c, model, making, sheet)
+        _asked_back(c, model, making)
+        return
+    z = c.zones(strip=False)
+    shown = number_shown(making.typed or " ") + "°"
+    if c.small:
+        status_line(c, z.status, "", "", model.trouble)
+        wanted, typed = columns(z.answer, 0.55, 0.45)
+        if not model.trouble:
+            says = say("make.check.short", target=target, tolerance=tolerance)
+            c.text(wanted.inset(2.0), says, c.unit, lines=2)
+            typed_field(c, typed, "", shown)
     else:
-        c.text(box, say("make.check.how"), c.unit, "quiet", "left", 4)
+        _status(c, model, making, sheet)
+        field, rest = rows(z.answer, c.key_h, z.answer.h - c.key_h)
+        says, low = foot(rest, c.key_h)
+        typed_field(c, field, say("make.check.field"), shown)
+        _check_says(c, model, making, says.inset(2.0), (target, tolerance))
+        across, _ = key_rows(c, 3, low.w)
+        keys = _others(making)
+        if making.says:
+            keys = [keys[0], Key("take anyway", say("make.take-anyway")), keys[-1]]
+        for key, cell in zip(keys, cells(low, across, 1), strict=False):
+            c.key(key.target, cell, key.caption, "key_act", c.unit, lines=2)
+    captions = {"back": say("key.back"), "next": say("key.check")}
+    hidden = {"-", "/", "unit"} | (set() if making.typed else {"back"})
+    own = (("step back", say("back")), ("more", say("plan.more")))
+    keypad(c, z.pad, captions, frozenset(hidden), own)
 
 
-def _scrap(c: Canvas, model: Model, making: Making) -> None:
+def _check_says(c: Canvas, model: Model, making: Making, box: Box, wanted: tuple[str, str]) -> None:
+    target, tolerance = wanted
+    if making.says or model.refusal:
+        notice(c, box, say("word.check"), making.says or model.refusal, "alarm")
+        return
+    ask = say("make.check.wanted", target=target, tolerance=tolerance)
+    lines = (sentence(c, ask, 0, box.w), sentence(c, say("make.check.how"), 1, box.w))
+    stack(box, lines)
+
+
+def _asked_back(c: Canvas, model: Model, making: Making) -> None:
+    """On a small screen: what is wrong with the angle, and the two ways on."""
+    body, low = foot(c.below, c.key_h)
+    notice(c, body.inset(GAP), say("word.check"), making.says or model.refusal, "alarm")
+    left, right = columns(low, 0.5, 0.5)
+    c.key("back" if making.says else "type", left, say("make.type-again"), "key_act", lines=2)
+    if making.says:
+        c.key("take anyway", right, say("make.take-anyway"), "key_act", lines=2)
+
+
+def _scrap(c: Canvas, making: Making) -> None:
     """Why it is scrapped; the reason is the second press, on another place than the first."""
-    head, grid, low = rows(c.below.inset(6.0), 1.0, 3.0, 0.9)
-    c.text(
-        head, say("make.scrap.why", piece=making.piece), min(head.h * 0.5, c.unit * 1.6), lines=2
-    )
-    for reason, box in zip(SCRAP_REASONS, cells(grid, 2, 2), strict=True):
-        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", box.h * 0.24, lines=2)
-    c.key(
-        "step back",
-        columns(low, 0.5, 0.5)[0],
-        say("make.scrap.no"),
-        "key_act",
-        min(low.h * 0.4, c.unit * 1.2),
-    )
+    body, low = foot(c.below, c.key_h)
+    asks = sentence(c, say("make.scrap.why", piece=making.piece), 0, body.w - 2 * GAP)
+    head, grid = rows(body.inset(GAP), asks.height, body.h - 2 * GAP - asks.height)
+    asks.draw(head)
+    across = 1 if c.tall else 2
+    if c.small:
+        grid, low = body, low
+    for reason, box in zip(SCRAP_REASONS, cells(grid, across, 4 // across), strict=True):
+        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", c.unit, lines=2)
+    c.key("step back", columns(low, 0.6, 0.4)[0], say("make.scrap.no"), "key_act", lines=2)
 
 
 def kept_view(model: Model) -> Scene:
     """All pieces are stored: what was made, and what next."""
     c = canvas(model)
     making = model.work.making
-    z = c.zones(strip=False)
-    status_line(c, z.status, say("kept.title"), "benchcalc", model.trouble)
-    body, low = rows(c.below.inset(8.0), 3.0, 1.1)
-    head, more = rows(body, 0.5, 0.5)
+    status_line(c, c.status, say("kept.title"), "", model.trouble)
+    keys = ("one more", "bench", "new")
+    across, down = key_rows(c, len(keys), c.below.w)
+    body, low = foot(c.below, down * c.key_h)
     number = making.stored if making else 0
     name = model.draft.name or say("bench.unnamed")
-    c.text(head, say("kept.says", count=model.draft.pieces, name=name), head.h * 0.3, lines=2)
+    lines = [sentence(c, say("kept.says", count=model.draft.pieces, name=name), 0, body.w, 1.3)]
     if number:
-        c.text(more, say("kept.number", number=number), c.unit * 1.2, "ink", "left", 3)
-    keys = ("one more", "bench", "new")
-    for key, box in zip(keys, columns(low, 1.0, 1.0, 1.2), strict=True):
+        lines.append(sentence(c, say("kept.number", number=number), 1, body.w))
+    stack(body.inset(GAP * 2), lines)
+    for key, box in zip(keys, cells(low, across, down), strict=True):
         role: Role = "key_go" if key == "new" else "key_act"
-        c.key(
-            key, box, say(f"kept.{key.replace(' ', '-')}"), role, min(box.h * 0.36, c.unit), lines=2
-        )
+        c.key(key, box, say(f"kept.{key.replace(' ', '-')}"), role, c.unit, lines=2)
     return c.scene()

@@ -45,7 +45,7 @@ def act(model: Model, target: str) -> Acted:
         return replace(model.with_work(screen="plan"), refusal="", face="keys"), ()
     if target in TURNS:
         return turned(model, target), ()
-    model = replace(model, refusal="", face="keys")
+    model = replace(model, refusal="", face="more" if target == "more" else "keys")
     if target == "gauge" and making.step in GAUGED:
         return gauge.asked(model), ()
     if making.step in ("port", "aim") or target == "port":

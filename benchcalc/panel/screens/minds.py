@@ -3,7 +3,17 @@
 from dataclasses import replace
 
 from benchcalc.core.findings import Finding
-from benchcalc.panel.grid import canvas, cells, columns, foot, key_rows, notice, rows, status_line
+from benchcalc.panel.grid import (
+    GAP,
+    canvas,
+    cells,
+    columns,
+    foot,
+    key_rows,
+    notice,
+    rows,
+    status_line,
+)
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model, Writing
 from benchcalc.panel.reading import work_in_hand
@@ -28,11 +38,11 @@ def view(model: Model) -> Scene:
         names.append("clash")
     body, low = foot(c.below, c.key_h)
     each = _per_page(model)
-    for finding, box in zip(_shown(model), rows(body.inset(6.0), *[1.0] * each), strict=False):
+    for finding, box in zip(_shown(model), rows(body.inset(GAP), *[1.0] * each), strict=False):
         where = "" if finding.bend is None else say("minds.bend", number=finding.bend)
         says = where + finding_says(finding, model.draft.units)
         role = LEVEL_ROLE[finding.level]
-        notice(c, box.inset(2.0), level_word(finding.level), says, role, 9)
+        notice(c, box.inset(1.0), level_word(finding.level), says, role, 9)
     across, _ = key_rows(c, 3, low.w)
     texts = {
         "plan": say("back"),

@@ -8,10 +8,10 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.draft import DraftSheet
 from benchcalc.panel.drawings import run_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
-from benchcalc.panel.grid import Canvas, Line, columns, lines_of, notice, notice_lines, rows, stack
+from benchcalc.panel.grid import Canvas, Line, columns, notice, notice_lines, rows, sentence, stack
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Role
+from benchcalc.panel.scene import Box
 from benchcalc.panel.screens.minds import LEVEL_ROLE
 from benchcalc.panel.wording import headline, held_says, level_word
 
@@ -22,7 +22,7 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     says = model.refusal or read.why(cursor.row, cursor.field)
     if says:
         lines = notice_lines(c, says, box.w)
-        high = min(lines * c.unit * 1.12, box.h)
+        high = min((lines + 0.4) * c.unit * 1.12, box.h)
         top, box = rows(box, high, box.h - high)
         notice(c, top, say("word.check"), says, "alarm", lines)
     number = read.bend_at(cursor)
@@ -44,17 +44,9 @@ def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     stack(
         box,
         (
-            _sentence(c, text, rank, box.w, "quiet" if rank else "ink")
+            sentence(c, text, rank, box.w, role="quiet" if rank else "ink")
             for rank, text in enumerate(says)
         ),
-    )
-
-
-def _sentence(c: Canvas, text: str, rank: int, width: float, role: Role) -> Line:
-    """Running text in as many lines as it takes, the first one in ink."""
-    lines = lines_of(c, text, width)
-    return Line(
-        c.unit * (1.12 * lines + 0.2), rank, lambda b: c.text(b, text, c.unit, role, lines=lines)
     )
 
 
@@ -80,10 +72,10 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
         yield write(c.figure * 1.02, 0, length_text(at, units), pen=True)
         yield write(line, 2, say("plan.from"))
         tape = tape_text(at, tape_for(model.draft.tape, units))
-        yield _sentence(c, say("plan.tape", tape=tape), 5, width, "ink")
+        yield sentence(c, say("plan.tape", tape=tape), 5, width)
         held = held_says(bend.held)
         says = say("plan.line", line=bend.mark.line.name, held=held)
-        yield _sentence(c, says, 4, width, "ink")
+        yield sentence(c, says, 4, width)
     yield write(line * 1.4, 3, say("plan.pull", to=angle_text(round(pull.bend_to_deg, 1))))
     over, spread = angle_figure(pull.overbend_deg), angle_figure(pull.spread_deg)
     yield write(line, 6, say("plan.over", angle=angle, over=over, spread=spread))
@@ -95,7 +87,7 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
         segment = sheet.job.run.segments[bend.number - 1]
         leg, turn = length_text(segment.leg_mm, units), angle_text(segment.turn_deg)
         says = say("shape.bend", number=bend.number, leg=leg, angle=angle, turn=turn)
-        yield _sentence(c, says, 9, width, "ink")
+        yield sentence(c, says, 9, width)
 
 
 def _turn(c: Canvas, sheet: Sheet, bend: BendLayout, box: Box) -> None:

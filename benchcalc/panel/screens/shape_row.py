@@ -20,11 +20,12 @@ def head(c: Canvas, read: DraftSheet, cursor: Cursor, typed: ShapeTyped, box: Bo
     """The shape in a few words, and the bend of it that is shown."""
     face = box.inset(2.0)
     c.add(Fill(face, "sheet", 6.0, "rule"))
-    top, under = rows(face.inset(3.0), 0.66, 0.34)
-    c.text(top, brief(typed), c.unit, lines=2)
     number = read.bend_at(cursor)
     if number is None or read.sheet is None:
+        c.text(face.inset(3.0), brief(typed), c.unit, lines=3)
         return
+    top, under = rows(face.inset(3.0), 0.66, 0.34)
+    c.text(top, brief(typed), c.unit, lines=2)
     segment = read.sheet.job.run.segments[number - 1]
     angle, turn = angle_text(segment.angle_deg), angle_text(segment.turn_deg)
     about = say("shape.bend.short", number=number, angle=angle, turn=turn)

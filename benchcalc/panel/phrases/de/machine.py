@@ -106,6 +106,7 @@ MACHINE: dict[str, str] = {
     "Die Reihenfolge stimmt auch so; die Zeit gilt als unsicher.",
     "waiting.title": "Die Einträge lassen sich nicht öffnen",
     "waiting.again": "Neuer Versuch alle {every} Sekunden.",
+    "trouble.read": "{says} (antippen)",
     "trouble.broke": "Das misslang durch einen Fehler des Programms. Die Arbeit ist wie zuvor.",
     "trouble.set-aside": "Die Eintragsdatei war beschädigt und liegt als {name} beiseite. "
     "Arbeit prüfen.",

@@ -2,7 +2,12 @@
 
 MAKING: dict[str, str] = {
     "make.nothing": "Noch keine Leitung zu fertigen",
-    "make.status": "{name}   Stück {piece} von {pieces}",
+    "make.piece-of": "Stück {piece} von {pieces}",
+    "make.check.short": "soll {target} ± {tolerance}",
+    "make.check.field": "gemessen",
+    "make.check.wanted": "Soll: {target} ± {tolerance}.",
+    "make.type-again": "nochmals tippen",
+    "make.scrap.long": "dieses Stück ist Ausschuss",
     "make.bends": "Biegungen: {count}",
     "make.bend-of": "Biegung {number} von {count}",
     "make.slide": "Diese Teile jetzt aufschieben",
@@ -75,7 +80,6 @@ MAKING: dict[str, str] = {
     "make.pull.short": "Skala {scale}. Finger weg.",
     "make.pull.re-set": "Bei {at} den Hebel umsetzen und weiterziehen.",
     "make.pull.done": "gezogen, losgelassen",
-    "make.check": "Biegung messen. Soll: {target} ± {tolerance}",
     "make.check.how": "Hebel weg, Rohr entspannt. Eintippen, was der Winkelmesser zeigt.",
     "make.step-back": "Schritt zurück",
     "make.doubt": "{reading} ist weit von den erwarteten {expected}. Nochmals eintippen, "

@@ -75,7 +75,7 @@ PLANNING: dict[str, str] = {
     "plan.pull.short": "ziehen {to}",
     "plan.over": "{angle} + {over} ± {spread}",
     "plan.first": "zuerst auf {to}",
-    "plan.estimate": "geschätzt, bis gemessen ist",
+    "plan.estimate": "geschätzt bis zur Messung",
     "plan.measured": "wie hier gemessen",
     "plan.notes": "Hinweise: {count}",
     "plan.all": "alle lesen",

@@ -106,6 +106,7 @@ MACHINE: dict[str, str] = {
     "minute. Records keep their order without it; their time is marked as not trusted.",
     "waiting.title": "The records cannot be opened",
     "waiting.again": "It is tried again every {every} seconds.",
+    "trouble.read": "{says} (tap to read)",
     "trouble.broke": "That act failed by a fault of the program. Your work is as it was before.",
     "trouble.set-aside": "The record file was damaged and is set aside as {name}. Check your work.",
     "trouble.profiles": "Built-in profiles only: {problem}",

@@ -2,7 +2,12 @@
 
 MAKING: dict[str, str] = {
     "make.nothing": "No run to make yet",
-    "make.status": "{name}   piece {piece} of {pieces}",
+    "make.piece-of": "piece {piece} of {pieces}",
+    "make.check.short": "wanted {target} ± {tolerance}",
+    "make.check.field": "measured",
+    "make.check.wanted": "Wanted: {target} ± {tolerance}.",
+    "make.type-again": "type it again",
+    "make.scrap.long": "scrap this piece",
     "make.bends": "bends: {count}",
     "make.bend-of": "bend {number} of {count}",
     "make.slide": "Slide these parts on now",
@@ -75,7 +80,6 @@ MAKING: dict[str, str] = {
     "make.pull.short": "Scale {scale}. Keep fingers clear.",
     "make.pull.re-set": "At {at} re-set the handle and go on.",
     "make.pull.done": "pulled and let go",
-    "make.check": "Measure the bend. Wanted: {target} ± {tolerance}",
     "make.check.how": "Handle off, tube at rest. Type what your gauge shows.",
     "make.step-back": "step back",
     "make.doubt": "{reading} is far from the {expected} expected. Type it again, or take it.",

@@ -104,6 +104,7 @@ MACHINE: dict[str, str] = {
     "El orden se mantiene igual; la hora queda como dudosa.",
     "waiting.title": "No se pueden abrir los registros",
     "waiting.again": "Se reintenta cada {every} segundos.",
+    "trouble.read": "{says} (toca)",
     "trouble.broke": "Falló por un error del programa. Tu trabajo está como antes.",
     "trouble.set-aside": "El archivo de registros estaba dañado y se apartó como {name}. "
     "Revisa tu trabajo.",

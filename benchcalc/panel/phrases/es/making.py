@@ -2,7 +2,12 @@
 
 MAKING: dict[str, str] = {
     "make.nothing": "Aún no hay tubería que hacer",
-    "make.status": "{name}   pieza {piece} de {pieces}",
+    "make.piece-of": "pieza {piece} de {pieces}",
+    "make.check.short": "debe ser {target} ± {tolerance}",
+    "make.check.field": "medido",
+    "make.check.wanted": "Debe ser: {target} ± {tolerance}.",
+    "make.type-again": "escribir otra vez",
+    "make.scrap.long": "descartar esta pieza",
     "make.bends": "curvas: {count}",
     "make.bend-of": "curva {number} de {count}",
     "make.slide": "Mete ahora estas piezas",
@@ -74,7 +79,6 @@ MAKING: dict[str, str] = {
     "make.pull.short": "Escala {scale}. Dedos fuera.",
     "make.pull.re-set": "En {at} recoloca la palanca y sigue.",
     "make.pull.done": "tirado y suelto",
-    "make.check": "Mide la curva. Debe ser: {target} ± {tolerance}",
     "make.check.how": "Palanca fuera, tubo en reposo. Escribe lo que marca tu medidor.",
     "make.step-back": "paso atrás",
     "make.doubt": "{reading} está lejos de los {expected} esperados. Escríbelo otra vez, o tómalo.",

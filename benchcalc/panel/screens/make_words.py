@@ -1,0 +1,102 @@
+"""What a step of making says: what to do, with which number, and how to know that it is right."""
+
+from benchcalc.core.layout import BendLayout
+from benchcalc.core.sheet import Sheet
+from benchcalc.panel.correcting import new_mark
+from benchcalc.panel.correction_text import mark_says
+from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
+from benchcalc.panel.language import say
+from benchcalc.panel.model import Making, Model, SensorSeen
+from benchcalc.panel.reading import work_in_hand
+from benchcalc.panel.sensing import prompt
+from benchcalc.panel.steps import bend_in_hand, off_target, reading_to_pull_to
+from benchcalc.panel.wording import held_says, turn_says
+
+
+def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
+    """What to do, the number, and what it is measured from or how to know it is right."""
+    units, layout = sheet.job.units, sheet.layout
+    bend, turn = bend_in_hand(making, sheet), sheet.turns[min(making.place, len(sheet.turns) - 1)]
+    tape = tape_for(model.draft.tape, units)
+    if making.step == "slide":
+        slip = sheet.job.slip_on
+        parts = [say("make.slide.start", parts=slip.start)] if slip.start else []
+        parts += [say("make.slide.finish", parts=slip.finish)] if slip.finish else []
+        return say("make.slide"), "", " ".join(parts)
+    if making.step == "cut":
+        cut = layout.cut_length_mm
+        return (
+            say("make.cut"),
+            length_text(cut, units),
+            _aim_says(making) + say("make.cut.how", tape=tape_text(cut, tape)),
+        )
+    if making.step == "mark" and bend.mark is not None:
+        at = bend.mark.at_mm
+        how = "make.mark.heel" if bend.order == 1 else "make.mark.how"
+        return say("make.mark"), length_text(at, units), say(how, tape=tape_text(at, tape))
+    if making.step == "turn":
+        figure = angle_text(turn.by_deg) if turn.by_deg else ""
+        does = "make.turn"
+        if turn.end_for_end:
+            does = "make.flip" if turn.by_deg else "make.flip.only"
+        return say(does), figure, say("make.turn.how", turn=turn_says(turn))
+    if making.step == "seat" and bend.mark is not None:
+        line = say("make.line", line=bend.mark.line.name)
+        how = _mark_says(model, making, sheet)
+        if model.sensor is not None and model.sensor.gravity:
+            how += " " + say("sensor.gravity")
+        return say("make.seat"), line, how
+    if making.step == "pull":
+        return _pull_words(model, making, sheet, bend)
+    if making.step == "over":
+        return say("make.over"), angle_text(released(making, sheet)), say("make.over.how")
+    return say("make.store"), "", say("make.store.how", pieces=making.piece)
+
+
+def _aim_says(making: Making) -> str:
+    """That this piece is laid out otherwise than drawn."""
+    return say("make.cut.aimed", piece=making.aim.piece) + " " if making.aim else ""
+
+
+def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
+    """Where the mark of the bend in hand is; after a correction, where to draw a new one."""
+    bend, units = bend_in_hand(making, sheet), sheet.job.units
+    held, drawn = held_says(bend.held), work_in_hand(model).sheet
+    shift = new_mark(drawn, making) if drawn else None
+    if shift is not None:
+        mark = mark_says(shift, units)
+        return say("make.seat.corrected", mark=mark, held=held[:1].upper() + held[1:])
+    at_text = length_text(bend.mark.at_mm, units) if bend.mark else ""
+    return say("make.seat.how", at=at_text, held=held)
+
+
+def released(making: Making, sheet: Sheet) -> float:
+    return bend_in_hand(making, sheet).angle_deg + (off_target(making, sheet) or 0.0)
+
+
+def _pull_words(
+    model: Model, making: Making, sheet: Sheet, bend: BendLayout
+) -> tuple[str, str, str]:
+    to = reading_to_pull_to(making, sheet)
+    how = told = say("make.pull.how", scale=scale_text(to, sheet.job.bender.scale))
+    re_set = sheet.job.bender.re_set_deg
+    if re_set is not None and to > re_set:
+        how = say("make.pull.re-set", at=angle_text(re_set)) + " " + how
+    if model.sensor is not None:
+        short = say("make.pull.short", scale=scale_text(to, sheet.job.bender.scale))
+        how = _now(model.sensor) + prompt(model.sensor) + " " + how.replace(told, short)
+    again = off_target(making, sheet) is not None
+    return say("make.pull.again" if again else "make.pull"), angle_text(to), how
+
+
+def _now(seen: SensorSeen) -> str:
+    """The live angle; one that is not live is called the last."""
+    if seen.angle_deg is None:
+        return ""
+    key = "sensor.stale" if seen.stale else "sensor.angle"
+    return say(key, angle=angle_text(seen.angle_deg)) + " "
+
+
+def live_deg(seen: SensorSeen | None) -> float | None:
+    """The angle for the needle; an old one has none, so that it is not taken for the tube's."""
+    return None if seen is None or seen.stale else seen.angle_deg
