@@ -358,7 +358,7 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     if trouble:
         c.add(Fill(box, "alarm"))
         whole = lines_of(c, trouble, box.w - 4.0) <= 2
-        most = int(2 * (box.w - 4.0) / (LETTER_PART * c.unit)) - 6
+        most = int(1.6 * (box.w - 4.0) / (LETTER_PART * c.unit)) - 16
         says = trouble if whole else say("trouble.read", says=brief(trouble, most))
         c.text(box.inset(2.0), says, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
         c.targets.append(Target("understood" if whole else "machine", box))
@@ -422,9 +422,7 @@ def sentence(
     """Running text, or larger by ``part``, in as many lines as it takes."""
     size = c.unit * part
     lines = lines_of(c, text, width / part)
-    return Line(
-        size * 1.15 * lines, rank, lambda b: c.text(b, text, size, role, lines=lines)
-    )
+    return Line(size * 1.15 * lines, rank, lambda b: c.text(b, text, size, role, lines=lines))
 
 
 def fits(c: Canvas, box: Box, text: str) -> bool:

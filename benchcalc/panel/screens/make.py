@@ -5,9 +5,10 @@ from collections.abc import Iterator, Sequence
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_text
-from benchcalc.panel.form_page import LETTER_PART, Key
+from benchcalc.panel.form_page import Key
 from benchcalc.panel.grid import (
     GAP,
+    LETTER_PART,
     Canvas,
     Line,
     canvas,

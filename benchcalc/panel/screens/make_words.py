@@ -71,6 +71,7 @@ def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
 
 
 def released(making: Making, sheet: Sheet) -> float:
+    """The angle that the bend in hand stands at."""
     return bend_in_hand(making, sheet).angle_deg + (off_target(making, sheet) or 0.0)
 
 

@@ -7,7 +7,6 @@ from benchcalc.panel.grid import (
     GAP,
     canvas,
     cells,
-    columns,
     foot,
     key_rows,
     notice,

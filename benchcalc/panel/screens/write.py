@@ -9,9 +9,9 @@ from benchcalc.panel.grid import (
     canvas,
     cells,
     columns,
+    foot,
     keypad,
     rows,
-    foot,
     status_line,
 )
 from benchcalc.panel.keypad import (

@@ -127,7 +127,7 @@ MACHINE: dict[str, str] = {
     "ruler.next": "stimmt",
     "ruler.done": "stimmt, behalten",
     "ruler.unlikely": "Damit wäre der Schirm {side} lang: Linien rücken und nochmals sehen.",
-    "gauge.key": "hier anlegen",
+    "gauge.key": "anlegen",
     "gauge.title": "Biegung {number}, {angle}: Rohr an den Schirm halten",
     "gauge.true": "Wahrer Winkel, wahre Größe. Rohr zwischen die Linien: der freie "
     "Schenkel muss an ihnen liegen.",
