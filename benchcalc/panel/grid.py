@@ -460,8 +460,8 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
 def notice_lines(c: Canvas, says: str, width: float) -> int:
     """About how many lines of running text a notice is high, its word included."""
     if width >= 18 * c.unit and (width >= 20 * c.unit or not c.tall):
-        return lines_of(c, says, width - 5.6 * c.unit)
-    if lines_of(c, says, width - 5.2 * c.unit - 8.0) == 1:
+        return lines_of(c, says, width - 6.3 * c.unit)
+    if lines_of(c, says, width - 5.9 * c.unit - 8.0) == 1:
         return 1
     lines = lines_of(c, says, width)
     return lines + 2 if lines > 2 else lines_of(c, says, width - 18.0)
@@ -469,7 +469,7 @@ def notice_lines(c: Canvas, says: str, width: float) -> int:
 
 def _tag_and_rest(c: Canvas, box: Box, says: str) -> tuple[Box, Box]:
     """The word beside the sentence, else above it, else only a bar."""
-    tag_w, tag_h = c.unit * 5.2, min(box.h, c.unit * 2.4)
+    tag_w, tag_h = c.unit * 5.9, min(box.h, c.unit * 2.4)
     beside = Box(box.x, box.y + (box.h - tag_h) / 2, tag_w, tag_h)
     rest = Box(beside.right + 8.0, box.y, box.w - tag_w - 8.0, box.h)
     one_line = lines_of(c, says, rest.w) == 1

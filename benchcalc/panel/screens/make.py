@@ -67,7 +67,7 @@ def view(model: Model) -> Scene:
     if making.step in ("port", "aim"):
         port.draw(c, model, making, drawn)
     elif making.step == "correct":
-        correct.draw(c, making, drawn)
+        correct.draw(c, making, drawn, model.face)
     elif making.step == "scrap":
         _scrap(c, making)
     elif more:
