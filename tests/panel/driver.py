@@ -136,7 +136,7 @@ class Hands:
 
         On a small screen one field is shown, and a tap on it shows the next.
         """
-        if self.work.screen not in ("plan", "trial", "make"):
+        if self.work.screen not in ("plan", "trial", "make", "shape"):
             return
         before = self.model
         ways: list[tuple[str, ...]] = [(), ("type",), ("look",), ("look", "more"), ("more",)]

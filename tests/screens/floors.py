@@ -11,7 +11,7 @@ from tests.screens.measures import key_side_mm
 CAPTION_PART = 0.75
 """A word on a key may be that much smaller than running text: the place of a key is known."""
 
-WORD_LETTERS = 20
+WORD_LETTERS = 40
 
 HAIR_MM, HAIR_ARCMIN = 0.1, 0.25
 """Rounding to whole pixels."""
@@ -34,7 +34,7 @@ def shortfalls(model: Model) -> list[str]:
         if side < least - HAIR_MM:
             found.append(f"key {target.name}: {side:.1f} mm, not {least:.1f}")
     for shape in scene.shapes:
-        if isinstance(shape, Label) and shape.text.strip():
+        if isinstance(shape, Label) and shape.text.strip("! "):
             seen = size.seen_arcmin(fit(shape, _width).size_px)
             least = size.arcmin * (CAPTION_PART if on_a_key(scene, shape) else 1.0)
             if seen < least - HAIR_ARCMIN:

@@ -129,7 +129,7 @@ def _others(making: Making) -> list[Key]:
     keys = [] if making.step == "cut" else [Key("step back", say("back"))]
     if making.step in GAUGED:
         keys.append(Key("gauge", say("gauge.key")))
-    return [*keys, Key("more", say("plan.more"))]
+    return [*keys, Key("more", say("more"))]
 
 
 def _on(model: Model, making: Making) -> list[Key]:
@@ -251,7 +251,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
             c.key(key.target, cell, key.caption, "key_act", c.unit, lines=2)
     captions = {"back": say("key.back"), "next": say("key.check")}
     hidden = {"-", "/", "unit"} | (set() if making.typed else {"back"})
-    own = (("step back", say("back")), ("more", say("plan.more")))
+    own = (("step back", say("back")), ("more", say("more")))
     keypad(c, z.pad, captions, frozenset(hidden), own)
 
 

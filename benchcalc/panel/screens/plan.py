@@ -193,7 +193,8 @@ def _key_row(c: Canvas, model: Model, read: DraftSheet, box: Box, names: list[st
             undo_key(c, part)
         else:
             role: Role = "key_go" if name == "make" else "key_act"
-            c.key(name, part, say(f"plan.{name}"), role, lines=2, size=c.unit)
+            text = say("more") if name == "more" else say(f"plan.{name}")
+            c.key(name, part, text, role, lines=2, size=c.unit)
 
 
 def _answer_face(c: Canvas, model: Model, read: DraftSheet) -> None:

@@ -7,13 +7,18 @@ from benchcalc.core.finding import Finding
 from benchcalc.core.ports import Answer
 from benchcalc.panel.draft import DraftSheet
 from benchcalc.panel.figures import angle_text, length_figure, length_text
+from benchcalc.panel.form_page import Key, form, form_status, key_row
 from benchcalc.panel.grid import (
+    GAP,
     Canvas,
     canvas,
     cells,
     columns,
+    foot,
+    key_rows,
     keypad,
     notice,
+    notice_lines,
     rows,
     status_line,
 )
@@ -25,11 +30,12 @@ from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.shape_forms import FORMS, Fault, asked_field, empty, read_shape
 from benchcalc.panel.shape_picture import figure_picture
 from benchcalc.panel.shaping import against, clearance_mm, figure_of, tried, ways_of
+from benchcalc.panel.typed_field import typed_field
 from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
 from benchcalc.panel.wording import finding_says, headline, level_word
 
-PER_PAGE, PER_SMALL_PAGE = 6, 3
-"""Fields that are shown at a time."""
+MOST_WAYS = 4
+"""Ways to a port that there is room for."""
 
 TOO_CLOSE = ("negative-straight", "straight-between")
 """Findings about the straight between two bends."""
@@ -59,28 +65,23 @@ def open_row(model: Model) -> Model:
 
 
 def _choices(model: Model) -> Scene:
-    """Each shape with its picture, its sizes such as they might be."""
+    """Each shape with its picture; the way back where the last one would lie."""
     c = canvas(model)
-    z = c.zones(strip=False)
-    status_line(c, z.status, say("shape.title"), "benchcalc", model.trouble)
-    body = c.below.inset(4.0)
-    grid, low = rows(body, 4.0, 0.8)
-    upright = c.size[1] > c.size[0]
-    for kind, box in zip(FORMS, cells(grid, 1 if upright else 2, 8 if upright else 4), strict=True):
+    status_line(c, c.status, model.refusal or say("shape.title"), "", model.trouble)
+    across, down = (2, 5) if c.tall else (3, 3)
+    places = cells(c.below, across, down)
+    for kind, box in zip(FORMS, places, strict=False):
         c.key(f"choose {kind}", box, "")
-        drawn = kind not in ("parallel", "port", "ports")
-        name, picture = columns(box.inset(8.0), *((0.56, 0.44) if drawn else (1.0, 0.01)))
-        top, under = rows(name, 0.5, 0.5)
-        c.text(top, say(f"shape.{kind}"), min(top.h * 0.9, c.unit * 1.2))
-        c.text(under, say(f"shape.{kind}.asks"), min(under.h * 0.9, c.unit), "quiet", lines=1)
+        face = box.inset(6.0)
+        drawn = kind not in ("parallel", "port", "ports") and not c.small
+        picture, name = rows(face, *((0.58, 0.42) if drawn else (0.01, 0.99)))
+        c.text(name, say(f"shape.{kind}"), c.unit, "ink", "centre", 2 if drawn else 3)
         if drawn:
             typed = empty(kind, model.draft.units)
             figure = figure_of(model, typed, None)._replace(sizes=())
             shown = figure_picture(picture, model.draft, typed, None, figure, c.unit)
             c.add(shown._replace(ground="key"))
-    leave, says = columns(low, 0.3, 0.7)
-    c.key("leave", leave, say("back"), "key_act", min(low.h * 0.45, leave.w * 0.2))
-    c.text(says.inset(6.0), model.refusal, c.unit, lines=2)
+    c.key("leave", places[-1], say("back"), "key_act")
     return c.scene()
 
 
@@ -101,87 +102,130 @@ class _Form(NamedTuple):
 
 
 def _form(model: Model, typed: ShapeTyped) -> Scene:
-    """Picture, fields and what comes of them on one side, the keypad on the other."""
+    """The field in hand, the shape with that size lit, the keypad; or the whole of it."""
     c = canvas(model)
-    z = c.zones()
     read, row = tried(model, typed)
     _, faults = read_shape(typed, model.draft.extras.angles == "included")
     at = model.work.shaping.field
     wrong = next((f.says for f in faults if f.field == at and typed.texts[at]), "")
-    form = _Form(typed, at, faults, read, row, model.refusal or wrong)
-    status_line(c, z.status, say(f"shape.{typed.kind}"), say("shape.asks"), model.trouble)
-    figure = figure_of(model, typed, at)
-    lit = None if form.on_ways else at
-    if c.small:
-        fields, rest = rows(z.answer, 0.27, 0.73)
-        left, right = columns(rest, 0.6, 0.4)
-        _fields(c, model, form, fields)
-        if not form.on_ways:  # there is no room for it beside the ways
-            c.add(figure_picture(right.inset(3.0), model.draft, typed, lit, figure, c.unit))
-        _pad(c, model, form, rest if form.on_ways else left)
-        says, acts = rows(z.strip, 0.42, 0.58)
-        _comes(c, model, form, says, 1)
-        _acts(c, model, acts)
+    shown = _Form(typed, at, faults, read, row, model.refusal or wrong)
+    if model.face == "answer" or (c.small and (model.refusal or model.work.shaping.asking)):
+        _whole(c, model, shown)
     else:
-        parts = rows(z.answer, *((0.46, 0.36, 0.18) if z.strip.h else (0.34, 0.34, 0.14, 0.18)))
-        picture, fields, says = parts[:3]
-        acts = rows(z.strip, 0.2, 0.8)[1] if z.strip.h else parts[3]
-        c.add(Fill(picture.inset(2.0), "sheet", 6.0))
-        c.add(figure_picture(picture.inset(4.0), model.draft, typed, lit, figure, c.unit))
-        _fields(c, model, form, fields)
-        _comes(c, model, form, says, 3)
-        _pad(c, model, form, z.pad)
-        _acts(c, model, acts)
+        _typing(c, model, shown)
     return c.scene()
 
 
-def _fields(c: Canvas, model: Model, form: _Form, box: Box) -> None:
-    """The fields about the one in hand, that one edged."""
-    asked = FORMS[form.typed.kind]
-    each = PER_SMALL_PAGE if c.small else PER_PAGE
-    whole = [at for at in range(len(asked)) if asked[at].kind != "way"]
-    shown = [form.at] if form.on_ways else whole[form.at // each * each :][:each]
-    down = 1 if len(shown) <= 3 else 2
-    for at, part in zip(shown, cells(box, -(-len(shown) // down), down), strict=False):
-        _field(c, model, form, at, part)
+def _typing(c: Canvas, model: Model, shown: _Form) -> None:
+    """The keypad with the field in hand, and the picture or what stands in the way."""
+    places = form(c)
+    free = form_status(c, model, say(f"shape.{shown.typed.kind}"))
+    if free and c.small and shown.on_ways:
+        key_row(c, places.field, _beside(model, shown))
+    elif free:
+        _field(c, model, shown, places.field)
+    _pad(c, model, shown, places.pad)
+    if c.small:
+        return
+    says = places.says
+    if shown.says:
+        high = min(says.h, (notice_lines(c, shown.says, says.w) + 0.5) * c.unit * 1.12)
+        top, says = rows(says, high, says.h - high)
+        notice(c, top, say("word.check"), shown.says, "alarm")
+    if says.h > 3 * c.unit:
+        _picture(c, model, shown, says)
+    key_row(c, places.keys, _beside(model, shown))
 
 
-def _field(c: Canvas, model: Model, form: _Form, at: int, box: Box) -> None:
-    asked, text = FORMS[form.typed.kind][at], form.typed.texts[at]
-    active = at == form.at
-    face = box.inset(3.0)
-    c.key(f"field {asked.key}", box, "", "sheet", edge="focus" if active else "rule")
-    if active:
-        c.add(Fill(Box(face.x, face.bottom - 5.0, face.w, 5.0), "focus", 3.0))
-    head, value = rows(face.inset(5.0), 0.42, 0.58)
-    spec = asked_field(asked, form.typed.unit, model.draft.extras.angles == "included")
-    c.text(head, spec.name, min(head.h, c.unit * 0.95), "quiet")
+def _whole(c: Canvas, model: Model, shown: _Form) -> None:
+    """The second page: the picture with all sizes, what comes of it, and all that can be done."""
+    status_line(c, c.status, say(f"shape.{shown.typed.kind}"), "", model.trouble)
+    keys = _all_keys(model, shown)
+    across, down = key_rows(c, len(keys), c.below.w)
+    body, low = foot(c.below, c.key_h * down)
+    for at, part in enumerate(rows(low, *[1.0] * down)):
+        key_row(c, part, keys[at * across : (at + 1) * across])
+    body = body.inset(GAP)
+    if c.small:
+        _comes(c, model, shown, body)
+        return
+    picture, says = rows(body, 0.55, 0.45) if c.tall else columns(body, 0.55, 0.45)
+    _picture(c, model, shown, picture)
+    _comes(c, model, shown, says.inset(GAP))
+
+
+def _picture(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
+    """The shape; the size that is asked is lit."""
+    lit = None if shown.on_ways else shown.at
+    figure = figure_of(model, shown.typed, shown.at)
+    c.add(Fill(box, "sheet", 6.0))
+    c.add(figure_picture(box.inset(4.0), model.draft, shown.typed, lit, figure, c.unit))
+
+
+def _field(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
+    """The field in hand with what is typed in it."""
+    typed, at = shown.typed, shown.at
+    asked, text = FORMS[typed.kind][at], typed.texts[at]
+    if shown.on_ways:
+        c.text(box.inset(GAP), say("shape.which-way"), c.unit, lines=2)
+        return
+    spec = asked_field(asked, typed.unit, model.draft.extras.angles == "included")
     unit = ""
     if spec.kind in ("length", "place"):
-        unit = "" if has_unit(text) else f" {form.typed.unit}"
+        unit = "" if has_unit(text) else f" {typed.unit}"
     elif spec.kind in ("angle", "turn"):
         unit = "°"
-    minus = "-" if spec.kind == "length" else "−"
-    shown = number_shown(text or asked.empty or "").replace("-", minus)
-    says = shown + unit if shown else say("plan.leg.empty")
-    c.text(value, says, min(value.h * 0.9, c.unit * 1.5), "ink" if text else "quiet")
+    minus = "-" if spec.kind == "length" else "\u2212"
+    value = number_shown(text or asked.empty or "").replace("-", minus)
+    says = value + unit if value else say("plan.leg.empty")
+    typed_field(c, box, spec.name, says, bool(text), bool(shown.says) and bool(text))
 
 
-def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
+def _beside(model: Model, shown: _Form) -> list[Key]:
+    """The row beside the keypad: back a field or out, the second page, into the run."""
+    shaping = model.work.shaping
+    if shaping.asking:
+        return _sure(shaping.new)
+    first = Key("earlier", "") if shaping.field else Key("leave", say("shape.leave"))
+    return [first, Key("look", say("more")), Key("take", say("shape.take"), "key_go")]
+
+
+def _all_keys(model: Model, shown: _Form) -> list[Key]:
+    shaping = model.work.shaping
+    if shaping.asking:
+        return _sure(shaping.new)
+    keys = [Key("leave", say("shape.leave")), Key("type", say("plan.type"))]
+    if not shaping.new:
+        keys.append(Key("loosen", say("shape.loosen")))
+        if shown.typed.kind == "parallel":
+            keys.append(Key("away", say("shape.away")))
+    return [*keys, Key("take", say("shape.take"), "key_go")]
+
+
+def _sure(new: bool) -> list[Key]:
+    """The second press, elsewhere than the first: taking lay right, loosening in the middle."""
+    name = "replace" if new else "loosen"
+    yes = Key(f"yes {name}", say(f"shape.{name}-sure"))
+    no = Key("no", say("shape.no"), "key_go")
+    return [yes, no] if new else [no, yes]
+
+
+def _comes(c: Canvas, model: Model, form: _Form, box: Box) -> None:
     """What stands in the way, or what comes of the shape."""
     if form.says:
-        notice(c, box, say("word.check"), form.says, "alarm", lines)
+        notice(c, box, say("word.check"), form.says, "alarm")
         return
     typed, read = form.typed, form.read
+    lines = int(box.h / c.unit)
     if form.faults:
-        c.text(box.inset(2.0), say(f"shape.{typed.kind}.how"), c.unit, "quiet", lines=lines)
+        c.text(box, say(f"shape.{typed.kind}.how"), c.unit, "quiet", lines=lines)
         return
     if read.wrong and read.sheet is None:
-        notice(c, box, say("word.check"), read.wrong[-1].says, "alarm", lines)
+        notice(c, box, say("word.check"), read.wrong[-1].says, "alarm")
         return
     whole = typed.kind in ("parallel", "port", "ports")
     if not whole and not read.bends_in(form.row):  # a row before it is not complete
-        c.text(box.inset(2.0), say("plan.not-whole", missing=read.missing), c.unit, lines=lines)
+        c.text(box, say("plan.not-whole", missing=read.missing), c.unit, lines=lines)
         return
     finding = against(read, form.row, whole)
     if finding is not None:
@@ -189,9 +233,9 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box, lines: int) -> None:
         says = "" if whole else _close(read, finding, form.row, c.small)
         if not says:
             says = headline(finding) if c.small else finding_says(finding, model.draft.units)
-        notice(c, box, level_word(finding.level), says, role, lines)
+        notice(c, box, level_word(finding.level), says, role)
     elif read.sheet is not None:
-        c.text(box.inset(2.0), _made(read, form.row, whole), c.unit, lines=lines)
+        c.text(box, _made(read, form.row, whole), c.unit, lines=lines)
 
 
 def _close(read: DraftSheet, finding: Finding, row: int, short: bool) -> str:
@@ -231,7 +275,8 @@ def _pad(c: Canvas, model: Model, form: _Form, box: Box) -> None:
         captions["unit"] = say("key.unit", unit="in" if form.typed.unit == "mm" else "mm")
     else:
         hidden.add("unit")
-    keypad(c, box, captions, frozenset(hidden))
+    first = ("earlier", "") if form.at else ("leave", say("back"))
+    keypad(c, box, captions, frozenset(hidden), (first, ("look", say("more"))))
 
 
 def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
@@ -241,13 +286,16 @@ def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
         c.text(box.inset(8.0), say("shape.no-ways"), c.unit, "ink", "left", 4)
         return
     taken = typed.texts[-1] or "1"
-    for number, (way, part) in enumerate(zip(found, rows(box, *[1.0] * 4), strict=False), 1):
+    c.add(Fill(box, "ground"))
+    across = 2 if c.small else 1
+    places = cells(box, across, -(-MOST_WAYS // across))
+    for number, (way, part) in enumerate(zip(found, places, strict=False), 1):
         edge = "focus" if str(number) == taken else "rule"
         c.key(f"choose {number}", part, "", "key", edge=edge)  # type: ignore[arg-type]
-        top, under = rows(part.inset(8.0), 1.0, 1.0)
-        size = min(top.h * 0.95, c.unit)
-        c.text(top, _way_bends(model, way), size)
-        c.text(under, _way_room(model, way), size, "quiet")
+        top, under = rows(part.inset(5.0), 1.0, 1.0)
+        lines = max(1, int(top.h / c.unit + 0.15))
+        c.text(top, _way_bends(model, way), c.unit, lines=lines)
+        c.text(under, _way_room(model, way), c.unit, "quiet", lines=lines)
 
 
 def _way_bends(model: Model, way: Answer) -> str:
@@ -264,21 +312,6 @@ def _way_room(model: Model, way: Answer) -> str:
     if room is None:
         return say("shape.way.miss", miss=miss)
     return say("shape.way.room", miss=miss, room=length_text(room, units))
-
-
-def _acts(c: Canvas, model: Model, box: Box) -> None:
-    shaping = model.work.shaping
-    names = ["leave"] if shaping.new else ["leave", "loosen"]
-    if not shaping.new and shaping.shape is not None and shaping.shape.kind == "parallel":
-        names.append("away")
-    *boxes, earlier, last = columns(box, *[1.0] * len(names), 0.6, 1.3)
-    if shaping.field:
-        c.arrow_key("earlier", earlier, left=True)
-    for name, part in zip(names, boxes, strict=True):
-        caption = "loosen-sure" if name == "loosen" and shaping.asking else name
-        c.key(name, part, say(f"shape.{caption}"), "key_act", part.h * 0.36, lines=2)
-    caption = "replace" if shaping.new and shaping.asking else "take"
-    c.key("take", last, say(f"shape.{caption}"), "key_go", box.h * 0.4, lines=2)
 
 
 def kind_of(name: str) -> ShapeKind | None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from benchcalc.panel.form_page import TURNS, turned
 from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Model, Row
@@ -15,15 +16,20 @@ from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
 def act(model: Model, target: str) -> Model:
     """One tap on the choice or on the form."""
     shaping = model.work.shaping
+    if target in TURNS:
+        return turned(model, target)
+    model = replace(model, face="keys")
     if target == "leave":
         return model.with_work(screen="plan", shaping=Shaping())
+    if target == "no":
+        return model.with_work(shaping=replace(shaping, asking=False))
     if shaping.shape is None:
         kind = kind_of(target.removeprefix("choose "))
         return _open(model, kind) if kind else model
-    if target == "take":
-        return _take(model, shaping.shape)
-    if target == "loosen":
-        return _loosen(model)
+    if target in ("take", "yes replace"):
+        return _take(model, shaping.shape, sure=target == "yes replace")
+    if target in ("loosen", "yes loosen"):
+        return _loosen(model, sure=target == "yes loosen")
     if target == "away":
         draft = replace(model.draft, beside=None)
         return _to_plan(changed_to(model, draft, Cursor()))
@@ -114,7 +120,7 @@ def _next(model: Model, typed: ShapeTyped) -> Model:
     return _take(model, typed)
 
 
-def _take(model: Model, typed: ShapeTyped) -> Model:
+def _take(model: Model, typed: ShapeTyped, sure: bool = False) -> Model:
     """Into the run, unless a field holds nothing or no run comes of it."""
     _, faults = read_shape(typed, model.draft.extras.angles == "included")
     if faults:
@@ -123,7 +129,7 @@ def _take(model: Model, typed: ShapeTyped) -> Model:
     if read.sheet is None and read.wrong:
         return replace(model, refusal=read.wrong[-1].says)
     shaping = model.work.shaping
-    if typed.kind == "ports" and shaping.new and not shaping.asking and _written(model):
+    if typed.kind == "ports" and shaping.new and not sure and _written(model):
         asking = model.with_work(shaping=replace(shaping, asking=True))
         return replace(asking, refusal=say("shape.replaces"))
     draft, cursor = put_in(model.draft, model.work.cursor, typed, shaping.new)
@@ -137,10 +143,10 @@ def _written(model: Model) -> bool:
     return len(rows) > 1 or rows[0] != Row(unit=rows[0].unit)
 
 
-def _loosen(model: Model) -> Model:
+def _loosen(model: Model, sure: bool) -> Model:
     """Plain legs and bends instead of the shape, at the second press."""
     shaping = model.work.shaping
-    if not shaping.asking:
+    if not sure:
         asking = model.with_work(shaping=replace(shaping, asking=True))
         return replace(asking, refusal=say("shape.loosen.ask"))
     draft = loosened(model)

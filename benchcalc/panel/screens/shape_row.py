@@ -2,7 +2,7 @@
 
 from benchcalc.panel.draft import DraftSheet
 from benchcalc.panel.figures import angle_text
-from benchcalc.panel.grid import FLAT_PAD, PAD, Canvas, cells, rows
+from benchcalc.panel.grid import FLAT_PAD, PAD, Canvas, cells, rows, undo_key
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Model
 from benchcalc.panel.scene import Box, Fill
@@ -12,8 +12,8 @@ from benchcalc.panel.typed_shapes import ShapeTyped
 
 
 def says(typed: ShapeTyped) -> str:
-    """The shape in a few words."""
-    return brief(typed)
+    """The shape by its name."""
+    return say(f"shape.{typed.kind}")
 
 
 def head(c: Canvas, read: DraftSheet, cursor: Cursor, typed: ShapeTyped, box: Box) -> None:
@@ -44,7 +44,10 @@ def pad(
     if c.small:
         picture = picture._replace(w=picture.w - grid[0].w)
         for (target, caption), cell in zip(own, (grid[across - 1], grid[2 * across - 1])):
-            c.key(target, cell, caption, "key_act", lines=2)
+            if target == "undo":
+                undo_key(c, cell)
+            else:
+                c.key(target, cell, caption, "key_act", c.unit, lines=2)
     c.add(Fill(picture, "sheet", 6.0))
     c.add(figure_picture(picture, model.draft, typed, None, figure_of(model, typed, None), c.unit))
     left, right = grid[-across], grid[-2]

@@ -82,7 +82,6 @@ PLANNING: dict[str, str] = {
     "plan.undo": "rückgängig",
     "plan.look": "sehen",
     "plan.type": "tippen",
-    "plan.more": "mehr",
     "plan.shape.long": "eine Form einsetzen",
     "plan.insert.long": "einen Schenkel davor einfügen",
     "plan.remove.long": "diesen Schenkel entfernen",

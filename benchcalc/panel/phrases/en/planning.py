@@ -82,7 +82,6 @@ PLANNING: dict[str, str] = {
     "plan.undo": "undo",
     "plan.look": "look",
     "plan.type": "type",
-    "plan.more": "more",
     "plan.shape.long": "put in a shape",
     "plan.insert.long": "insert a leg before this one",
     "plan.remove.long": "take this leg out",

@@ -82,7 +82,6 @@ PLANNING: dict[str, str] = {
     "plan.undo": "deshacer",
     "plan.look": "ver",
     "plan.type": "escribir",
-    "plan.more": "más",
     "plan.shape.long": "poner una figura",
     "plan.insert.long": "insertar un tramo antes de este",
     "plan.remove.long": "quitar este tramo",
