@@ -331,6 +331,12 @@ def _erase_sign(c: Canvas, box: Box) -> None:
         c.add(Stroke(((at - arm, y - way * arm), (at + arm, y + way * arm)), "key_act", 4.0))
 
 
+def erase_key(c: Canvas, cell: Box) -> None:
+    """A key that takes the last character away."""
+    c.key("back", cell, "", "key_act")
+    _erase_sign(c, cell)
+
+
 def undo_key(c: Canvas, cell: Box) -> None:
     """A key with an arrow that turns back."""
     c.key("undo", cell, "", "key_act")

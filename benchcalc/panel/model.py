@@ -350,6 +350,7 @@ class Model:
     refusal: str = ""
     trouble: str = ""
     face: Face = "keys"
+    bench_page: int = 0
     taught: Taught = field(default_factory=Taught)
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None

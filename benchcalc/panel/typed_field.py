@@ -26,7 +26,7 @@ def typed_field(
     if wrong:
         wrong_sign(c, Box(value.right - value.h, value.y, value.h, value.h))
         value = value._replace(w=value.w - value.h)
-    c.text(value, shown, size, "ink" if given else "quiet")
+    c.text(value, shown, size, "ink" if given else "quiet", lines=1 if given else 2)
 
 
 def with_arrows(c: Canvas, box: Box, earlier: bool, later: bool) -> Box:

@@ -136,10 +136,22 @@ class Hands:
 
         On a small screen one field is shown, and a tap on it shows the next.
         """
-        if self.work.screen not in ("plan", "trial", "make", "shape"):
+        if self.work.screen in ("pick", "write"):
+            for _ in range(8):
+                if self.scene.target(name) is None:
+                    self._tap_if_there("more")
+            return
+        if self.work.screen not in ("plan", "trial", "make", "shape", "bench"):
             return
         before = self.model
-        ways: list[tuple[str, ...]] = [(), ("type",), ("look",), ("look", "more"), ("more",)]
+        ways: list[tuple[str, ...]] = [
+            (),
+            ("type",),
+            ("look",),
+            ("look", "more"),
+            ("more",),
+            ("more", "more"),
+        ]
         if name.startswith("field ") and self.work.screen == "plan":
             ways = [(*way, *around) for way in ways[:2] for around in ((), ("",), ("", ""))]
         for way in ways:
@@ -184,14 +196,8 @@ class Hands:
         return self
 
     def bench(self, bender: str, wall: str, material: str = "304") -> "Hands":
-        self.tap("set bender")
-        while self.scene.target(f"choose {bender}") is None:
-            self.tap("more")
-        self.tap(f"choose {bender}", "set wall")
-        self.type(wall, "next").tap("set material")
-        while self.scene.target(f"choose {material}") is None:
-            self.tap("more")
-        return self.tap(f"choose {material}")
+        self.tap("set bender", f"choose {bender}", "set wall")
+        return self.type(wall, "next").tap("set material", f"choose {material}")
 
     def restart(self) -> "Hands":
         """The power went: what was saved is all that is left."""

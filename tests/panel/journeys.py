@@ -16,7 +16,7 @@ def typed(text: str, *after: str) -> tuple[str, ...]:
 
 
 BENCH = (
-    "set bender", "more", "choose bench-10mm",
+    "set bender", "choose bench-10mm",
     "set material", "choose 316",
     "set wall", *typed("1", "next"),
     "set lot", *typed("H4-7", "next"),
@@ -46,7 +46,7 @@ JOB = (
 
 
 SHORT_JOB = (
-    "set bender", "more", "choose bench-10mm", "set material", "choose 316",
+    "set bender", "choose bench-10mm", "set material", "choose 316",
     "set wall", *typed("1", "next"), "plan", *RUN, "make",
     *TO_FIRST_CHECK, *typed("88", "next"), "next", *typed("90", "next"),
     *TO_SECOND_CHECK, *typed("9", "next"), "back", *typed("47", "next"), "keep", "next",

@@ -14,7 +14,7 @@ DEMO = load_job(asset_path("demo.yaml"), SHOP)
 def test_the_way_on_says_what_is_missing_one_after_the_other() -> None:
     hands = Hands().tap("plan")
     assert "Not yet: choose the bender first." in hands.text
-    hands.tap("set bender", "more", "choose bench-10mm")
+    hands.tap("set bender", "choose bench-10mm")
     assert "Not yet" not in hands.text, "a refusal is over with the next act"
     assert "give the tube's wall first" in hands.tap("plan").text
     hands.tap("set wall")
@@ -28,7 +28,7 @@ def test_a_bender_brings_its_tube_and_its_units() -> None:
     assert "0.25 in" in hands.text and hands.work.draft.rows[0].unit == "in"
     hands.tap("set wall", *typed("0.035", "next"))
     assert hands.work.draft.wall_mm == 0.035 * 25.4
-    hands.tap("set bender", "more", "choose bench-10mm")
+    hands.tap("set bender", "choose bench-10mm")
     assert "10 mm" in hands.text and hands.work.draft.wall_mm is None
 
 
@@ -52,7 +52,7 @@ def test_a_wall_given_before_the_bender_stays() -> None:
 
 
 def test_a_wall_that_makes_a_rod_is_refused_and_stays_typed() -> None:
-    hands = Hands().tap(*BENCH[:5], "set wall", *typed("5", "next"))
+    hands = Hands().tap(*BENCH[:4], "set wall", *typed("5", "next"))
     assert "A wall of 5 mm fills a tube of 10 mm: check both." in hands.text
     assert hands.shown == "write" and hands.work.writing.typed == "5"
     assert hands.work.draft.wall_mm is None
@@ -69,7 +69,7 @@ def test_a_size_out_of_range_says_its_limits() -> None:
 
 
 def test_the_unit_key_of_a_size_shows_the_same_size() -> None:
-    hands = Hands().tap("set bender", "more", "choose bench-10mm", "set wall", *typed("0.889"))
+    hands = Hands().tap("set bender", "choose bench-10mm", "set wall", *typed("0.889"))
     assert hands.tap("unit").work.writing.typed == "0.035"
     assert "0.035 in" in hands.text
     hands.tap("next")

@@ -204,7 +204,7 @@ def test_a_half_bent_piece_keeps_its_bench(field: str) -> None:
         lambda h: h.tap("plan", "undo"),
         lambda h: h.tap("plan", "bench", "set wall", *typed("1.2", "next")),
         lambda h: h.tap("plan", "bench", "set material", "choose 304"),
-        lambda h: h.tap("plan", "bench", "set bender", "more", "choose bench-12mm"),
+        lambda h: h.tap("plan", "bench", "set bender", "choose bench-12mm"),
     ],
 )
 def test_a_piece_that_is_only_marked_begins_again_with_a_changed_run(

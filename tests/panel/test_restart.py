@@ -11,7 +11,7 @@ from tests.panel.journeys import BENCH, JOB, RUN, demo_draft, ready_to_make, typ
 
 MAKING = JOB[len(BENCH) + len(RUN) + 1 :]
 LONG_JOB = (
-    *BENCH[:5], "set pieces", *typed("2", "next"), *BENCH[5:],
+    *BENCH[:4], "set pieces", *typed("2", "next"), *BENCH[4:],
     *RUN, "insert", "undo", "key 2", "undo", "earlier", "field turn", *typed("45"), "key -",
     "minds", "plan", "later",
     "make", "next", "step back", "next", "next", "next", "next", "next",

@@ -168,7 +168,7 @@ def test_trials_wait_for_their_bender_and_their_tube() -> None:
     hands = trial(*BENT_90, "bench", "set bender", "choose bench-1-4in", "trial")
     assert hands.shown == "bench"
     assert "Trial bends on bench-10mm, tube 10 mm, are not kept yet" in hands.text
-    hands.tap("set bender", "more", "choose bench-10mm", "trial")
+    hands.tap("set bender", "choose bench-10mm", "trial")
     assert hands.shown == "trial" and "trials so far: 1" in hands.text
     hands.tap("bench", "set od", *typed("10.2", "next"), "trial")
     assert "are not kept yet" in hands.text
@@ -241,7 +241,7 @@ def test_no_trials_while_a_piece_is_half_bent_and_one_on_the_shelf_keeps_its_ben
     hands = Hands().tap(*BENCH, *RUN, "make", *TO_FIRST_CHECK, "plan", "bench")
     assert "Piece 1 is half bent" in hands.tap("trial").text and hands.shown == "bench"
     before = hands.work
-    hands.tap("new", *BENCH[:5], "set wall", *typed("1", "next"), "trial", *BENT_90, "keep")
+    hands.tap("new", *BENCH[:4], "set wall", *typed("1", "next"), "trial", *BENT_90, "keep")
     assert hands.work.draft.bender is not None and hands.work.draft.bender.trials == 1
     hands = hands.restart().tap("take back")
     assert (hands.work.draft, hands.work.making) == (before.draft, before.making)
@@ -252,7 +252,7 @@ def test_a_job_on_the_shelf_and_a_job_file_take_the_measured_bender() -> None:
     hands = Hands(Model(SHOP))
     hands.model = opened(hands.model, demo)
     hands.tap(
-        "bench", "new", *BENCH[:3], "set wall", *typed("1", "next"), "trial", *BENT_90, "keep"
+        "bench", "new", *BENCH[:2], "set wall", *typed("1", "next"), "trial", *BENT_90, "keep"
     )
     again = opened(hands.restart().model, demo)
     assert again.draft.bender is not None and again.draft.bender.trials == 1

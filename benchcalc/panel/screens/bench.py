@@ -2,8 +2,19 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.figures import DEFAULT_TAPE, size_text
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
+from benchcalc.panel.figures import DEFAULT_TAPE, brief, size_text
+from benchcalc.panel.form_page import Key, key_row
+from benchcalc.panel.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    cells,
+    foot,
+    lines_of,
+    notice,
+    rows,
+    status_line,
+)
 from benchcalc.panel.language import number_shown, say, speaking
 from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
 from benchcalc.panel.reading import work_in_hand
@@ -36,55 +47,73 @@ def value_shown(draft: Draft, field: SetupField) -> str:
 
 
 def view(model: Model) -> Scene:
-    """Eight values, each a key; below them the way on."""
+    """The values of the bench, each a key, then what else can be done; the way on below."""
     c = canvas(model)
-    name = "" if model.sticks and model.missing else "benchcalc"  # their keys lie there
-    status_line(c, c.status, say("bench.title"), name, model.trouble)
-    if model.sticks and not model.trouble:
-        _, middle, _ = columns(c.status, 0.465, 0.215, 0.32)
-        c.key("copy", middle, say("bench.copy"), "key_act", min(middle.h * 0.55, c.unit))
-    grid, low = foot(c.below, c.key_h)
-    for field, box in zip(FIELDS, cells(grid, 2, 4), strict=True):
-        _value_key(c, model.draft, field, box)
-    _foot(c, model, low)
+    body, low = foot(c.below, c.key_h)
+    if model.refusal and lines_of(c, model.refusal, c.status.w) > 1:
+        status_line(c, c.status, say("bench.title"), "", model.trouble)
+        notice(c, body.inset(2 * GAP), say("word.check"), model.refusal, "alarm")
+        key_row(c, low, [Key("type", say("back"), "key_go")])
+        return c.scene()
+    status_line(c, c.status, model.refusal or say("bench.title"), "", model.trouble)
+    across, down = _grid(model)
+    for name, box in zip(_page(model), cells(body, across, down), strict=False):
+        field = next((f for f in FIELDS if f == name), None)
+        if field is not None:
+            _value_key(c, model.draft, field, box)
+        else:
+            c.key(name, box, _caption(model, name), "key_act", c.unit, lines=3)
+    pages = -(-len(_items(model)) // (across * down))
+    keys = [Key("plan", say("bench.plan"), "key_go")]
+    if model.sticks:
+        keys.insert(0, Key("copy", say("bench.copy")))
+    if pages > 1:
+        shown = say("pick.more", page=model.bench_page % pages + 1, pages=pages)
+        keys.insert(0, Key("more", shown))
+    key_row(c, low, keys)
     return c.scene()
+
+
+def _grid(model: Model) -> tuple[int, int]:
+    """Keys across and down: values need some width for their words."""
+    c = canvas(model)
+    across = 2 if c.tall else 3
+    return across, max(1, int(foot(c.below, c.key_h)[0].h / c.key_h + 0.01))
+
+
+def _items(model: Model) -> list[str]:
+    """Everything that has a key here, the values first."""
+    names = [*FIELDS, "learnt", "trial", "settings"]
+    if model.draft != _emptied(model.draft):
+        names.append("new")
+    return [*names, "take back"] if model.work.shelf else names
+
+
+def _page(model: Model) -> list[str]:
+    across, down = _grid(model)
+    items, each = _items(model), across * down
+    page = model.bench_page % -(-len(items) // each)
+    return items[page * each : (page + 1) * each]
+
+
+def _caption(model: Model, name: str) -> str:
+    if name == "take back":
+        shelved = model.work.shelf[-1].draft.name or say("bench.unnamed")
+        return say("bench.take-back", name=brief(shelved, 16))
+    return say(f"bench.{name}")
 
 
 def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
     shown = value_shown(draft, field)
     needed = not shown and field in ("bender", "material", "wall")
     c.key(f"set {field}", box, "", "key_act", edge="focus" if needed else "rule")
-    inner = box.inset(10.0)
-    label, value = rows(inner, 0.42, 0.58)
-    c.text(label, say(f"bench.{field}"), min(label.h * 0.9, c.unit), "quiet")
+    inner = box.inset(5.0)
+    label, value = rows(inner, c.unit * 1.1, inner.h - c.unit * 1.1)
+    c.text(label, say(f"bench.{field}"), c.unit, "quiet")
     empty = say("bench.choose") if needed else say("bench.none")
-    c.text(value, shown or empty, min(value.h * 0.95, c.unit * 1.6), "ink" if shown else "quiet")
-
-
-def _foot(c: Canvas, model: Model, box: Box) -> None:
-    shelf = model.work.shelf
-    if model.refusal:
-        says, rest = rows(box, 0.36, 0.64)
-        c.text(says, model.refusal, min(says.h * 0.9, c.unit), "ink", lines=2)
-        box = rest
-    if c.tall:
-        upper, lower = rows(box, 1.0, 1.0)
-        left, learnt = columns(upper, 1.8 if shelf else 1.0, 1.0)
-        trial, more, right = columns(lower, 1.0, 1.0, 1.2)
-    else:
-        shares = (1.8 if shelf else 1.0, 1.0, 0.9, 0.9, 1.2)
-        left, learnt, trial, more, right = columns(box, *shares)
-    new, back = columns(left, 1.0, 1.0) if shelf else (left, left)
-    if shelf:
-        name = shelf[-1].draft.name or say("bench.unnamed")
-        caption = say("bench.take-back", name=name)
-        c.key("take back", back, caption, "key_act", min(back.h * 0.26, c.unit), lines=3)
-    if model.draft != _emptied(model.draft):
-        c.key("new", new, say("bench.new"), "key_act", min(new.h * 0.3, c.unit), lines=2)
-    c.key("learnt", learnt, say("bench.learnt"), "key_act", min(learnt.h * 0.32, c.unit))
-    c.key("trial", trial, say("bench.trial"), "key_act", min(trial.h * 0.32, c.unit), lines=2)
-    c.key("settings", more, say("bench.settings"), "key_act", min(more.h * 0.3, c.unit))
-    c.key("plan", right, say("bench.plan"), "key_go", min(right.h * 0.42, c.unit * 1.2))
+    lines = 2 if value.h >= 2 * c.unit else 1
+    size = c.unit * (1.2 if shown and len(shown) < 12 else 1.0)
+    c.text(value, brief(shown, 26) or empty, size, "ink" if shown else "quiet", lines=lines)
 
 
 def act(model: Model, target: str) -> Model:
@@ -93,6 +122,9 @@ def act(model: Model, target: str) -> Model:
         field = target.removeprefix("set ")
         if field in FIELDS:
             return _open_value(model, field)
+    if target == "more":
+        return replace(model, bench_page=model.bench_page + 1)
+    model = replace(model, bench_page=0)
     if target == "settings":
         return model.with_work(screen="settings")
     if target == "new":

@@ -1,4 +1,4 @@
-"""Choose one of a list: the bender, the material, the tape; eight keys a page."""
+"""Choose one of a list: the bender, the material, the tape."""
 
 from dataclasses import replace
 
@@ -10,8 +10,6 @@ from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Draft, Model
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.steps import begin_again
-
-PER_PAGE = 8
 
 
 def options(model: Model) -> list[tuple[str, str]]:
@@ -39,26 +37,36 @@ def die_units(bender: Bender) -> Units:
 
 
 def view(model: Model) -> Scene:
-    """Two columns of choices, and the way back and on below."""
+    """The choices, and the way back and on below."""
     c = canvas(model)
-    field, page = model.work.writing.field, model.work.writing.page
-    status_line(c, c.status, say(f"pick.{field}.title"), "benchcalc", model.trouble)
+    status_line(c, c.status, say(f"pick.{model.work.writing.field}.title"), "", model.trouble)
     grid, low = foot(c.below, c.key_h)
-    every = options(model)
-    shown = every[page * PER_PAGE : (page + 1) * PER_PAGE]
-    for (key, more), box in zip(shown, cells(grid, 2, 4), strict=False):
+    across, down = _grid(model)
+    each, every = across * down, options(model)
+    page = model.work.writing.page
+    shown = every[page * each : (page + 1) * each]
+    for (key, more), box in zip(shown, cells(grid, across, down), strict=False):
         c.key(f"choose {key}", box, "")
-        inner = box.inset(10.0)
-        top, under = rows(inner, 0.6, 0.4) if more else (inner, inner)
-        c.text(top, number_shown(key) if field == "tape" else key, min(top.h * 0.9, c.unit * 1.6))
+        inner = box.inset(6.0)
+        top, under = rows(inner, 0.42, 0.58) if more else (inner, inner)
+        name = number_shown(key) if model.work.writing.field == "tape" else key
+        c.text(top, name, c.unit * 1.2)
         if more:
-            c.text(under, more, min(under.h * 0.95, c.unit), "quiet", lines=2)
-    cancel, forth = cells(low, 2, 1)
-    c.key("cancel", cancel, say("back"), "key_act")
-    if len(every) > PER_PAGE:
-        pages = (len(every) + PER_PAGE - 1) // PER_PAGE
-        c.key("more", forth, say("pick.more", page=page + 1, pages=pages), "key_act")
+            c.text(under, more, c.unit, "quiet", lines=2)
+    left, right = cells(low, 2, 1)
+    c.key("cancel", left, say("back"), "key_act")
+    if len(every) > each:
+        pages = -(-len(every) // each)
+        c.key("more", right, say("pick.more", page=page + 1, pages=pages), "key_act")
     return c.scene()
+
+
+def _grid(model: Model) -> tuple[int, int]:
+    """Choices across and down, each with room for its name and two lines about it."""
+    c = canvas(model)
+    across = 1 if c.tall else 2
+    height = max(c.key_h, 3.4 * c.unit)
+    return across, max(1, int(foot(c.below, c.key_h)[0].h / height + 0.01))
 
 
 def act(model: Model, target: str) -> Model:
@@ -66,7 +74,8 @@ def act(model: Model, target: str) -> Model:
     if target == "cancel":
         return model.with_work(screen="bench")
     if target == "more":
-        pages = (len(options(model)) + PER_PAGE - 1) // PER_PAGE
+        across, down = _grid(model)
+        pages = -(-len(options(model)) // (across * down))
         page = (model.work.writing.page + 1) % max(pages, 1)
         return model.with_work(writing=replace(model.work.writing, page=page))
     if target.startswith("choose "):

@@ -192,7 +192,7 @@ def _key_row(c: Canvas, model: Model, read: DraftSheet, box: Box, names: list[st
         elif name == "undo":
             undo_key(c, part)
         else:
-            role: Role = "key_go" if name == "make" else "key_act"
+            role: Role = "key_go" if name == "make" and read.whole else "key_act"
             text = say("more") if name == "more" else say(f"plan.{name}")
             c.key(name, part, text, role, lines=2, size=c.unit)
 

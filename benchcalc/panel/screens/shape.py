@@ -187,7 +187,9 @@ def _beside(model: Model, shown: _Form) -> list[Key]:
     if shaping.asking:
         return _sure(shaping.new)
     first = Key("earlier", "") if shaping.field else Key("leave", say("shape.leave"))
-    return [first, Key("look", say("more")), Key("take", say("shape.take"), "key_go")]
+    last = shown.at + 1 == len(shown.typed.texts)
+    take = Key("take", say("shape.take"), "key_go" if last else "key_act")
+    return [first, Key("look", say("more")), take]
 
 
 def _all_keys(model: Model, shown: _Form) -> list[Key]:

@@ -4,13 +4,16 @@ from dataclasses import replace
 
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import in_units
+from benchcalc.panel.form_page import Key, form, form_status, key_row, said
 from benchcalc.panel.grid import (
+    GAP,
     Canvas,
     canvas,
     cells,
-    columns,
+    erase_key,
     foot,
     keypad,
+    notice,
     rows,
     status_line,
 )
@@ -27,10 +30,11 @@ from benchcalc.panel.keypad import (
 )
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model, SetupField, Writing
-from benchcalc.panel.scene import Box, Fill, Role, Scene
+from benchcalc.panel.scene import Box, Scene, Stroke
 from benchcalc.panel.steps import begin_again
+from benchcalc.panel.typed_field import typed_field
 
-LETTERS = ("1234567890", "QWERTYUIOP", "ASDFGHJKL-", "ZXCVBNM./ ")
+LETTERS = "1234567890QWERTYUIOPASDFGHJKL-ZXCVBNM./ "
 TEXTS = ("lot", "name")
 
 
@@ -49,77 +53,103 @@ def view(model: Model) -> Scene:
     """The value as typed with its limits, and the keys that it takes."""
     c = canvas(model)
     writing = model.work.writing
-    title = say(f"write.{writing.field}")
     if writing.field in TEXTS:
-        return _letters(c, model, title)
-    z = c.zones(strip=False)
-    status_line(c, z.status, title, "", model.trouble)
-    answer, pad = z.answer, z.pad
-    if c.small:
-        answer, pad = rows(answer, 0.36, 0.64)
+        return _letters(c, model)
     field = setup_field(writing.field, writing.unit)
-    _typed(c, model, answer, field)
-    shown = {key for key in "0123456789./-" if key in keys_for(field)}
-    hidden = frozenset(f"{key}" for key in "./-" if key not in shown)
-    captions = {
-        "back": say("key.back"),
-        "next": say("key.take"),
-        "unit": say("key.unit", unit="in" if writing.unit == "mm" else "mm"),
-    }
-    if field.kind != "length":
-        hidden |= {"unit"}
-    if not writing.typed:
-        hidden |= {"back"}
-    keypad(c, pad, captions, hidden)
-    return c.scene()
-
-
-def _typed(c: Canvas, model: Model, box: Box, field: Field) -> None:
-    writing = model.work.writing
-    tall = 1.0 if c.small else 0.28
-    parts = rows(box, tall, 0.5, 0.9) if c.small else rows(box, 0.12, tall, 0.2, 0.24, 0.16)
-    if c.small:
-        line, under, cancel = parts
+    if c.small and model.refusal:
+        return _refused(c, model)
+    places = form(c)
+    if form_status(c, model, say(f"write.{writing.field}")):
+        unit = f" {field.unit}" if field.kind == "length" and not has_unit(writing.typed) else ""
+        typed_field(c, places.field, field.name, number_shown(writing.typed or " ") + unit)
+    if not c.small:
+        said(c, model, places.says, say(f"write.{writing.field}.hint"))
+        key_row(c, places.keys, [Key("cancel", say("write.leave"))])
+    hidden = {key for key in "./-" if key not in keys_for(field)}
+    captions = {"back": say("key.back"), "next": say("key.take")}
+    if field.kind == "length":
+        captions["unit"] = say("key.unit")
     else:
-        head, line, under, _, cancel = parts
-        c.text(head, field.name, head.h * 0.8, "quiet")
-    c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    unit = f" {field.unit}" if field.kind == "length" and not has_unit(writing.typed) else ""
-    c.text(line.inset(10.0), number_shown(writing.typed or " ") + unit, line.h * 0.7, "ink", "left")
-    c.text(under, model.refusal or say(f"write.{writing.field}.hint"), c.unit, "ink", "left", 3)
-    c.key("cancel", columns(cancel, 0.6, 0.4)[0], say("write.leave"), "key_act", cancel.h * 0.45)
-
-
-def _letters(c: Canvas, model: Model, title: str) -> Scene:
-    status_line(c, c.status, title, "benchcalc", model.trouble)
-    body, low = foot(c.below, c.key_h)
-    line, says, pad = rows(body, 1.0, 0.5, 4.0)
-    c.add(Fill(line.inset(2.0), "sheet", 6.0, "focus", 3.0))
-    c.text(line.inset(8.0), model.work.writing.typed or " ", line.h * 0.66)
-    c.text(
-        says,
-        model.refusal or say(f"write.{model.work.writing.field}.hint"),
-        min(says.h * 0.9, c.unit),
-        "quiet",
-        lines=2,
-    )
-    for row, letters in zip(rows(pad, *[1.0] * 4), LETTERS, strict=True):
-        for letter, box in zip(letters, cells(row, 10, 1), strict=True):
-            text = say("key.space") if letter == " " and not c.tall else letter
-            size = min(box.h * 0.3, box.w * 0.44) if letter == " " else None
-            c.key(f"key {letter}", box, text, size=size)
-            if letter == " " and c.tall:
-                c.add(Fill(Box(box.x + box.w / 4, box.y + box.h * 0.6, box.w / 2, 4.0), "ink"))
-    cancel, back, take = columns(low, 0.3, 0.3, 0.4)
-    keys: tuple[tuple[str, Box, str, Role], ...] = (
-        ("cancel", cancel, say("write.leave"), "key_act"),
-        ("back", back, say("key.back"), "key_act"),
-        ("next", take, say("key.take"), "key_go"),
-    )
-    for name, box, text, role in keys:
-        if name != "back" or model.work.writing.typed:
-            c.key(name, box, text, role, box.h * 0.5)
+        hidden.add("unit")
+    if not writing.typed:
+        hidden.add("back")
+    keypad(c, places.pad, captions, frozenset(hidden), (("cancel", say("back")),))
     return c.scene()
+
+
+def _refused(c: Canvas, model: Model) -> Scene:
+    """On a small screen: why the value is not taken, on the whole of it."""
+    status_line(c, c.status, say(f"write.{model.work.writing.field}"), "", model.trouble)
+    body, low = foot(c.below, c.key_h)
+    notice(c, body.inset(GAP), say("word.check"), model.refusal, "alarm")
+    key_row(c, low, [Key("type", say("plan.type"), "key_go"), Key("cancel", say("write.leave"))])
+    return c.scene()
+
+
+def _letters(c: Canvas, model: Model) -> Scene:
+    """A line and a page of letters; as many pages as keys for a glove make it."""
+    writing = model.work.writing
+    if c.small:
+        status_line(c, c.status, "", "", model.trouble)
+        line = Box(c.status.h, 0.0, c.status.w - c.status.h, c.status.h)
+        body, low = c.below, None
+    else:
+        status_line(c, c.status, say(f"write.{writing.field}"), "", model.trouble)
+        rest, low = foot(c.below, c.key_h)
+        line, body = rows(rest, 1.8 * c.unit, rest.h - 1.8 * c.unit)
+    acts = ["cancel", "back", "next"]
+    across, down, each = _board(c, body)
+    letters = LETTERS if across == 10 else "".join(sorted(LETTERS, key=_by_letter))
+    pages = -(-len(letters) // each)
+    if not (c.small and model.trouble):
+        hint = model.refusal or say(f"write.{writing.field}.hint")
+        name = "" if not c.small else say(f"bench.{writing.field}")
+        typed_field(c, line, name, writing.typed or ("" if c.small else hint), bool(writing.typed))
+    places = cells(body, across, down)
+    page = writing.page % pages
+    for letter, box in zip(letters[page * each : (page + 1) * each], places, strict=False):
+        c.key(f"key {letter}", box, letter.strip(), size=c.unit)
+        if letter == " ":
+            _space_sign(c, box)
+    if pages > 1:
+        acts.insert(1, "more")
+    places = cells(low, len(acts), 1) if low is not None else places[-len(acts) :]
+    for name, box in zip(acts, places, strict=True):
+        _act_key(c, name, box, bool(writing.typed))
+    return c.scene()
+
+
+def _space_sign(c: Canvas, box: Box) -> None:
+    """A bar as wide as the gap that it types."""
+    (x, y), half = box.centre, box.w * 0.28
+    sides = ((x - half, y), (x - half, y + 8.0), (x + half, y + 8.0), (x + half, y))
+    c.add(Stroke(sides, "ink", 4.0))
+
+
+def _board(c: Canvas, body: Box) -> tuple[int, int, int]:
+    """Keys across and down, and how many letters a page has; a small screen's acts lie among them.
+
+    Letters are pressed seldom: they have the least size of a key.
+    """
+    least_w, least_h = c.measures.least_px
+    across = min(10, int(body.w / least_w + 0.02))
+    down = max(1, min(int(body.h / least_h + 0.02), -(-len(LETTERS) // across)))
+    return across, down, across * down - (4 if c.small else 0)
+
+
+def _by_letter(letter: str) -> tuple[bool, str]:
+    return (not letter.isalpha(), letter)
+
+
+def _act_key(c: Canvas, name: str, box: Box, typed: bool) -> None:
+    texts = {"cancel": say("back") if c.small else say("write.leave"), "more": say("more")}
+    if name == "back":
+        if typed:
+            erase_key(c, box)
+    elif name == "next":
+        c.key("next", box, say("key.take"), "key_go", c.unit, lines=2)
+    else:
+        c.key(name, box, texts[name], "key_act", c.unit, lines=2)
 
 
 def act(model: Model, target: str) -> Model:
@@ -128,6 +158,8 @@ def act(model: Model, target: str) -> Model:
     field = setup_field(writing.field, writing.unit)
     if target == "cancel":
         return model.with_work(screen="bench")
+    if target == "more":
+        return model.with_work(writing=replace(writing, page=writing.page + 1))
     if target == "back":
         shorter = erased(writing.typed) if field.kind == "length" else writing.typed[:-1]
         return _with(model, replace(writing, typed=shorter, fresh=False))
