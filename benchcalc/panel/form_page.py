@@ -69,6 +69,9 @@ def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
     return not (c.small and model.trouble)
 
 
+RIGHT = ("later", "bend after")
+"""Arrows to the right; all others point back."""
+
 TURNS: dict[str, Face] = {"look": "answer", "type": "keys", "more": "more"}
 """Keys that turn a screen to its second page, back to the first, and to a third."""
 
@@ -101,7 +104,7 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
         if key.caption:
             c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)
         else:
-            c.arrow_key(key.target, cell, left=key.target in ("earlier", "step back"))
+            c.arrow_key(key.target, cell, left=key.target not in RIGHT)
 
 
 def _widths(c: Canvas, box: Box, keys: Sequence[Key]) -> list[float]:

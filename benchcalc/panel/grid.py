@@ -433,16 +433,17 @@ def sentence(
 
 def fits(c: Canvas, box: Box, text: str) -> bool:
     """Whether a sentence in running text has room in a box, about: fonts are the painter's."""
-    return _wrapped(c, text, box.w) * c.unit <= box.h
+    return wrapped(c, text, box.w) * c.unit <= box.h
 
 
-def _wrapped(c: Canvas, text: str, width: float) -> int:
+def wrapped(c: Canvas, text: str, width: float) -> int:
+    """How many lines a sentence takes when it is broken at its words, about."""
     return len(wrap(text, max(1, int(width / (1.05 * LETTER_PART * c.unit)))))
 
 
 def paragraph(c: Canvas, box: Box, text: str, role: Role = "ink") -> None:
     """Running text that begins at the top of its box, however high that is."""
-    high = min(box.h, (1.2 * _wrapped(c, text, box.w) + 0.4) * c.unit)
+    high = min(box.h, (1.2 * wrapped(c, text, box.w) + 0.4) * c.unit)
     c.text(box._replace(h=high), text, c.unit, role, "left", max(1, int(box.h / c.unit)))
 
 

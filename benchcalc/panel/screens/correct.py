@@ -13,12 +13,12 @@ from benchcalc.panel.grid import (
     Line,
     columns,
     foot,
-    lines_of,
     notice,
     notice_lines,
     paragraph,
     rows,
     stack,
+    wrapped,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Face, Making
@@ -78,7 +78,7 @@ def _offered(
 
 
 def _line(c: Canvas, width: float, says: str, rank: int) -> Line:
-    lines = lines_of(c, says, width)
+    lines = wrapped(c, says, width)
     high = (lines if c.small else 1.1 * lines + 0.4) * c.unit
     return Line(high, rank, lambda box: paragraph(c, box, says))
 

@@ -6,10 +6,24 @@ is begun anew by two presses on different places.
 
 from dataclasses import replace
 
-from benchcalc.core.learning import DOUBTED_UNDER, Key, springback_of
+from benchcalc.core.learning import DOUBTED_UNDER, springback_of
+from benchcalc.core.learning import Key as Lot
 from benchcalc.core.springback import Springback, bend_to, first_guess, overbend_spread
 from benchcalc.panel.figures import angle_text, decimal, size_text
-from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_line
+from benchcalc.panel.form_page import TURNS, Key, key_row, turned
+from benchcalc.panel.grid import (
+    GAP,
+    Canvas,
+    Line,
+    canvas,
+    columns,
+    foot,
+    paragraph,
+    rows,
+    stack,
+    status_line,
+    wrapped,
+)
 from benchcalc.panel.language import say
 from benchcalc.panel.lessons import RESET, WORD, Lesson, key_plain, word_on
 from benchcalc.panel.messages import AppendRecord, Command, ReadLessons
@@ -21,14 +35,14 @@ from benchcalc.panel.scene import Box, Scene
 Acted = tuple[Model, tuple[Command, ...]]
 
 
-def lots(model: Model) -> list[Key]:
+def lots(model: Model) -> list[Lot]:
     """The lots that were taught, the one on the bench first."""
     about = subject_of(model.draft)
     keys = list(model.taught.lots)
     return sorted(keys, key=lambda key: about is None or key != about.key)
 
 
-def theory(model: Model, key: Key) -> Springback | None:
+def theory(model: Model, key: Lot) -> Springback | None:
     """The first guess for a lot; None when its bender or material is not in the shop any more."""
     about = subject_of(model.draft)
     if about is not None and about.key == key:
@@ -41,7 +55,7 @@ def theory(model: Model, key: Key) -> Springback | None:
 
 def opened(model: Model) -> Acted:
     """Show the first lot."""
-    return _show(model.with_work(screen="learnt"), 0)
+    return _show(replace(model.with_work(screen="learnt"), face="keys"), 0)
 
 
 def _show(model: Model, lot: int) -> Acted:
@@ -70,74 +84,101 @@ def read(model: Model, lessons: tuple[Lesson, ...]) -> Model:
 
 
 def view(model: Model) -> Scene:
-    """The plot on one side, the bend in hand and what can be done on the other."""
+    """The plot beside the lot and the bend in hand; a small screen has them one after the other."""
     c = canvas(model)
-    z = c.zones(strip=False)
     keys = lots(model)
-    status_line(c, z.status, say("learnt.title"), "benchcalc", model.trouble)
-    body = c.below.inset(4.0)
-    plot, side = rows(body, 0.54, 0.46) if c.tall else columns(body, 0.62, 0.38)
-    if not keys:
-        c.text(plot.inset(8.0), say("learnt.nothing"), c.unit * 1.2, "ink", "left", 6)
-        c.key("bench", rows(side, 4.0, 1.0)[1], say("back"), "key_act")
+    plot_only = c.small and model.face != "keys" and bool(keys) and not model.learnt.asking
+    title = _figures(model, keys[model.learnt.lot]) if plot_only else say("learnt.title")
+    status_line(c, c.status, title, "", model.trouble)
+    if not keys or model.learnt.asking:
+        _alone(c, model, asking=bool(keys))
         return c.scene()
-    key = keys[model.learnt.lot]
-    head, picture = rows(plot, 0.2, 0.8)
-    _head(c, model, key, head)
+    key, key_lines = keys[model.learnt.lot], _key_rows(c, model, len(keys))
+    body, low = foot(c.below, c.key_h * len(key_lines))
+    for box, some in zip(rows(low, *[1.0] * len(key_lines)), key_lines, strict=True):
+        key_row(c, box, some)
+    if c.small:
+        says = picture = body
+    elif c.tall:
+        says, picture = rows(body, 0.5, 0.5)
+    else:
+        picture, says = columns(body, 0.54, 0.46)
     guess = theory(model, key)
-    if guess is not None:
-        s = springback_of(model.taught, key, guess)
+    if not plot_only or guess is None:
+        _says(c, model, key, says.inset(GAP))
+    if guess is not None and (plot_only or not c.small):
         lessons = model.learnt.lessons
         chosen = lessons[model.learnt.bend] if lessons else None
-        c.add(springback_plot(picture.inset(2.0), s, lessons, chosen))
-    _side(c, model, len(keys), side)
+        s = springback_of(model.taught, key, guess)
+        c.add(springback_plot(picture.inset(2 * GAP), s, lessons, chosen))
     return c.scene()
 
 
-def _head(c: Canvas, model: Model, key: Key, box: Box) -> None:
-    name, figures = rows(box.inset(5.0), 1.0, 1.0)
-    units = model.draft.units
-    size = key.size
+def _alone(c: Canvas, model: Model, asking: bool) -> None:
+    """What there is to say where nothing is taught; the question before a lot is begun anew."""
+    body, low = foot(c.below, c.key_h)
+    if not asking:
+        paragraph(c, body.inset(2 * GAP), say("learnt.nothing"))
+        key_row(c, columns(low, 1.0, 2.0)[0], [Key("bench", say("back"))])
+        return
+    paragraph(c, body.inset(2 * GAP), say("learnt.reset.ask"), "alarm")
+    yes = Key("yes reset", say("learnt.reset.yes"))
+    key_row(c, low, [yes, Key("no reset", say("learnt.reset.no"), "key_go")])
+
+
+def _key_rows(c: Canvas, model: Model, count: int) -> list[list[Key]]:
+    """The keys of the bend in hand, or behind them those of the lot."""
+    shown = model.learnt
+    if model.face != "keys":
+        keys = [Key("type", say("back"))]
+        if count > 1:
+            keys += [Key("lot before", say("learnt.before")), Key("lot after", say("learnt.after"))]
+        return [[*keys, Key("reset", say("learnt.reset"))]]
+    keys = [Key("bench", say("back")), Key("look", say("learnt.more"))]
+    if not shown.lessons:
+        return [keys]
+    counts = shown.lessons[shown.bend].counted >= DOUBTED_UNDER
+    word = Key("word", say("learnt.strike" if counts else "learnt.restore"))
+    arrows = [Key("bend before", ""), Key("bend after", "")] if len(shown.lessons) > 1 else []
+    if c.tall and arrows:
+        return [[*arrows, word], keys]
+    return [[keys[0], *arrows, word, keys[1]]]
+
+
+def _says(c: Canvas, model: Model, key: Lot, box: Box) -> None:
+    """The lot, what its 90° needs, and the bend in hand; on a small screen the bend first."""
+    told = [_lot_says(model, key), _figures(model, key)]
+    if model.learnt.lessons:
+        told.append(_bend_says(model.learnt.lessons[model.learnt.bend]))
+    ranks = (1, 2, 0) if c.small else (0, 1, 0)
+    stack(box, [_line(c, box.w, says, rank) for says, rank in zip(told, ranks, strict=False)])
+
+
+def _line(c: Canvas, width: float, says: str, rank: int) -> Line:
+    lines = wrapped(c, says, width)
+    high = (lines if c.small else 1.1 * lines + 0.3) * c.unit
+    return Line(high, rank, lambda box: paragraph(c, box, says))
+
+
+def _lot_says(model: Model, key: Lot) -> str:
+    units, size = model.draft.units, key.size
     tube = f"{size_text(size.od_mm, units)} x {size_text(size.wall_mm, units)} {size.material}"
     lot = key.lot or say("learnt.no-lot")
-    c.text(name, say("learnt.lot", bender=size.bender, tube=tube, lot=lot), name.h * 0.8)
-    guess = theory(model, key)
-    bends = model.taught.lots[key].bends
+    return say("learnt.lot", bender=size.bender, tube=tube, lot=lot)
+
+
+def _figures(model: Model, key: Lot) -> str:
+    guess, bends = theory(model, key), model.taught.lots[key].bends
     if guess is None:
-        c.text(figures, say("learnt.unknown", bends=bends), figures.h * 0.7)
-        return
+        return say("learnt.unknown", bends=bends)
     s = springback_of(model.taught, key, guess)
     over, spread = bend_to(90.0, s) - 90.0, overbend_spread(90.0, s)
-    says = say("learnt.figures", over=decimal(over, 2), spread=decimal(spread, 2), bends=bends)
-    c.text(figures, says, figures.h * 0.8)
+    return say("learnt.figures", over=decimal(over, 2), spread=decimal(spread, 2), bends=bends)
 
 
-def _side(c: Canvas, model: Model, count: int, box: Box) -> None:
-    shown = model.learnt
-    lot, bend, says, act, low = rows(box, 1.0, 1.0, 2.0, 1.0, 1.0)
-    if shown.asking:
-        c.text(says.inset(4.0), say("learnt.reset.ask"), c.unit, "alarm", "left", 5)
-        c.key("yes reset", lot, say("learnt.reset.yes"), "key_act", lot.h * 0.4, lines=2)
-        c.key("no reset", low, say("learnt.reset.no"), "key_go", low.h * 0.4, lines=2)
-        return
-    if count > 1:
-        near, far = columns(lot, 1.0, 1.0)
-        c.key("lot before", near, say("learnt.before"), "key_act", near.h * 0.34, lines=2)
-        c.key("lot after", far, say("learnt.after"), "key_act", far.h * 0.34, lines=2)
-    if shown.lessons:
-        near, far = columns(bend, 1.0, 1.0)
-        if len(shown.lessons) > 1:
-            c.arrow_key("bend before", near, left=True)
-            c.arrow_key("bend after", far, left=False)
-        _bend(c, shown.lessons[shown.bend], says, act)
-    back, reset = columns(low, 1.0, 1.0)
-    c.key("bench", back, say("back"), "key_act", back.h * 0.42)
-    c.key("reset", reset, say("learnt.reset"), "key_act", reset.h * 0.34, lines=2)
-
-
-def _bend(c: Canvas, lesson: Lesson, box: Box, act: Box) -> None:
+def _bend_says(lesson: Lesson) -> str:
     bent = lesson.bent
-    says = say(
+    return say(
         "learnt.bend",
         bend=lesson.bend,
         piece=lesson.sequence,
@@ -146,16 +187,15 @@ def _bend(c: Canvas, lesson: Lesson, box: Box, act: Box) -> None:
         back=angle_text(round(bent.loaded_deg - bent.released_deg, 1)),
         counted=f"{100 * lesson.counted:.0f} %",
     )
-    c.text(box.inset(4.0), says, c.unit, "ink", "left", 5)
-    word = "learnt.strike" if lesson.counted >= DOUBTED_UNDER else "learnt.restore"
-    c.key("word", act, say(word), "key_act", act.h * 0.36, lines=2)
 
 
 def act(model: Model, target: str) -> Acted:
     """Another lot, another bend, a word on it, or begin the lot anew."""
     shown, keys = model.learnt, lots(model)
     if target in ("bench", "cancel"):
-        return model.with_work(screen="bench"), ()
+        return replace(model.with_work(screen="bench"), face="keys"), ()
+    if target in TURNS:
+        return turned(model, target), ()
     if target in ("lot before", "lot after"):
         return _show(model, shown.lot + (1 if target == "lot after" else -1))
     if target in ("bend before", "bend after") and shown.lessons:

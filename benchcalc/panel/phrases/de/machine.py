@@ -1,7 +1,7 @@
 """What was taught, trial bends, the copy, settings, the machine, trouble."""
 
 MACHINE: dict[str, str] = {
-    "learnt.title": "Rückfederung, wie hier gelernt",
+    "learnt.title": "Rückfederung, hier gelernt",
     "learnt.nothing": "Noch nichts. Jede gemessene Biegung lehrt: ihr Zug und der Winkel, "
     "auf den sie zurückfederte.",
     "learnt.lot": "{bender}   {tube}   {lot}",
@@ -16,10 +16,11 @@ MACHINE: dict[str, str] = {
     "{back} zurück. Zählt {counted}.",
     "learnt.strike": "nicht zählen",
     "learnt.restore": "voll zählen",
-    "learnt.reset": "Charge neu beginnen",
+    "learnt.reset": "neu beginnen",
     "learnt.reset.ask": "Alles von dieser Charge Gelernte fällt weg. Die Einträge bleiben.",
     "learnt.reset.yes": "weglassen",
     "learnt.reset.no": "behalten",
+    "learnt.more": "Charge",
     "trial.title": "Proben auf {bender}",
     "trial.no-bender": "Bieger wählen",
     "trial.others": "Probebiegungen auf {bender}, Rohr {od}, sind noch nicht behalten: "

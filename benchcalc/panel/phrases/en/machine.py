@@ -1,7 +1,7 @@
 """What was taught, trial bends, the copy, settings, the machine, trouble."""
 
 MACHINE: dict[str, str] = {
-    "learnt.title": "Springback, as this bench was taught",
+    "learnt.title": "Springback, as taught here",
     "learnt.nothing": "Nothing yet. Every measured bend teaches: its pull and the angle it "
     "sprang back to.",
     "learnt.lot": "{bender}   {tube}   {lot}",
@@ -12,14 +12,15 @@ MACHINE: dict[str, str] = {
     "learnt.upward": "springback, with the band for the next bend",
     "learnt.before": "lot before",
     "learnt.after": "next lot",
-    "learnt.bend": "Bend {bend} of record {piece}: {loaded} sprang to {released}, {back} "
-    "back. Counts {counted}.",
-    "learnt.strike": "do not count it",
-    "learnt.restore": "count it in full",
-    "learnt.reset": "begin the lot anew",
+    "learnt.bend": "Bend {bend} of record {piece}: {loaded} sprang to {released}, {back} back. "
+    "Counts {counted}.",
+    "learnt.strike": "do not count",
+    "learnt.restore": "count it",
+    "learnt.reset": "begin anew",
     "learnt.reset.ask": "All that this lot taught will be left out. The records stay.",
     "learnt.reset.yes": "leave it out",
     "learnt.reset.no": "keep it",
+    "learnt.more": "lots",
     "trial.title": "Trial bends on {bender}",
     "trial.no-bender": "choose the bender",
     "trial.others": "Trial bends on {bender}, tube {od}, are not kept yet: choose these again.",

@@ -1,7 +1,7 @@
 """What was taught, trial bends, the copy, settings, the machine, trouble."""
 
 MACHINE: dict[str, str] = {
-    "learnt.title": "Retorno, como lo aprendió este banco",
+    "learnt.title": "Retorno, aprendido aquí",
     "learnt.nothing": "Nada aún. Cada curva medida enseña: su tirada y el ángulo al que retornó.",
     "learnt.lot": "{bender}   {tube}   {lot}",
     "learnt.no-lot": "sin lote",
@@ -13,12 +13,13 @@ MACHINE: dict[str, str] = {
     "learnt.after": "lote siguiente",
     "learnt.bend": "Curva {bend} del registro {piece}: {loaded} retornó a {released}, "
     "{back} menos. Cuenta {counted}.",
-    "learnt.strike": "no contarla",
-    "learnt.restore": "contarla entera",
-    "learnt.reset": "empezar de nuevo el lote",
+    "learnt.strike": "no contar",
+    "learnt.restore": "contar",
+    "learnt.reset": "empezar de nuevo",
     "learnt.reset.ask": "Se dejará fuera todo lo aprendido de este lote. Los registros quedan.",
     "learnt.reset.yes": "dejarlo fuera",
     "learnt.reset.no": "conservarlo",
+    "learnt.more": "lotes",
     "trial.title": "Pruebas en {bender}",
     "trial.no-bender": "elige la curvadora",
     "trial.others": "Las pruebas en {bender}, tubo {od}, aún no se guardaron: elige otra "

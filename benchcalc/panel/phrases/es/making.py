@@ -95,7 +95,7 @@ MAKING: dict[str, str] = {
     "make.keep": "aceptarla así",
     "make.keep-under": "dejarla corta",
     "correct.now": "El otro extremo falla por",
-    "correct.how": "Corregido: {after}; se admiten {within} y {angle}.",
+    "correct.how": "Corregido: {after}; se admite {within}, {angle}.",
     "correct.best": "Nada lo deja en {within}. Lo mejor: {after}.",
     "correct.points": "Llega, pero ninguna corrección lo orienta a {angle}. La mejor: {after}.",
     "correct.stopped": "El resto no se puede corregir: {why}.",
