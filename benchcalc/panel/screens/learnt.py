@@ -100,7 +100,7 @@ def view(model: Model) -> Scene:
     if c.small:
         says = picture = body
     elif c.tall:
-        says, picture = rows(body, 0.5, 0.5)
+        says, picture = rows(body, 0.54, 0.46)
     else:
         picture, says = columns(body, 0.54, 0.46)
     guess = theory(model, key)
@@ -151,12 +151,15 @@ def _says(c: Canvas, model: Model, key: Lot, box: Box) -> None:
     if model.learnt.lessons:
         told.append(_bend_says(model.learnt.lessons[model.learnt.bend]))
     ranks = (1, 2, 0) if c.small else (0, 1, 0)
-    stack(box, [_line(c, box.w, says, rank) for says, rank in zip(told, ranks, strict=False)])
+    for leading in (1.2, 1.1, 1.0):
+        lines = [_line(c, box.w, *pair, leading) for pair in zip(told, ranks, strict=False)]
+        if sum(line.height for line in lines) <= box.h:
+            break
+    stack(box, lines)
 
 
-def _line(c: Canvas, width: float, says: str, rank: int) -> Line:
-    lines = wrapped(c, says, width)
-    high = (lines if c.small else 1.1 * lines + 0.3) * c.unit
+def _line(c: Canvas, width: float, says: str, rank: int, leading: float) -> Line:
+    high = (leading * wrapped(c, says, width) + 2 * (leading - 0.9)) * c.unit
     return Line(high, rank, lambda box: paragraph(c, box, says))
 
 
