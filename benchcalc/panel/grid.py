@@ -388,7 +388,7 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         return
     if not c.tall:
         words = words._replace(h=min(words.h, c.size[1] - 4 * c.key_h - 2.0))
-    near, far = columns(words, 0.6, 0.4) if right else (words, words._replace(w=0.0))
+    near, far = columns(words, 0.57, 0.43) if right else (words, words._replace(w=0.0))
     lines = 2 if words.h > 1.95 * c.unit else 1
     c.text(near, left, c.unit, "quiet", "left", lines)
     c.text(far, right, c.unit, "quiet", "right", lines)

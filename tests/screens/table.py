@@ -1,54 +1,81 @@
-"""`python -m tests.screens.table`: what every size of screen asks of fingers and eyes."""
+"""What every screen asks of fingers and eyes: ``python -m tests.screens.table`` prints it.
 
+The same table ends the output of a test run that has gone through the layout.
+"""
+
+from collections.abc import Iterable
 from dataclasses import replace
+from functools import cache
+from typing import Any
 
+from benchcalc.panel.grid import measures
 from benchcalc.panel.model import Model
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.sizes import physical
-from benchcalc.panel.theme import THEMES
-from tests.screens.measures import Seen, seen
+from benchcalc.panel.settings import LANGUAGES, Hand, Language, Ruled
+from benchcalc.panel.update import view
+from tests.screens.measures import NOTHING, Seen, looked_at
 from tests.screens.states import STATES, Size, state
 
-SIZES: tuple[Size, ...] = (
-    (480, 320), (800, 480), (1024, 600), (1280, 800), (480, 800), (720, 1280),
-)  # fmt: skip
+LAYOUT = "layout"
+"""The name of the property under which a test keeps what it has seen."""
+
+SCREENS: dict[str, tuple[Size, tuple[float, float] | None]] = {
+    "3.5 in 480x320": ((480, 320), None),
+    "5 in 800x480": ((800, 480), (108.8, 65.3)),
+    "7 in 800x480": ((800, 480), None),
+    "7 in 1024x600": ((1024, 600), None),
+    "10 in 1280x800": ((1280, 800), None),
+    "7 in 480x800": ((480, 800), None),
+    "7 in 720x1280": ((720, 1280), None),
+}
+"""The screens that are supported: pixels, and the sides in mm where they are not the usual."""
 
 
-def worst(size: Size, settings: Settings) -> Seen:
-    """The least of all screens of one size."""
-    found = [seen(dressed(name, size, settings), THEMES[settings.theme]) for name in STATES]
-    key, text = min(found, key=lambda s: s.key_mm), min(found, key=lambda s: s.text_arcmin)
-    return Seen(
-        min(s.pad_mm for s in found), key.key_mm, key.key, text.text_arcmin, text.text,
-        min(s.contrast for s in found),
-    )  # fmt: skip
+def dressed(name: str, screen: str, language: Language, hand: Hand) -> Model:
+    """A state on a screen, in a language, for a hand."""
+    size, sides = SCREENS[screen]
+    model = _state(name, size)
+    settings = replace(model.settings, language=language, hand=hand)
+    if sides is not None:
+        settings = replace(settings, ruled=Ruled(*sides, *size))
+    return replace(model, settings=settings)
 
 
-def dressed(name: str, size: Size, settings: Settings) -> Model:
-    """A state in other colours or for the other hand; what was measured of its screen stays."""
-    model = state(name, size)
-    return replace(
-        model,
-        settings=replace(model.settings, theme=settings.theme, hand=settings.hand),
-    )
+_state = cache(state)
 
 
-def row(size: Size, found: Seen) -> str:
-    wide, high = physical(size, Settings()).mm
+def worst(screen: str) -> Seen:
+    """The least of all states on one screen."""
+    least = NOTHING
+    for name in STATES:
+        for language in LANGUAGES:
+            model = dressed(name, screen, language, "right")
+            least = least.with_(looked_at(view(model), measures(model))[0])
+    return least
+
+
+HEAD = (
+    "screen          mm        digits   any key                 text        "
+    "smallest text                  pictures  contrast"
+)
+
+
+def row(screen: str, seen: Seen) -> str:
+    """One screen's line; a 99 stands where there was nothing to see."""
+    wide, high = measures(dressed("plan leg", screen, "en", "right")).mm
     return (
-        f"{size[0]:>4} x {size[1]:<4} {wide:4.0f} x {high:<4.0f}  {found.pad_mm:5.1f}   "
-        f"{found.key_mm:5.1f} {found.key:14.14} {found.text_arcmin:5.1f} {found.text:20.20} "
-        f"{found.contrast:5.1f}"
+        f"{screen:15} {wide:3.0f} x {high:<3.0f} {seen.pad_mm:4.1f} mm  {seen.key_mm:4.1f} mm "
+        f"{seen.key:14.14}  {seen.text_arcmin:4.1f}'  {seen.text:34.34}  "
+        f"{seen.picture_arcmin:4.1f}'  {seen.contrast:4.1f}"
     )
 
 
-HEAD = "pixels      mm         digits mm  least key          arcmin, least text          contrast"
-
-
-def table() -> list[str]:
-    """A line for each size, its worst screen by day."""
-    return [HEAD, *(row(size, worst(size, Settings())) for size in SIZES)]
+def table(seen: Iterable[tuple[str, Any]]) -> list[str]:
+    """A line for each screen, from what was seen on it again and again."""
+    least: dict[str, Seen] = {}
+    for screen, one in seen:
+        least[screen] = least.get(screen, NOTHING).with_(Seen(*one))
+    return [HEAD, *(row(screen, least[screen]) for screen in SCREENS if screen in least)]
 
 
 if __name__ == "__main__":
-    print("\n".join(table()))
+    print("\n".join(table((screen, worst(screen)) for screen in SCREENS)))

@@ -14,7 +14,8 @@ from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen
 from tests.panel.journeys import SHOP
-from tests.screens.test_layout import LEAST, faults
+from tests.screens.measures import looked_at
+from tests.screens.table import SCREENS
 
 FULL = (
     "Records cannot be kept in /home/bench/.local/state/benchcalc: the disk is full: make room on "

@@ -69,7 +69,7 @@ def view(model: Model) -> Scene:
     elif making.step == "correct":
         correct.draw(c, making, drawn, model.face)
     elif making.step == "scrap":
-        _scrap(c, making)
+        _scrap(c)
     elif more:
         _more(c, making)
     else:
@@ -78,6 +78,10 @@ def view(model: Model) -> Scene:
 
 
 def _status(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
+    if making.step == "scrap":
+        asks = say("make.scrap.why", piece=making.piece)
+        status_line(c, c.status, asks, "", model.trouble)
+        return
     where = say("make.piece-of", piece=making.piece, pieces=model.draft.pieces)
     if making.step in ("slide", "cut", "store", "port", "aim"):
         where += "   " + say("make.bends", count=len(sheet.layout.bends))
@@ -275,16 +279,11 @@ def _asked_back(c: Canvas, model: Model, making: Making) -> None:
         c.key("take anyway", right, say("make.take-anyway"), "key_act", lines=2)
 
 
-def _scrap(c: Canvas, making: Making) -> None:
+def _scrap(c: Canvas) -> None:
     """Why it is scrapped; the reason is the second press, on another place than the first."""
     body, low = foot(c.below, c.key_h)
-    asks = sentence(c, say("make.scrap.why", piece=making.piece), 0, body.w - 2 * GAP)
-    head, grid = rows(body.inset(GAP), asks.height, body.h - 2 * GAP - asks.height)
-    asks.draw(head)
     across = 1 if c.tall else 2
-    if c.small:
-        grid, low = body, low
-    for reason, box in zip(SCRAP_REASONS, cells(grid, across, 4 // across), strict=True):
+    for reason, box in zip(SCRAP_REASONS, cells(body, across, 4 // across), strict=True):
         c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", c.unit, lines=2)
     c.key("step back", columns(low, 0.6, 0.4)[0], say("make.scrap.no"), "key_act", lines=2)
 

@@ -67,7 +67,7 @@ def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
     if corrected_in_hand(model):
         name = say("plan.corrected", name=name)
     leg = say("plan.leg-of", number=model.work.cursor.row + 1, count=len(draft.rows))
-    room = c.size[0] * (1.0 if narrow(c) else 0.6) / (LETTER_PART * c.unit)
+    room = c.size[0] * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)
     return say("plan.status", name=brief(name, max(8, int(room) - len(leg) - 3)), leg=leg)
 
 

@@ -80,7 +80,7 @@ MAKING: dict[str, str] = {
     "make.pull.short": "Skala {scale}. Finger weg.",
     "make.pull.re-set": "Bei {at} den Hebel umsetzen und weiterziehen.",
     "make.pull.done": "gezogen, losgelassen",
-    "make.check.how": "Hebel weg, Rohr entspannt. Eintippen, was der Winkelmesser zeigt.",
+    "make.check.how": "Hebel weg, Rohr entspannt. Eintippen, was der Messer zeigt.",
     "make.step-back": "Schritt zurück",
     "make.doubt": "{reading} ist weit von den erwarteten {expected}. Nochmals eintippen, "
     "oder nehmen.",
@@ -112,7 +112,7 @@ MAKING: dict[str, str] = {
     "make.store.done": "Stück ablegen",
     "make.plan": "Leitung ansehen",
     "make.scrap": "Ausschuss",
-    "make.scrap.why": "Warum ist Stück {piece} Ausschuss? Der Grund kommt ins Protokoll.",
+    "make.scrap.why": "Stück {piece}: warum Ausschuss? Es kommt ins Protokoll.",
     "make.scrap.over": "zu weit gebogen",
     "make.scrap.kinked": "geknickt oder flach",
     "make.scrap.mark": "falscher Anriss oder Drehung",

@@ -112,7 +112,7 @@ MAKING: dict[str, str] = {
     "make.store.done": "store the piece",
     "make.plan": "see the run",
     "make.scrap": "scrap",
-    "make.scrap.why": "Why is piece {piece} scrapped? The reason goes into the log.",
+    "make.scrap.why": "Why scrap piece {piece}? It goes into the log.",
     "make.scrap.over": "bent too far",
     "make.scrap.kinked": "kinked or flattened",
     "make.scrap.mark": "wrong mark or turn",

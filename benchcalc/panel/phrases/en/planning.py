@@ -55,7 +55,7 @@ PLANNING: dict[str, str] = {
     "plan.status": "{name}   {leg}",
     "plan.leg-of": "leg {number} of {count}",
     "plan.cut": "cut to {cut}",
-    "plan.bends": "bends so far: {count}",
+    "plan.bends": "bends: {count}",
     "plan.field": "{name} {number}",
     "plan.leg.empty": "type it",
     "plan.bend.empty": "none",
@@ -107,6 +107,6 @@ PLANNING: dict[str, str] = {
     "order.found": "This way meets nothing: {bends}.",
     "order.step": "bend {number} ({held})",
     "order.next": "bend {number}",
-    "run.miss": "ring: the end, within {far}",
+    "run.miss": "ring: within {far}",
     "plan.corrected": "{name}, as corrected",
 }

@@ -55,7 +55,7 @@ PLANNING: dict[str, str] = {
     "plan.status": "{name}   {leg}",
     "plan.leg-of": "tramo {number} de {count}",
     "plan.cut": "cortar a {cut}",
-    "plan.bends": "curvas hasta ahora: {count}",
+    "plan.bends": "curvas: {count}",
     "plan.field": "{name} {number}",
     "plan.leg.empty": "escribir",
     "plan.bend.empty": "ninguna",
@@ -107,6 +107,6 @@ PLANNING: dict[str, str] = {
     "order.found": "Así no choca con nada: {bends}.",
     "order.step": "curva {number} ({held})",
     "order.next": "curva {number}",
-    "run.miss": "anillo: el extremo, dentro de {far}",
+    "run.miss": "anillo: {far}",
     "plan.corrected": "{name}, corregida",
 }

@@ -10,7 +10,7 @@ SHAPES: dict[str, str] = {
     "shape.flat_saddle": "puente, 4 curvas",
     "shape.u": "U entre dos tramos",
     "shape.parallel": "tubo junto a este",
-    "shape.port": "último tramo a una toma",
+    "shape.port": "tramo final a toma",
     "shape.ports": "de toma a toma",
     "shape.offset.how": "Altura de eje a eje; el tramo llega a la primera esquina.",
     "shape.rolling_offset.how": "El costado va a derechas de la altura, mirando a lo largo del "
