@@ -20,6 +20,10 @@ STATUS_LEAST_PX = 34.0
 """A trouble line is put away by a finger: it is as high as the smallest key."""
 
 
+HELP_WIDE = 1.3
+"""How wide the key for help is, in heights of the status line."""
+
+
 class Zones(NamedTuple):
     """The places that never move: status above, answer left, keypad right, strip below."""
 
@@ -30,7 +34,7 @@ class Zones(NamedTuple):
 
 
 class Canvas(NamedTuple):
-    """Shapes and targets being collected for one screen."""
+    """Shapes and targets being collected for one screen; ``asks`` when it has a key for help."""
 
     size: tuple[int, int]
     pressed: str | None
@@ -39,6 +43,7 @@ class Canvas(NamedTuple):
     missing: tuple[Missing, ...] = ()
     hand: Hand = "right"
     measures: Physical | None = None
+    asks: bool = False
 
     @property
     def small(self) -> bool:
@@ -119,7 +124,7 @@ def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
     measures = physical(model.size, model.settings, model.told)
     hand = model.settings.hand
-    return Canvas(model.size, model.pressed, [], [], model.missing, hand, measures)
+    return Canvas(model.size, model.pressed, [], [], model.missing, hand, measures, not model.help)
 
 
 def rows(box: Box, *heights: float) -> list[Box]:
@@ -219,15 +224,18 @@ def keypad(c: Canvas, box: Box, captions: dict[str, str], hidden: frozenset[str]
 
 
 def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -> None:
-    """The thin line on top: the job, the piece, what the machine is missing."""
+    """The thin line on top: help, the job, the piece, what the machine is missing."""
     c.add(Fill(box, "sheet"))
+    if c.asks:
+        ask, box = columns(box, HELP_WIDE * box.h, box.w - HELP_WIDE * box.h)
+        c.key("help", ask, "?", "key_act", min(0.72 * box.h, 40.0))
     inner = box.inset(5.0)
     if trouble:
         c.add(Fill(box, "alarm"))
         c.text(box.inset(2.0), trouble, (box.h - 4.0) / 2, "alarm_ink", lines=2)
         c.targets.append(Target("understood", box))
         return
-    size, lines = min(inner.h, c.unit), 1
+    size, lines = min(inner.h, c.unit), 2 if c.small else 1
     if c.tall:
         size, lines = min(inner.h / 2, c.unit), 2
     if c.missing:

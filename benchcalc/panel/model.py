@@ -336,6 +336,7 @@ class Model:
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
     and ``gauge`` are true while such a screen lies over the work; ``told`` is the size it tells.
+    ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
     """
 
     shop: Shop
@@ -359,6 +360,7 @@ class Model:
     told: Ruled | None = None
     ruling: Ruling = field(default_factory=Ruling)
     gauge: bool = False
+    help: int = 0
 
     @property
     def draft(self) -> Draft:

@@ -41,6 +41,7 @@ from benchcalc.panel.screens import (
     copying,
     editing,
     gauge,
+    helping,
     learnt,
     machine,
     make,
@@ -65,6 +66,9 @@ KEYS = {
     "right": "later", "up": "earlier", "down": "later", "escape": "cancel",
 }  # fmt: skip
 """Keys of a keyboard, by the key of the panel that they stand for."""
+
+CLOSES_HELP = ("enter", "back", "help", "?")
+"""Keys that close the help, besides Escape; on a screen that spells a name "?" is a letter."""
 
 INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "bench": {"next": ("plan",)},
@@ -140,6 +144,8 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
 def view(model: Model) -> Scene:
     """The screen that this model shows, in the language that is set."""
     with speaking(model.settings.language):
+        if model.help:
+            return helping.view(model)
         if model.machine:
             return machine.view(model)
         if model.gauge:
@@ -177,7 +183,7 @@ def _heard(model: Model, message: Message) -> Acted:
         refusal = "" if message.taken else say("sensor.not-still")
         return replace(model, refusal=refusal), ()
     if isinstance(message, BendSettled):
-        after, commands = making.bend_settled(replace(model, gauge=False), message.settled)
+        after, commands = making.bend_settled(replace(model, gauge=False, help=0), message.settled)
         return after, (*_saving(model, after), *commands)
     if isinstance(message, SticksSeen):
         return replace(model, sticks=message.places, kept_sticks=message.kept), ()
@@ -228,6 +234,8 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
 def _act(model: Model, target: str) -> Acted:
     if target == "understood":
         return replace(model, trouble=""), ()
+    if target == "help" or model.help:
+        return helping.act(model, target), ()
     if target == "machine" or model.machine:
         return replace(model, machine=target == "machine"), ()
     if model.gauge:
@@ -249,6 +257,10 @@ def _saving(before: Model, after: Model) -> tuple[Command, ...]:
 def _typed(model: Model, key: str) -> Acted:
     """A key of a keyboard does what the panel's key does, where the screen has that key."""
     scene = view(model)
+    if model.help and key in CLOSES_HELP:
+        return _act(model, "cancel")
+    if key == "?" and not scene.target("key A"):
+        key = "help"
     if len(key) == 1:
         target = _for_character(scene, key)
         return _act(model, target) if target else (model, ())
