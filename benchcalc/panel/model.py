@@ -36,7 +36,7 @@ from benchcalc.panel.typed_shapes import ShapeTyped, Shaping
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
-    "settings", "ruler", "clash", "shape",
+    "settings", "ruler", "clash", "shape", "widths",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""

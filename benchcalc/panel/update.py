@@ -54,6 +54,7 @@ from benchcalc.panel.screens import (
     shape,
     shape_keys,
     trial,
+    widths,
     write,
 )
 from benchcalc.panel.sensing import SHOWN_STEPS
@@ -99,6 +100,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
     "ruler": {"left": ("closer",), "right": ("wider",)},
     "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
+    "widths": {"next": ("settings",), "back": ("settings",), "cancel": ("settings",)},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
@@ -137,6 +139,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "trial": (trial.view, trial.act),
     "copy": (copying.view, copying.act),
     "settings": (settings.view, _settings_act),
+    "widths": (widths.view, widths.act),
     "ruler": (ruler.view, ruler.act),
 }
 
