@@ -6,7 +6,7 @@ turns it about the leg before.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import acos, asin, cos, erf, exp, log, pi, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
@@ -31,23 +31,28 @@ Square = tuple[Vector, Vector, Vector]
 
 @dataclass(frozen=True, slots=True)
 class Widths:
-    """The 95 % limits, either way, of a mark, a finished angle and a turn by hand."""
+    """The 95 % limits, either way, of a mark, a finished angle and a turn by hand.
+
+    Those given here are usual for work by hand; a bench may set its own.
+    """
 
     mark_mm: float = 0.5
     angle_deg: float = 0.5
     turn_deg: float = 1.0
 
 
-def widths_on(layout: Layout, tolerance_deg: float, springback: Springback) -> Widths:
+def widths_on(
+    layout: Layout, tolerance_deg: float, springback: Springback, usual: Widths
+) -> Widths:
     """The usual widths, and for the angle what this bench has learnt, once it has learnt any.
 
     A first pull lies within two standard deviations of its overbend; a bend past the tolerance is
     pulled again, so that the finished angle is at most that far off.
     """
     if springback.source == "estimate" or not layout.bends:
-        return Widths()
+        return usual
     spread = max(overbend_spread(bend.angle_deg, springback) for bend in layout.bends)
-    return Widths(angle_deg=min(LIMIT_OF_TWO * spread, tolerance_deg))
+    return replace(usual, angle_deg=min(LIMIT_OF_TWO * spread, tolerance_deg))
 
 
 class Miss(NamedTuple):

@@ -14,7 +14,6 @@ from typing import NamedTuple
 
 from benchcalc.core.directions import ORDINARY_DEG, Way, directions
 from benchcalc.core.findings import find_all
-from benchcalc.core.fit import Miss, expected_miss
 from benchcalc.core.frames import START, Frame, angle_between, unit, wrapped
 from benchcalc.core.layout import Layout, lay_out, set_back
 from benchcalc.core.legs import least_lengths
@@ -50,7 +49,7 @@ class Port(NamedTuple):
 
 
 class Answer(NamedTuple):
-    """One way from port to port, bendable, with what it takes and how far it may miss.
+    """One way from port to port, bendable, with what it takes.
 
     ``frame`` is the start of the run in the space of the ports. ``ordinary`` tells whether all
     bends are of ordinary angles.
@@ -61,7 +60,6 @@ class Answer(NamedTuple):
     ordinary: bool
     layout: Layout
     path: Path
-    miss: Miss
 
     @property
     def end(self) -> Port:
@@ -285,10 +283,8 @@ def _answer(course: _Course, task: _Task) -> Answer | None:
     stops = [f for f in find_all(job, layout, task.springback) if f.level == "stop"]
     if any(f.rule not in OF_THE_PLACE and (f.bend or inf) > len(task.before) for f in stops):
         return None
-    path = trace(layout)
-    miss = expected_miss(layout, path)
     frame = START if task.before else rows.frame
-    return Answer(run, frame, course.ordinary, layout, path, miss)
+    return Answer(run, frame, course.ordinary, layout, trace(layout))
 
 
 def _tidy(run: Run) -> Run:

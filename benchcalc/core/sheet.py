@@ -30,7 +30,7 @@ class Sheet(NamedTuple):
     """A run worked out; ``turns`` stand in the order of bending.
 
     ``springback`` is what the layout rests on and stays as it is while a piece is made; ``live`` is
-    what is known by now, and says how far to pull.
+    what is known by now, and says how far to pull. ``usual`` are the widths set for this bench.
     """
 
     job: Job
@@ -40,6 +40,7 @@ class Sheet(NamedTuple):
     turns: tuple[HandTurn, ...]
     findings: tuple[Finding, ...]
     live: Springback
+    usual: Widths = Widths()
 
     def pull(self, number: int) -> Pull:
         """The pull for bend ``number``."""
@@ -51,11 +52,15 @@ class Sheet(NamedTuple):
     @property
     def widths(self) -> Widths:
         """How far marks, angles and turns of this bench may be off, 95 % limits."""
-        return widths_on(self.layout, self.job.tolerance_deg, self.springback)
+        return widths_on(self.layout, self.job.tolerance_deg, self.springback, self.usual)
 
     def expected_miss(self) -> Miss:
         """How far the far end may come to lie from its place, at 95 %; only of a run with bends."""
         return expected_miss(self.layout, self.path, self.widths)
+
+    def of(self, job: Job) -> "Sheet":
+        """Another job worked out with all that this one rests on."""
+        return work_out(job, self.springback, self.live)._replace(usual=self.usual)
 
     def turn(self, number: int) -> HandTurn:
         """What the hands do before bend ``number``."""

@@ -17,7 +17,7 @@ from benchcalc.core.correction import (
     shifts_of,
 )
 from benchcalc.core.finding import Finding
-from benchcalc.core.sheet import Sheet, work_out
+from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import off_says
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Answered, Making
@@ -38,7 +38,7 @@ def sheet_by(drawn: Sheet, answered: Answered | None) -> Sheet:
     findings."""
     if answered is None:
         return drawn
-    sheet = work_out(replace(drawn.job, run=answered.run), drawn.springback, drawn.live)
+    sheet = drawn.of(replace(drawn.job, run=answered.run))
     left = left_over(Off(answered.after_mm, answered.after_deg), drawn.job.fit)
     return sheet._replace(findings=(*sheet.findings, left)) if left else sheet
 
@@ -58,8 +58,8 @@ def offer(drawn: Sheet, making: Making) -> Offer:
     """The correction after the bends made so far."""
     bent = bent_so_far(making, drawn)
     job = sheet_now(drawn, making).job
-    found = correct(job, drawn.springback, bent, home=home_of(drawn.path))
-    sheet = work_out(found.job, drawn.springback, drawn.live)
+    found = correct(job, drawn.springback, bent, drawn.usual, home_of(drawn.path))
+    sheet = drawn.of(found.job)
     stops = tuple(f for f in sheet.findings if f.level == "stop" and f.bend not in bent)
     shifts = shifts_of(bent, drawn.layout, found.layout, job.tube.od_mm)
     return Offer(tuple(bent.items()), found, tuple(shifts), stops)

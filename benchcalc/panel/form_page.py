@@ -15,6 +15,8 @@ from benchcalc.panel.grid import (
     columns,
     fits,
     foot,
+    help_width,
+    missing_width,
     notice,
     status_line,
 )
@@ -57,9 +59,10 @@ def form(c: Canvas) -> Form:
 
 
 def line_above(c: Canvas) -> Box:
-    """The line above a small screen's keypad, beside the key for what the machine lacks."""
-    left = c.measures.least_px[0] + 2 * GAP if c.missing else 0.0
-    return Box(left, 0.0, c.size[0] - left, c.measures.least_px[1])
+    """The line above a small screen's keypad, beside the keys of the status line."""
+    aside = (help_width(c) if c.asks else 0.0) + (missing_width(c) if c.missing else 0.0)
+    x = 0.0 if c.hand == "left" else aside
+    return Box(x, 0.0, c.size[0] - aside, c.measures.least_px[1])
 
 
 def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:

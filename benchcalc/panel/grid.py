@@ -33,6 +33,10 @@ LETTER_PART = 0.55
 """Width of a letter with what follows it, as a part of the text size; of the panel's own font."""
 
 
+HELP_WIDE = 1.3
+"""How wide the key for help is, in least widths of a key; on a small screen just one."""
+
+
 class Zones(NamedTuple):
     """The places that never move: status above, answer left, keypad right, strip below."""
 
@@ -43,7 +47,7 @@ class Zones(NamedTuple):
 
 
 class Canvas(NamedTuple):
-    """Shapes and targets being collected for one screen."""
+    """Shapes and targets being collected for one screen; ``asks`` when it has a key for help."""
 
     size: tuple[int, int]
     pressed: str | None
@@ -52,6 +56,7 @@ class Canvas(NamedTuple):
     measures: Physical
     missing: tuple[Missing, ...] = ()
     hand: Hand = "right"
+    asks: bool = False
 
     @property
     def small(self) -> bool:
@@ -151,7 +156,8 @@ class Canvas(NamedTuple):
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
     hand = model.settings.hand
-    return Canvas(model.size, model.pressed, [], [], measures(model), model.missing, hand)
+    asks = not model.help
+    return Canvas(model.size, model.pressed, [], [], measures(model), model.missing, hand, asks)
 
 
 def measures(model: Model) -> Physical:
@@ -230,7 +236,7 @@ def zones(measures: Physical, strip: bool = True, hand: Hand = "right", keys: bo
     top = Box(0.0, 0.0, width, measures.least_px[1])
     if measures.small and keys:
         pad = Box(0.0, top.h, width, height - top.h)
-        return Zones(top, Box(top.h, 0.0, width - top.h, top.h), pad, Box(0.0, height, width, 0.0))
+        return Zones(top, top, pad, Box(0.0, height, width, 0.0))
     strip_h = _strip_height(measures, keys) if strip else 0.0
     low = Box(0.0, height - strip_h, width, strip_h)
     if strip_h:
@@ -357,10 +363,14 @@ def _next_sign(c: Canvas, box: Box) -> None:
 
 
 def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -> None:
-    """The line on top: the job, the piece, what the machine is missing; or what went wrong.
+    """The line on top: help, the job, the piece, what the machine is missing; or what went wrong.
 
-    Its keys are as high as the line; its words keep clear of a keypad that reaches up into it.
+    Its keys are as high as the line, on the side away from a keypad that may reach up into it.
     """
+    c.add(Fill(box, "sheet"))
+    if c.asks:
+        ask, box = _aside(c, box, help_width(c))
+        c.key("help", ask, "?", "key_act", c.unit * 1.3)
     if trouble:
         c.add(Fill(box, "alarm"))
         whole = lines_of(c, trouble, box.w - 4.0) <= 2
@@ -369,14 +379,11 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         c.text(box.inset(2.0), says, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
         c.targets.append(Target("understood" if whole else "machine", box))
         return
-    c.add(Fill(box, "sheet"))
     words = box.inset(2.0)
     if c.missing:
-        key = Box(words.x, box.y, c.measures.least_px[0], box.h)
-        if not narrow(c):
-            key = key._replace(w=key.w + c.unit * 5)
+        key, box = _aside(c, box, missing_width(c))
         _missing_key(c, key)
-        words = Box(key.right + GAP, words.y, words.right - key.right - GAP, words.h)
+        words = box.inset(2.0)
     if narrow(c):
         full = Box(words.x, box.y + 1.0, words.w, box.h - 2.0)
         if not right:
@@ -392,6 +399,25 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     lines = 2 if words.h > 1.95 * c.unit else 1
     c.text(near, left, c.unit, "quiet", "left", lines)
     c.text(far, right, c.unit, "quiet", "right", lines)
+
+
+def _aside(c: Canvas, box: Box, width: float) -> tuple[Box, Box]:
+    """The end of the status line that is away from the keypad, and what is left of it."""
+    if c.hand == "left" and not c.tall:
+        left, key = columns(box, box.w - width, width)
+        return key, left
+    key, right = columns(box, width, box.w - width)
+    return key, right
+
+
+def help_width(c: Canvas) -> float:
+    """The width of the key for help."""
+    return c.measures.least_px[0] * (1.0 if c.small else HELP_WIDE)
+
+
+def missing_width(c: Canvas) -> float:
+    """The width of the key for what the machine lacks; with its word where there is room."""
+    return c.measures.least_px[0] + (0.0 if narrow(c) else c.unit * 5)
 
 
 def narrow(c: Canvas) -> bool:

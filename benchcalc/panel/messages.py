@@ -30,7 +30,8 @@ class Released:
 class KeyTyped:
     """A key of a keyboard or numeric keypad.
 
-    ``key`` is one character, or a name: enter, back, delete, tab, left, right, up, down, escape.
+    ``key`` is one character, or a name: enter, back, delete, tab, left, right, up, down, escape,
+    help.
     """
 
     key: str

@@ -39,7 +39,7 @@ Face = Literal["keys", "answer", "more"]
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
-    "settings", "ruler", "clash", "shape",
+    "settings", "ruler", "clash", "shape", "widths",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
@@ -339,7 +339,8 @@ class Model:
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
     and ``gauge`` are true while such a screen lies over the work; ``told`` is the size it tells.
-    ``face`` is the side of the planning screen that is shown.
+    ``face`` is the side of a screen that is shown. ``help`` is the page of help that lies over it
+    all, from 1 on; 0 for none.
     """
 
     shop: Shop
@@ -364,6 +365,7 @@ class Model:
     told: Ruled | None = None
     ruling: Ruling = field(default_factory=Ruling)
     gauge: bool = False
+    help: int = 0
 
     @property
     def draft(self) -> Draft:

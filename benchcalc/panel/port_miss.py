@@ -16,7 +16,7 @@ from benchcalc.core.first_piece import (
 )
 from benchcalc.core.frames import length
 from benchcalc.core.plain import to_plain
-from benchcalc.core.sheet import Sheet, work_out
+from benchcalc.core.sheet import Sheet
 from benchcalc.core.vectors import Vector, less
 from benchcalc.panel.correcting import sheet_now
 from benchcalc.panel.keypad import Field, read_length, read_number
@@ -111,8 +111,8 @@ def aim_offer(drawn: Sheet, making: Making, draft: Draft) -> AimOffer:
     pointed = any(getattr(making.port, field).strip("-") for field in ANGLES)
     again: Vector = less(told.missed_mm, own.missed_mm)
     swung: Vector = less(told.swung, own.swung) if pointed else (0.0, 0.0, 0.0)
-    found = first_piece(drawn.job, drawn.springback, again, swung)
-    sheet = work_out(found.correction.job, drawn.springback, drawn.live)
+    found = first_piece(drawn.job, drawn.springback, again, swung, drawn.usual)
+    sheet = drawn.of(found.correction.job)
     stops = tuple(finding for finding in sheet.findings if finding.level == "stop")
     return AimOffer(told, Arrival(again, swung), found, sheet, stops)
 

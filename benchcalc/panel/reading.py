@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 from benchcalc.core.learning import Bent, Key, Taught, key_of, springback_of, teach
 from benchcalc.core.parts import Bender, Material, Tube
-from benchcalc.core.sheet import Sheet, work_out
+from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback import Springback, first_guess
 from benchcalc.panel.correcting import sheet_now
 from benchcalc.panel.draft import DraftSheet, read_draft
@@ -51,11 +51,11 @@ def work_in_hand(model: Model) -> DraftSheet:
     After a piece that missed its port the sheet is that of the run as corrected for the next ones.
     """
     read, making = _as_drawn(model), model.work.making
+    if read.sheet is not None:
+        read = read._replace(sheet=read.sheet._replace(usual=model.settings.widths))
     if read.sheet is None or making is None or making.aim is None:
         return read
-    drawn = read.sheet
-    aimed = work_out(replace(drawn.job, run=making.aim.run), drawn.springback, drawn.live)
-    return read._replace(sheet=aimed)
+    return read._replace(sheet=read.sheet.of(replace(read.sheet.job, run=making.aim.run)))
 
 
 def _as_drawn(model: Model) -> DraftSheet:

@@ -6,6 +6,7 @@ Kept beside the records, not in them: a setting is about the machine on the wall
 from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
+from benchcalc.core.fit import Widths
 from benchcalc.core.parts import Units
 from benchcalc.core.plain import from_plain, to_plain
 
@@ -14,16 +15,21 @@ ThemeName = Literal["day", "night"]
 Hand = Literal["right", "left"]
 Rotation = Literal[0, 90, 180, 270]
 SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds"]
+WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
 
 LANGUAGES: tuple[Language, ...] = get_args(Language)
 SETTINGS: tuple[SettingName, ...] = get_args(SettingName)
-CHOICES: dict[SettingName, tuple[Any, ...]] = {
+WIDTHS: tuple[WidthName, ...] = get_args(WidthName)
+CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "language": LANGUAGES,
     "theme": get_args(ThemeName),
     "hand": get_args(Hand),
     "rotation": get_args(Rotation),
     "units": get_args(Units),
     "sounds": (True, False),
+    "mark_mm": (0.2, 0.3, 0.5, 0.8, 1.0),
+    "angle_deg": (0.2, 0.3, 0.5, 1.0),
+    "turn_deg": (0.5, 1.0, 2.0, 3.0),
 }
 """What each setting can be, in the order in which a tap goes through them."""
 
@@ -55,7 +61,8 @@ class Ruled:
 class Settings:
     """The panel's settings. ``rotation`` turns the picture clockwise, in degrees.
 
-    ``units`` are those of a new job. ``ruled`` is None until the ruler screen was done.
+    ``units`` are those of a new job. ``ruled`` is None until the ruler screen was done. The last
+    three are how far off a mark, an angle and a turn of this bench may be, 95 % limits.
     """
 
     language: Language = "en"
@@ -65,6 +72,14 @@ class Settings:
     units: Units = "mm"
     sounds: bool = True
     ruled: Ruled | None = None
+    mark_mm: float = Widths().mark_mm
+    angle_deg: float = Widths().angle_deg
+    turn_deg: float = Widths().turn_deg
+
+    @property
+    def widths(self) -> Widths:
+        """The usual widths of this bench."""
+        return Widths(self.mark_mm, self.angle_deg, self.turn_deg)
 
     def ruled_mm(self, size: tuple[int, int]) -> tuple[float, float] | None:
         """The measured sides of a screen of that many pixels; None when they were not measured."""
@@ -73,11 +88,14 @@ class Settings:
             return None
         return (r.width_mm, r.height_mm)
 
-    def with_next(self, name: SettingName) -> "Settings":
+    def with_next(self, name: SettingName | WidthName) -> "Settings":
         """The setting changed to the next of its choices; the measured screen turns along."""
         among = CHOICES[name]
         now = getattr(self, name)
-        value = among[(among.index(now) + 1) % len(among)]
+        if name in WIDTHS:
+            value = next((width for width in among if width > now), among[0])
+        else:
+            value = among[(among.index(now) + 1) % len(among)]
         changed = replace(self, **{name: value})
         if name == "rotation" and self.ruled is not None:
             return replace(changed, ruled=self.ruled.turned())
@@ -100,10 +118,23 @@ def settings_plain(settings: Settings) -> dict[str, Any]:
 
 
 def settings_of(plain: Any) -> Settings:
-    """Kept settings back again. Raises ValueError for another form or a value out of range."""
+    """Kept settings back again, widths that were not kept yet as usual.
+
+    Raises ValueError for another form or a value out of range.
+    """
     if not isinstance(plain, dict) or plain.get("form") != SETTINGS_FORM:
         raise ValueError("the settings have another form than this program's")
-    settings = from_plain(Settings, plain.get("settings"))
+    kept = plain.get("settings")
+    if isinstance(kept, dict):
+        kept = {**{name: getattr(Settings(), name) for name in WIDTHS}, **kept}
+    settings = from_plain(Settings, kept)
+    for name in WIDTHS:
+        least, most = CHOICES[name][0], CHOICES[name][-1]
+        if not least <= getattr(settings, name) <= most:
+            unit = "mm" if name == "mark_mm" else "degrees"
+            raise ValueError(
+                f"a width of {getattr(settings, name)} {unit}: it must be {least} to {most} {unit}"
+            )
     r = settings.ruled
     if r is not None:
         for side_mm in (r.width_mm, r.height_mm):

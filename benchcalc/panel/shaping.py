@@ -7,6 +7,7 @@ from math import cos, radians, sin
 from benchcalc.core.clearance import nearest_to_itself
 from benchcalc.core.drawn import ways
 from benchcalc.core.finding import Finding
+from benchcalc.core.fit import Miss, expected_miss, widths_on
 from benchcalc.core.frames import START, wrapped
 from benchcalc.core.path import Path
 from benchcalc.core.ports import Answer
@@ -95,6 +96,14 @@ def ways_of(model: Model, typed: ShapeTyped) -> tuple[Answer, ...]:
     if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
         return ()
     return ways(sheet.job, sheet.job.drawn, sheet.springback)
+
+
+def miss_of_way(model: Model, way: Answer) -> Miss:
+    """How far the far end of a way to a port may come to lie from it, at 95 %."""
+    known = springback_in_hand(model)
+    usual, tolerance_deg = model.settings.widths, model.draft.extras.tolerance_deg
+    widths = widths_on(way.layout, tolerance_deg, known, usual) if known else usual
+    return expected_miss(way.layout, way.path, widths)
 
 
 @lru_cache(16)

@@ -41,6 +41,7 @@ from benchcalc.panel.screens import (
     copying,
     editing,
     gauge,
+    helping,
     learnt,
     machine,
     make,
@@ -54,6 +55,7 @@ from benchcalc.panel.screens import (
     shape,
     shape_keys,
     trial,
+    widths,
     write,
 )
 from benchcalc.panel.sensing import SHOWN_STEPS
@@ -66,6 +68,9 @@ KEYS = {
     "right": "later", "up": "earlier", "down": "later", "escape": "cancel",
 }  # fmt: skip
 """Keys of a keyboard, by the key of the panel that they stand for."""
+
+CLOSES_HELP = ("enter", "back", "help", "?")
+"""Keys that close the help, besides Escape; on a screen that spells a name "?" is a letter."""
 
 INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "bench": {"next": ("plan",)},
@@ -96,6 +101,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
     "ruler": {"left": ("closer",), "right": ("wider",)},
     "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
+    "widths": {"next": ("settings",), "back": ("settings",), "cancel": ("settings",)},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
@@ -137,6 +143,7 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "trial": (trial.view, trial.act),
     "copy": (copying.view, copying.act),
     "settings": (settings.view, _settings_act),
+    "widths": (widths.view, widths.act),
     "ruler": (ruler.view, ruler.act),
 }
 
@@ -144,6 +151,8 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
 def view(model: Model) -> Scene:
     """The screen that this model shows, in the language that is set."""
     with speaking(model.settings.language):
+        if model.help:
+            return helping.view(model)
         if model.machine:
             return machine.view(model)
         if model.gauge:
@@ -181,7 +190,7 @@ def _heard(model: Model, message: Message) -> Acted:
         refusal = "" if message.taken else say("sensor.not-still")
         return replace(model, refusal=refusal), ()
     if isinstance(message, BendSettled):
-        after, commands = making.bend_settled(replace(model, gauge=False), message.settled)
+        after, commands = making.bend_settled(replace(model, gauge=False, help=0), message.settled)
         return after, (*_saving(model, after), *commands)
     if isinstance(message, SticksSeen):
         return replace(model, sticks=message.places, kept_sticks=message.kept), ()
@@ -232,6 +241,8 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
 def _act(model: Model, target: str) -> Acted:
     if target == "understood":
         return replace(model, trouble="", machine=False), ()
+    if target == "help" or model.help:
+        return helping.act(model, target), ()
     if target == "machine" or model.machine:
         return replace(model, machine=target == "machine"), ()
     if model.gauge:
@@ -253,6 +264,10 @@ def _saving(before: Model, after: Model) -> tuple[Command, ...]:
 def _typed(model: Model, key: str) -> Acted:
     """A key of a keyboard does what the panel's key does, where the screen has that key."""
     scene = view(model)
+    if model.help and key in CLOSES_HELP:
+        return _act(model, "cancel")
+    if key == "?" and not scene.target("key A"):
+        key = "help"
     if len(key) == 1:
         target = _for_character(scene, key)
         return _act(model, target) if target else (model, ())

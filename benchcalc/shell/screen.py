@@ -41,6 +41,7 @@ KEY_NAMES = {
     pygame.K_UP: "up",
     pygame.K_DOWN: "down",
     pygame.K_ESCAPE: "escape",
+    pygame.K_F1: "help",
 }
 
 # By place on the keypad (usage numbers of the USB keyboard page), not by what the keyboard layout

@@ -23,13 +23,23 @@ class SettingsFile:
         A file that makes no sense is set aside under a name of its own. A disk that does not answer
         is no such thing: the store says so.
         """
-        path = self._folder / NAME
         try:
-            return settings_of(json.loads(path.read_bytes())), ""
+            return self._kept(), ""
         except OSError:
             return Settings(), ""
         except (ValueError, TypeError, RecursionError):
-            return Settings(), say("trouble.settings-aside", name=_set_aside(path).name)
+            aside = _set_aside(self._folder / NAME)
+            return Settings(), say("trouble.settings-aside", name=aside.name)
+
+    def seen(self) -> Settings:
+        """What is kept, only looked at: the defaults where nothing can be read."""
+        try:
+            return self._kept()
+        except (OSError, ValueError, TypeError, RecursionError):
+            return Settings()
+
+    def _kept(self) -> Settings:
+        return settings_of(json.loads((self._folder / NAME).read_bytes()))
 
     def keep(self, plain: Any) -> None:
         """Keep settings (as ``settings_plain`` gives them) over a power cut. Raises OSError."""

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchcalc.core.fit import Widths
 from benchcalc.core.parts import Job
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback import Springback, first_guess
@@ -35,25 +36,27 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
     try:
         _check_picture(given.picture)
         job = _job(given)
-        learnt = None
+        learnt, usual = None, Widths()
         if given.bench:
             from benchcalc.core.drawn import NoWay
             from benchcalc.core.shapes import NotBeside
             from benchcalc.runlog.store import StoreError
             from benchcalc.shell.memory import as_this_bench
+            from benchcalc.shell.settings_file import SettingsFile
 
+            usual = SettingsFile(state).seen().widths
             try:
                 job, learnt = as_this_bench(job, state)
             except StoreError as error:
                 return _say(f"benchcalc: {error}", LACKS)
             except (NoWay, NotBeside) as none:
                 return _say(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
-        correction = _correction(given.bent, job, learnt)
+        correction = _correction(given.bent, job, learnt, usual)
     except BadFile as bad:
         return _say(str(bad), BAD)
     except BadUse as bad_use:
         return _say(f"benchcalc: {bad_use}", BAD)
-    worked = _worked(job, learnt, correction)
+    worked = _worked(job, learnt, correction)._replace(usual=usual)
     if given.picture is not None:
         code = _draw(worked, given.picture)
         if code != DONE:
@@ -123,7 +126,9 @@ def _job(given: argparse.Namespace) -> Job:
     return load_points_job(given.job, tube, bender, given.units)
 
 
-def _correction(bent: list[str] | None, job: Job, learnt: Springback | None) -> "Correction | None":
+def _correction(
+    bent: list[str] | None, job: Job, learnt: Springback | None, usual: Widths
+) -> "Correction | None":
     if not bent:
         return None
     from benchcalc.core.correction import correct
@@ -136,7 +141,8 @@ def _correction(bent: list[str] | None, job: Job, learnt: Springback | None) -> 
         except ValueError:
             raise BadUse(f"--bent {text}: write the bend and its angle, 2=44.2") from None
     try:
-        return correct(job, learnt or first_guess(job.tube, job.bender, job.material), angles)
+        known = learnt or first_guess(job.tube, job.bender, job.material)
+        return correct(job, known, angles, usual)
     except ValueError as error:
         raise BadUse(f"--bent: {error}") from None
 

@@ -141,7 +141,15 @@ class Hands:
                 if self.scene.target(name) is None:
                     self._tap_if_there("more")
             return
-        if self.work.screen not in ("plan", "trial", "make", "shape", "bench", "learnt", "settings"):
+        if self.work.screen not in (
+            "plan",
+            "trial",
+            "make",
+            "shape",
+            "bench",
+            "learnt",
+            "settings",
+        ):
             return
         before = self.model
         ways: list[tuple[str, ...]] = [

@@ -84,7 +84,7 @@ def test_the_other_of_two_sticks() -> None:
 def test_a_running_copy_shows_its_share_and_can_only_be_stopped() -> None:
     hands = with_log().tap("copy", "start").hear(CopyProgress(0.374))
     assert "37 %" in hands.text
-    assert [target.name for target in hands.scene.targets] == ["stop"]
+    assert [target.name for target in hands.scene.targets] == ["help", "stop"]
     before = hands.model
     assert hands.hear(CopyProgress(0.3701)).model is before
     hands.tap("stop")
@@ -97,7 +97,7 @@ def test_a_copy_that_is_done_says_where_it_is_and_what_is_left_to_do() -> None:
     hands = with_log().tap("copy", "start").hear(CopyDone(10, "benchcalc-1", ("Odd.",)))
     for part in ("COPIED", "right: 10.", "benchcalc-1", "eject it, then take it out", "Odd."):
         assert part in hands.text
-    assert [target.name for target in hands.scene.targets] == ["bench"]
+    assert [target.name for target in hands.scene.targets] == ["help", "bench"]
     assert hands.tap("bench").shown == "bench"
 
 

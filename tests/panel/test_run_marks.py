@@ -84,4 +84,8 @@ def test_the_width_of_an_angle_is_what_the_bench_has_learnt() -> None:
     )
     assert work_out(sheet.job, learnt).widths.angle_deg == pytest.approx(0.2, rel=0.1)
     wild = replace(learnt, noise_deg=3.0)
-    assert widths_on(sheet.layout, 0.5, wild).angle_deg == 0.5
+    assert widths_on(sheet.layout, 0.5, wild, Widths()).angle_deg == 0.5
+    set_here = Widths(0.8, 1.0, 2.0)
+    assert widths_on(sheet.layout, 0.5, sheet.springback, set_here) == set_here
+    taught = widths_on(sheet.layout, 0.5, learnt, set_here)
+    assert taught == replace(set_here, angle_deg=taught.angle_deg) != set_here

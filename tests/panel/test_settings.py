@@ -11,6 +11,7 @@ from benchcalc.panel.model import Model
 from benchcalc.panel.settings import (
     CHOICES,
     SETTINGS,
+    WIDTHS,
     Ruled,
     Settings,
     settings_of,
@@ -59,7 +60,10 @@ def test_a_new_job_takes_the_units_that_are_set() -> None:
 
 @pytest.mark.parametrize(
     "settings",
-    [Settings(), Settings("de", "night", "left", 270, "in", False, Ruled(100.5, 60, 800, 480))],
+    [
+        Settings(),
+        Settings("de", "night", "left", 270, "in", False, Ruled(100.5, 60, 800, 480), 0.8, 1, 3),
+    ],
 )
 def test_settings_outlive_a_restart(tmp_path: Path, settings: Settings) -> None:
     SettingsFile(tmp_path / "new").keep(settings_plain(settings))
@@ -76,6 +80,9 @@ DAMAGED = [
     json.dumps(settings_plain(Settings(ruled=Ruled(1, 1, 800, 480)))).encode(),
     json.dumps(settings_plain(Settings(ruled=Ruled(100, 60, 0, 480)))).encode(),
     json.dumps(settings_plain(Settings())).replace('"day"', "7").encode(),
+    json.dumps(settings_plain(Settings(mark_mm=1.5))).encode(),
+    json.dumps(settings_plain(Settings(turn_deg=0.4))).encode(),
+    b'{"form": 1, "settings": 7}',
 ]
 
 
@@ -97,3 +104,37 @@ def test_without_a_file_there_is_nothing_to_say(tmp_path: Path) -> None:
 def test_a_value_out_of_range_is_named() -> None:
     with pytest.raises(ValueError, match="900"):
         settings_of(settings_plain(Settings(ruled=Ruled(900, 60, 800, 480))))
+
+
+def test_settings_kept_before_there_were_widths_have_the_usual_ones() -> None:
+    plain = settings_plain(Settings(language="de"))
+    for name in WIDTHS:
+        del plain["settings"][name]
+    assert settings_of(plain) == Settings(language="de")
+
+
+def test_every_tap_on_a_width_takes_the_next_and_is_kept_at_once() -> None:
+    hands = Hands(Model(SHOP)).tap("settings", "widths")
+    for name in WIDTHS:
+        was = getattr(hands.model.settings, name)
+        for _ in CHOICES[name]:
+            hands.tap(f"set {name}")
+            assert hands.kept_settings == settings_plain(hands.model.settings)
+        assert getattr(hands.model.settings, name) == was
+    assert hands.tap("settings").shown == "settings"
+
+
+def test_a_width_between_two_choices_goes_on_to_the_larger() -> None:
+    settings = settings_of(settings_plain(Settings(mark_mm=0.4)))
+    assert settings.with_next("mark_mm").mark_mm == 0.5
+
+
+def test_a_mark_is_shown_in_the_units_that_are_set() -> None:
+    hands = Hands(replace(Model(SHOP), settings=Settings(units="in"))).tap("settings", "widths")
+    assert "± 0.020 in" in hands.text
+
+
+def test_a_look_at_damaged_settings_leaves_them_where_they_are(tmp_path: Path) -> None:
+    (tmp_path / NAME).write_bytes(b"{")
+    assert SettingsFile(tmp_path).seen() == Settings()
+    assert (tmp_path / NAME).read_bytes() == b"{"

@@ -63,7 +63,6 @@ def check(seed: int, answer: Answer) -> None:
     assert stops == [], f"seed {seed}"
     assert all(bend.bend_to_deg <= BENDER.max_angle_deg for bend in layout.bends)
     assert all(b.straight_before_mm >= BENDER.between_mm - 1e-6 for b in layout.bends[1:])
-    assert answer.miss.radius_mm > 0
 
 
 @pytest.mark.parametrize("batch", range(BATCHES))

@@ -142,6 +142,7 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "trial u": (*TRIAL, "kind", *typed("62.4")),
     "trial u nothing": (*TRIAL, "kind", "add"),
     "settings": ("settings",),
+    "widths": ("settings", "widths", "set mark_mm"),
     "ruler across": ("settings", "ruler"),
     "ruler down": ("settings", "ruler", "wider much", "closer", "next"),
     "gauge refused": (*MAKE, *TO_FIRST_CHECK[:-1], "gauge"),

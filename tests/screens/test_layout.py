@@ -10,9 +10,8 @@ import pytest
 
 from benchcalc.panel.grid import measures
 from benchcalc.panel.scene import Box, Label, Scene, Target
-from benchcalc.panel.settings import LANGUAGES
+from benchcalc.panel.settings import LANGUAGES, Settings
 from benchcalc.panel.sizes import physical
-from benchcalc.panel.settings import Settings
 from benchcalc.panel.update import view
 from tests.screens.measures import looked_at
 from tests.screens.states import STATES

@@ -12,8 +12,10 @@ import pytest
 
 import benchcalc
 from benchcalc.cli import main
+from benchcalc.panel.settings import Settings, settings_plain
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.files import asset_path
+from benchcalc.shell.settings_file import SettingsFile
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB
 
@@ -182,6 +184,17 @@ def test_help_everywhere(verb: tuple[str, ...], capsys: pytest.CaptureFixture[st
     assert code_of(*verb, "--help") == 0
     told = capsys.readouterr()
     assert " ".join(("benchcalc", *verb)) in told.out and told.err == ""
+
+
+def test_a_sheet_of_this_bench_counts_with_the_widths_that_are_set(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    SettingsFile(tmp_path / "state").keep(settings_plain(Settings(mark_mm=1.0, turn_deg=3.0)))
+    assert code_of("sheet", str(DEMO)) == 0
+    plain = capsys.readouterr().out
+    assert "with marks ± 0.5 mm, angles ± 0.5°, turns ± 1°" in plain
+    assert code_of("sheet", str(DEMO), "--bench") == 0
+    assert "with marks ± 1.0 mm, angles ± 0.5°, turns ± 3°" in capsys.readouterr().out
 
 
 def test_the_version(capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,14 +8,11 @@ import pytest
 
 from benchcalc import app
 from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.screens import waiting
 from benchcalc.panel.settings import Settings
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen
 from tests.panel.journeys import SHOP
-from tests.screens.measures import looked_at
-from tests.screens.table import SCREENS
 
 FULL = (
     "Records cannot be kept in /home/bench/.local/state/benchcalc: the disk is full: make room on "
@@ -147,8 +144,3 @@ def test_work_that_cannot_be_set_aside_yet_is_waited_for_too(
     window = Window([], [], [])
     run(window, tmp_path, monkeypatch)
     assert FULL in window.shown[0] and "another program version" in window.shown[-1]
-
-
-@pytest.mark.parametrize("size", LEAST)
-def test_the_screen_can_be_read(size: tuple[int, int]) -> None:
-    assert faults(waiting.view(size, FULL, 2.0)) == []

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_text
-from benchcalc.panel.form_page import Key
+from benchcalc.panel.form_page import Key, line_above
 from benchcalc.panel.grid import (
     GAP,
     LETTER_PART,
@@ -236,7 +236,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     shown = number_shown(making.typed or " ") + "°"
     if c.small:
         status_line(c, z.status, "", "", model.trouble)
-        wanted, typed = columns(z.answer, 0.55, 0.45)
+        wanted, typed = columns(line_above(c), 0.55, 0.45)
         if not model.trouble:
             says = say("make.check.short", target=target, tolerance=tolerance)
             c.text(wanted.inset(2.0), says, c.unit, lines=2)

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from benchcalc.panel.draft import DraftSheet, row_field
 from benchcalc.panel.figures import brief, length_text
+from benchcalc.panel.form_page import line_above
 from benchcalc.panel.grid import (
     LETTER_PART,
     Canvas,
@@ -16,8 +17,10 @@ from benchcalc.panel.grid import (
     cells,
     columns,
     foot,
+    help_width,
     key_rows,
     keypad,
+    missing_width,
     narrow,
     rows,
     status_line,
@@ -67,7 +70,8 @@ def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
     if corrected_in_hand(model):
         name = say("plan.corrected", name=name)
     leg = say("plan.leg-of", number=model.work.cursor.row + 1, count=len(draft.rows))
-    room = c.size[0] * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)
+    aside = help_width(c) + (missing_width(c) if c.missing else 0.0)
+    room = (c.size[0] - aside) * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)
     return say("plan.status", name=brief(name, max(8, int(room) - len(leg) - 3)), leg=leg)
 
 
@@ -79,12 +83,12 @@ def _progress(read: DraftSheet) -> str:
 
 
 def _keys_face(c: Canvas, model: Model, read: DraftSheet) -> None:
-    """Fields and answer on one side, keypad on the other, the straight tube below if it has room."""
+    """Fields and answer on one side, keypad on the other; below, if it has room, the tube."""
     z = c.zones()
     if c.small:
         status_line(c, z.status, "", "", model.trouble)
         if not model.trouble:
-            _line(c, model, read, z.answer)
+            _line(c, model, read, line_above(c))
     else:
         status_line(c, z.status, _status(c, model, read), _progress(read), model.trouble)
         fields, rest = rows(z.answer, c.key_h, z.answer.h - c.key_h)

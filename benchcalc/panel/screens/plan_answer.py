@@ -1,4 +1,4 @@
-"""What comes of the segment in hand: the mark, large; line, held end, pull; what stands against it."""
+"""What comes of the segment in hand: the mark, large; line, held end, pull; what is against it."""
 
 from collections.abc import Iterator
 

@@ -32,12 +32,13 @@ def view(model: Model) -> Scene:
     grid, low = foot(c.below, c.key_h)
     for name, box in zip(SETTINGS, cells(grid, 2, 3), strict=True):
         _setting(c, model.settings, name, box)
-    back, measured = columns(low, 0.3, 0.7)
+    back, exact, measured = columns(low, 0.22, 0.26, 0.52)
     size = physical(model.size, model.settings, model.told)
     wide, high = (f"{side:.0f}" for side in size.mm)
     says = say(f"settings.size.{size.source}", width=wide, height=high)
     c.key("ruler", measured, "", "key_act")
-    c.text(measured.inset(8.0), says, c.unit, "ink", "left", 2)
+    c.text(measured.inset(8.0), says, c.unit, "ink", "left", 3)
+    c.key("widths", exact, say("settings.widths"), "key_act", c.unit, lines=2)
     c.key("bench", back, say("back"), "key_act")
     return c.scene()
 
@@ -50,7 +51,9 @@ def _setting(c: Canvas, settings: Settings, name: SettingName, box: Box) -> None
 
 
 def act(model: Model, target: str) -> Acted:
-    """The next choice of a setting, kept at once; or back to the bench."""
+    """The next choice of a setting, kept at once; or on to the widths, or back to the bench."""
+    if target == "widths":
+        return model.with_work(screen="widths"), ()
     name = next((s for s in SETTINGS if target == f"set {s}"), None)
     if name is None:
         return (model.with_work(screen="bench") if target in ("bench", "cancel") else model), ()

@@ -29,7 +29,14 @@ from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.shape_forms import FORMS, Fault, asked_field, empty, read_shape
 from benchcalc.panel.shape_picture import figure_picture
-from benchcalc.panel.shaping import against, clearance_mm, figure_of, tried, ways_of
+from benchcalc.panel.shaping import (
+    against,
+    clearance_mm,
+    figure_of,
+    miss_of_way,
+    tried,
+    ways_of,
+)
 from benchcalc.panel.typed_field import typed_field
 from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
 from benchcalc.panel.wording import finding_says, headline, level_word
@@ -308,7 +315,7 @@ def _way_bends(model: Model, way: Answer) -> str:
 
 def _way_room(model: Model, way: Answer) -> str:
     units = model.draft.units
-    miss = length_text(way.miss.radius_mm, units)
+    miss = length_text(miss_of_way(model, way).radius_mm, units)
     od_mm = model.draft.od_mm or (model.draft.bender.od_mm if model.draft.bender else 0.0)
     room = clearance_mm(way.path, od_mm)
     if room is None:

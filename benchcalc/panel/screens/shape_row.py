@@ -43,7 +43,8 @@ def pad(
     picture = Box(box.x, box.y, box.w, box.h * (down - 1) / down).inset(4.0)
     if c.small:
         picture = picture._replace(w=picture.w - grid[0].w)
-        for (target, caption), cell in zip(own, (grid[across - 1], grid[2 * across - 1])):
+        places = (grid[across - 1], grid[2 * across - 1])
+        for (target, caption), cell in zip(own, places, strict=True):
             if target == "undo":
                 undo_key(c, cell)
             else:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import in_units
-from benchcalc.panel.form_page import Key, form, form_status, key_row, said
+from benchcalc.panel.form_page import Key, form, form_status, key_row, line_above, said
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -91,7 +91,7 @@ def _letters(c: Canvas, model: Model) -> Scene:
     writing = model.work.writing
     if c.small:
         status_line(c, c.status, "", "", model.trouble)
-        line = Box(c.status.h, 0.0, c.status.w - c.status.h, c.status.h)
+        line = line_above(c)
         body, low = c.below, None
     else:
         status_line(c, c.status, say(f"write.{writing.field}"), "", model.trouble)

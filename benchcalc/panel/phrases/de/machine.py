@@ -88,6 +88,15 @@ MACHINE: dict[str, str] = {
     "settings.sounds": "Töne",
     "settings.sounds.true": "an",
     "settings.sounds.false": "aus",
+    "settings.widths": "Genauigkeit",
+    "widths.title": "Wie genau hier gearbeitet wird",
+    "widths.how": "Um wie viel jedes danebenliegen mag, 19 von 20 Mal. Daraus folgen "
+    "der Ring am anderen Ende und was eine Korrektur eher ändert.",
+    "widths.mark_mm": "Anriss",
+    "widths.angle_deg": "Biegewinkel",
+    "widths.turn_deg": "Drehung",
+    "widths.learnt": "Hat diese Bank aus gemessenen Biegungen gelernt, gilt deren Winkel, "
+    "nicht der hier gestellte.",
     "machine.title": "Was diesem Gerät fehlt",
     "machine.nothing": "Es fehlt nichts.",
     "machine.records": "Arbeit und Einträge bleiben trotzdem erhalten.",

@@ -87,6 +87,15 @@ MACHINE: dict[str, str] = {
     "settings.sounds": "tones",
     "settings.sounds.true": "on",
     "settings.sounds.false": "off",
+    "settings.widths": "how exact",
+    "widths.title": "How exact the work here is",
+    "widths.how": "How far off each may be, either way, 19 times of 20. The ring at the far "
+    "end follows from it, and what a correction changes first.",
+    "widths.mark_mm": "a mark",
+    "widths.angle_deg": "a bend's angle",
+    "widths.turn_deg": "a turn",
+    "widths.learnt": "Once measured bends have taught this bench, its angle is what they say, "
+    "not what is set here.",
     "machine.title": "What this machine lacks",
     "machine.nothing": "Nothing is missing.",
     "machine.records": "Work and records are kept all the same.",

@@ -1,10 +1,11 @@
 """The panel in Spanish."""
 
 from benchcalc.panel.phrases.es.findings import FINDINGS
+from benchcalc.panel.phrases.es.help import HELP
 from benchcalc.panel.phrases.es.machine import MACHINE
 from benchcalc.panel.phrases.es.making import MAKING
 from benchcalc.panel.phrases.es.planning import PLANNING
 from benchcalc.panel.phrases.es.shapes import SHAPES
 from benchcalc.panel.phrases.es.words import WORDS
 
-SPANISH: dict[str, str] = {**PLANNING, **SHAPES, **MAKING, **MACHINE, **WORDS, **FINDINGS}
+SPANISH: dict[str, str] = {**PLANNING, **SHAPES, **MAKING, **MACHINE, **WORDS, **FINDINGS, **HELP}

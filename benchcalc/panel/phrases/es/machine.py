@@ -86,6 +86,15 @@ MACHINE: dict[str, str] = {
     "settings.sounds": "tonos",
     "settings.sounds.true": "sí",
     "settings.sounds.false": "no",
+    "settings.widths": "exactitud",
+    "widths.title": "Con qué exactitud se trabaja",
+    "widths.how": "Cuánto puede errar cada cosa, 19 de 20 veces. De ahí salen el anillo "
+    "del otro extremo y lo que una corrección cambia primero.",
+    "widths.mark_mm": "marca",
+    "widths.angle_deg": "ángulo de curva",
+    "widths.turn_deg": "giro",
+    "widths.learnt": "Cuando las curvas medidas han enseñado a este banco, vale su ángulo, "
+    "no el de aquí.",
     "machine.title": "Qué le falta a esta máquina",
     "machine.nothing": "No falta nada.",
     "machine.records": "El trabajo y los registros se guardan igual.",

@@ -1,0 +1,125 @@
+"""Help for the screen, step or field in hand. It lies over the work, which stays as it is."""
+
+from dataclasses import replace
+from typing import NamedTuple
+
+from benchcalc.panel.flowing import Item, height_of, paged
+from benchcalc.panel.grid import Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.help_pages import HELP, Help, topic_of
+from benchcalc.panel.language import say
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Fill, Polygon, Scene, Stroke
+
+SIGN_WIDE = 1.7
+"""Room for the sign before a sentence, in sizes of the text."""
+
+
+class Leaf(NamedTuple):
+    """One page: the picture, what the thing is for, or what goes wrong there."""
+
+    picture: bool = False
+    told: str = ""
+    items: tuple[Item, ...] = ()
+
+
+def view(model: Model) -> Scene:
+    """The page in hand; before, close and next in one row at the foot."""
+    c = canvas(model)
+    leaves, at = _turned_to(c, model)
+    help_, leaf = HELP[topic_of(model)], leaves[at]
+    title = say("help.mistakes" if leaf.items else "help.title")
+    page = say("help.page", page=at + 1, pages=len(leaves))
+    body, low = _places(c)
+    status_line(c, c.status, title, page, model.trouble)
+    if leaf.picture:
+        _picture(c, model, help_, leaf, body)
+    elif leaf.told:
+        c.text(body, leaf.told, c.unit, lines=20)
+    _items(c, leaf.items, body)
+    before, close, after = columns(low, 1.0, 1.3, 1.0)
+    size = c.unit
+    if at:
+        c.key("earlier", before, say("help.before"), "key_act", size)
+    c.key("cancel", close, say("help.close"), "key_go", size)
+    if at + 1 < len(leaves):
+        c.key("later", after, say("help.next"), "key_act", size)
+    return c.scene()
+
+
+def act(model: Model, target: str) -> Model:
+    """Open it, turn a page, close it; nothing else is touched."""
+    if target == "cancel":
+        return replace(model, help=0)
+    if target == "help":
+        return replace(model, help=1)
+    leaves, at = _turned_to(canvas(model), model)
+    step = {"earlier": -1, "later": 1}.get(target, 0)
+    return replace(model, help=min(max(at + step, 0), len(leaves) - 1) + 1)
+
+
+def _turned_to(c: Canvas, model: Model) -> tuple[list[Leaf], int]:
+    """All pages, and the place of the one in hand among them."""
+    leaves = _leaves(c, topic_of(model))
+    return leaves, min(model.help, len(leaves)) - 1
+
+
+def _leaves(c: Canvas, topic: str) -> list[Leaf]:
+    """The picture and what it is for, apart where there is little room; then what goes wrong."""
+    body, _ = _places(c)
+    told = say(f"help.{topic}.for")
+    first = [Leaf(True), Leaf(told=told)] if c.small else [Leaf(True, told)]
+    help_ = HELP[topic]
+    items = [Item("wrong", say(f"help.{topic}.{part}")) for part in help_.wrong]
+    items += [Item("mind", say(key)) for key in help_.mind]
+    wide = body.w - SIGN_WIDE * c.unit
+    pages = paged(items, wide, body.h, c.unit, _gap(c))
+    return [*first, *(Leaf(items=page) for page in pages)]
+
+
+def _gap(c: Canvas) -> float:
+    """Between two sentences."""
+    return 0.5 * c.unit
+
+
+def _places(c: Canvas) -> tuple[Box, Box]:
+    """Where it is read, and the row of keys."""
+    body, low = foot(c.below, c.key_h)
+    return body.inset(8.0), low
+
+
+def _picture(c: Canvas, model: Model, help_: Help, leaf: Leaf, body: Box) -> None:
+    """The picture, what it is for beside it; below it on an upright screen."""
+    place = body
+    if leaf.told:
+        high = height_of(leaf.told, body.w, c.unit)
+        if c.tall:
+            place, words = rows(body, body.h - high - c.unit, high)
+        else:
+            place, words = columns(body, 0.54, 0.46)
+            words = words.inset(6.0)
+        c.text(words, leaf.told, c.unit, lines=20)
+    c.add(Fill(place, "sheet", 6.0))
+    c.add(help_.picture(place.inset(6.0), c.unit, model))
+
+
+def _items(c: Canvas, items: tuple[Item, ...], body: Box) -> None:
+    """One under the other, each with its sign: a cross for a mistake, a triangle for a caution."""
+    y = body.y
+    for item in items:
+        high = height_of(item.text, body.w - SIGN_WIDE * c.unit, c.unit)
+        box = Box(body.x, y, body.w, high)
+        _sign(c, item.sign, (box.x + 0.6 * c.unit, box.y + 0.62 * c.unit), 0.42 * c.unit)
+        words = Box(box.x + SIGN_WIDE * c.unit, box.y, box.w - SIGN_WIDE * c.unit, high)
+        c.text(words, item.text, c.unit, lines=20)
+        y += high + _gap(c)
+
+
+def _sign(c: Canvas, sign: str, centre: tuple[float, float], reach: float) -> None:
+    x, y = centre
+    if sign == "mind":
+        corners = ((x, y - reach), (x + reach, y + reach), (x - reach, y + reach))
+        c.add(Polygon(corners, "alarm"))
+        return
+    for way in (1, -1):
+        ends = ((x - reach, y - way * reach), (x + reach, y + way * reach))
+        c.add(Stroke(ends, "ink", 4.0))

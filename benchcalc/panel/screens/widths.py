@@ -1,0 +1,60 @@
+"""How far off a mark, an angle and a turn of this bench may be: one key each, the next at a tap."""
+
+from benchcalc.panel.figures import angle_text, length_text
+from benchcalc.panel.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    columns,
+    foot,
+    rows,
+    sentence,
+    stack,
+    status_line,
+)
+from benchcalc.panel.language import say
+from benchcalc.panel.messages import Command
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.screens.settings import changed
+from benchcalc.panel.settings import WIDTHS, Settings, WidthName
+
+Acted = tuple[Model, tuple[Command, ...]]
+
+
+def shown(settings: Settings, name: WidthName) -> str:
+    """A width either way, in the units that are set."""
+    value = getattr(settings, name)
+    return "± " + (length_text(value, settings.units) if name == "mark_mm" else angle_text(value))
+
+
+def view(model: Model) -> Scene:
+    """The three widths, what they are for, and the way back."""
+    c = canvas(model)
+    status_line(c, c.status, say("widths.title"), "", model.trouble)
+    body, low = foot(c.below, c.key_h)
+    keys_h = min((3.0 if c.tall else 1.0) * 1.3 * c.key_h, body.h)
+    keys, says = rows(body, keys_h, body.h - keys_h)
+    divide = rows if c.tall else columns
+    for name, box in zip(WIDTHS, divide(keys, 1.0, 1.0, 1.0), strict=True):
+        _width(c, model.settings, name, box)
+    told = (say("widths.how"), say("widths.learnt"))
+    room = says.inset(GAP)
+    stack(room, (sentence(c, text, rank, room.w) for rank, text in enumerate(told)))
+    c.key("settings", columns(low, 0.4, 0.6)[0], say("back"), "key_act")
+    return c.scene()
+
+
+def _width(c: Canvas, settings: Settings, name: WidthName, box: Box) -> None:
+    c.key(f"set {name}", box, "", "key_act")
+    label, value = rows(box.inset(5.0), 0.46, 0.54)
+    c.text(label, say(f"widths.{name}"), c.unit, "quiet", lines=2)
+    c.text(value, shown(settings, name), c.unit * 1.2)
+
+
+def act(model: Model, target: str) -> Acted:
+    """The next choice of a width, kept at once; or back to the settings."""
+    name = next((w for w in WIDTHS if target == f"set {w}"), None)
+    if name is None:
+        return (model.with_work(screen="settings") if target == "settings" else model), ()
+    return changed(model, model.settings.with_next(name))
