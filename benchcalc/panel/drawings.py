@@ -129,7 +129,7 @@ def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "gro
         miss_mm = sheet.expected_miss().radius_mm
         shapes.append(miss_ring(sheet.path, miss_mm, view, place, scale))
         far = length_text(miss_mm, sheet.job.units)
-        size = min(20.0, box.h * 0.16)
+        size = min(max(20.0, box.w * 0.055), 32.0, box.h * 0.16)
         foot = Box(box.x, box.bottom - size * 1.2, box.w, size)
         shapes.append(Label(foot, say("run.miss", far=far), size, "quiet", "centre"))
     return Picture(box, tuple(shapes), ground)
@@ -300,6 +300,10 @@ def _quarter() -> list[float]:
     return [pi / 2 * i / 12 for i in range(13)]
 
 
+DIAL_DEG = 40.0
+"""How far the dial's arc goes to either side of the target, as it is drawn."""
+
+
 def dial(
     box: Box,
     target_deg: float,
@@ -313,16 +317,18 @@ def dial(
     growing to the right. ``now_deg`` is where a sensor sees the tube: a needle from within.
     """
     span = max(3.0, 1.6 * abs(reading_deg - target_deg), 2.0 * tolerance_deg)
-    cx, radius = box.x + box.w / 2, min(box.w * 0.62, box.h * 0.8)
-    cy = box.y + box.h * 0.42 + radius
-    size = box.h * 0.16
+    size = min(box.h * 0.2, box.w * 0.13)
+    bow = 1.0 - cos(radians(DIAL_DEG))  # how far the ends of the arc hang, as a part of its radius
+    radius = min(box.w * 0.66, (box.h - 3.4 * size) / bow)
+    cx = box.x + box.w / 2
+    cy = box.y + (box.h - 3.4 * size - bow * radius) / 2 + 1.9 * size + radius
 
-    def at(degrees: float, reach: float) -> Point:
-        turn = radians((degrees - target_deg) / span * 40.0)
-        return (cx + radius * reach * sin(turn), cy - radius * reach * cos(turn))
+    def at(degrees: float, out: float) -> Point:
+        turn = radians((degrees - target_deg) / span * DIAL_DEG)
+        return (cx + (radius + out) * sin(turn), cy - (radius + out) * cos(turn))
 
     def arc(low: float, high: float) -> tuple[Point, ...]:
-        return tuple(at(low + (high - low) * i / 32, 1.0) for i in range(33))
+        return tuple(at(low + (high - low) * i / 32, 0.0) for i in range(33))
 
     low, high = target_deg - span, target_deg + span
     shapes: list[Shape] = [
@@ -330,20 +336,20 @@ def dial(
         Stroke(arc(low, min(reading_deg, high)), "tube_edge", 12.0),
         Stroke(arc(low, min(reading_deg, high)), "lit", 7.0),
         Stroke(arc(target_deg - tolerance_deg, target_deg + tolerance_deg), "good", 16.0),
-        Stroke((at(target_deg, 0.84), at(target_deg, 1.06)), "ink", 4.0),
-        Stroke((at(reading_deg, 0.9), at(reading_deg, 1.2)), "ink", 8.0),
+        Stroke((at(target_deg, -0.5 * size), at(target_deg, 0.3 * size)), "ink", 4.0),
+        Stroke((at(reading_deg, -0.4 * size), at(reading_deg, 0.7 * size)), "ink", 8.0),
     ]
-    for degrees, reach in ((target_deg, 0.68), (reading_deg, 1.34)):
-        x, y = at(degrees, reach)
+    for degrees, out in ((target_deg, -1.1 * size), (reading_deg, 1.35 * size)):
+        x, y = at(degrees, out)
         edge = min(max(x - size * 2, box.x), box.right - size * 4)
         place = Box(edge, y - size / 2, size * 4, size)
         shapes.append(Label(place, angle_text(round(degrees, 1)), size, "ink", "centre"))
     if now_deg is not None:
         needle = min(max(now_deg, low), high)
         tip, left, right = (
-            at(needle, 0.97),
-            at(needle - span * 0.05, 0.8),
-            at(needle + span * 0.05, 0.8),
+            at(needle, -0.1 * size),
+            at(needle - span * 0.06, -1.1 * size),
+            at(needle + span * 0.06, -1.1 * size),
         )
         shapes.append(Polygon((tip, left, right), "ink"))
     return Picture(box, tuple(shapes), "sheet")

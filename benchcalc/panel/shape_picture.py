@@ -29,7 +29,7 @@ from benchcalc.panel.shape_forms import FORMS, Asked, read_shape, value_of
 from benchcalc.panel.typed_shapes import ShapeTyped
 
 Place = Callable[[float, float], Point]
-FULL_PX = 150.0
+FULL_PX = 260.0
 """In a lower picture only the size that is asked is written."""
 
 SAMPLES = {
@@ -209,7 +209,7 @@ def _size(
     size_px = max(22.0, 0.75 * unit) if mine else max(17.0, 0.6 * unit)
     x, y = line[len(line) // 2] if len(line) > 2 else _middle(line)
     flat = abs(line[-1][0] - line[0][0]) > abs(line[-1][1] - line[0][1])
-    wide = size_px * 0.62 * len(text) + 8.0
+    wide = size_px * 0.66 * len(text) + 10.0
     left = x - wide / 2 if flat and len(line) == 2 else x + 8.0
     left = min(max(left, box.x + 2.0), box.right - wide - 2.0)
     top = y + 4.0 if flat and len(line) == 2 else y - size_px / 2

@@ -9,6 +9,7 @@ import pytest
 from benchcalc import app
 from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.settings import Settings
+from benchcalc.panel.sizes import physical
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen
@@ -144,3 +145,10 @@ def test_work_that_cannot_be_set_aside_yet_is_waited_for_too(
     window = Window([], [], [])
     run(window, tmp_path, monkeypatch)
     assert FULL in window.shown[0] and "another program version" in window.shown[-1]
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_the_screen_can_be_read(screen: str) -> None:
+    size, _ = SCREENS[screen]
+    scene = waiting.view(size, FULL, 2.0)
+    assert looked_at(scene, physical(size, Settings()))[1] == []

@@ -238,8 +238,8 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
         status_line(c, z.status, "", "", model.trouble)
         wanted, typed = columns(line_above(c), 0.55, 0.45)
         if not model.trouble:
-            says = say("make.check.short", target=target, tolerance=tolerance)
-            c.text(wanted.inset(2.0), says, c.unit, lines=2)
+            ask = say("make.check.short", target=target, tolerance=tolerance)
+            c.text(wanted.inset(2.0), ask, c.unit, lines=2)
             typed_field(c, typed, "", shown)
     else:
         _status(c, model, making, sheet)
