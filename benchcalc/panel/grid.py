@@ -199,18 +199,24 @@ class Line(NamedTuple):
 
 
 def stack(box: Box, lines: Iterable[Line]) -> None:
-    """Draw lines from the top down; where there is no room for all, those of high rank go."""
+    """Draw lines from the top down; where there is no room for all, those of high rank go.
+
+    Those of rank 0 stay.
+    """
     every = list(lines)
+    first = sum(line.height for line in every if line.rank == 0)
+    part = min(1.0, box.h / first) if first else 1.0  # what must be said is said, if smaller
     kept: set[int] = set()
     left = box.h + 0.5
     for at in sorted(range(len(every)), key=lambda i: (every[i].rank, i)):
-        if every[at].height <= left:
+        if every[at].rank == 0 or every[at].height <= left:
             kept.add(at)
             left -= every[at].height
     y = box.y
     for at in sorted(kept):
-        every[at].draw(Box(box.x, y, box.w, every[at].height))
-        y += every[at].height
+        high = every[at].height * (part if every[at].rank == 0 else 1.0)
+        every[at].draw(Box(box.x, y, box.w, high))
+        y += high
 
 
 def key_rows(c: Canvas, count: int, width: float) -> tuple[int, int]:

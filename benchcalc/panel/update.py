@@ -105,7 +105,10 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
-UNSEEN: dict[ScreenName, tuple[str, ...]] = {"plan": ("earlier", "later", "bench", "undo")}
+UNSEEN: dict[ScreenName, tuple[str, ...]] = {
+    "plan": ("earlier", "later", "bench", "undo", "insert", "remove"),
+    "make": ("scrap", "plan"),
+}
 """Acts that a keyboard has though their key is on another face of the screen."""
 
 CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
@@ -241,10 +244,12 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
 def _act(model: Model, target: str) -> Acted:
     if target == "understood":
         return replace(model, trouble="", machine=False), ()
+    if target == "machine":
+        return replace(model, machine=True, help=0), ()
     if target == "help" or model.help:
         return helping.act(model, target), ()
-    if target == "machine" or model.machine:
-        return replace(model, machine=target == "machine"), ()
+    if model.machine:
+        return replace(model, machine=False), ()
     if model.gauge:
         return replace(model, gauge=target != "cancel"), ()
     if model.trouble == say("trouble.broke"):

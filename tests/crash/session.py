@@ -15,7 +15,7 @@ from benchcalc.app import opened
 from benchcalc.panel.draft import read_draft
 from benchcalc.panel.draft_text import number_typed
 from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Scene
+from benchcalc.panel.scene import Scene, Target
 from benchcalc.panel.settings import Settings
 from benchcalc.panel.steps import bend_in_hand, made
 from benchcalc.runlog.store import PANEL_SLOT, Store
@@ -72,12 +72,23 @@ def state_of(store: Store) -> list[Any]:
 def tap_all(loop: Loop, names: tuple[str, ...]) -> None:
     """Tap keys by name; one that is not shown is a fault of the session."""
     for name in names:
-        target = loop.scene.target(name)
+        target = found(loop, name)
         if target is None:
             raise ValueError(f"no key {name!r} on the screen {loop.model.work.screen}")
         x, y = (round(v) for v in target.box.centre)
         loop.take(Down(x, y))
         loop.take(Up(x, y))
+
+
+def found(loop: Loop, name: str) -> Target | None:
+    """A key on this page of the screen or on one that *more* turns to."""
+    for _ in range(8):
+        target = loop.scene.target(name)
+        more = loop.scene.target("more")
+        if target is not None or more is None or loop.model.work.screen != "pick":
+            return target
+        tap_all(loop, ("more",))
+    return None
 
 
 def new_loop(store: Store) -> Loop:

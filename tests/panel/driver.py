@@ -42,6 +42,7 @@ from benchcalc.panel.messages import (
 from benchcalc.panel.model import READ_WHEN_OPENED, Model, Work, work_of
 from benchcalc.panel.port_miss import FIRST_PIECE, with_aimed_bender
 from benchcalc.panel.scene import Scene, scene_text
+from benchcalc.panel.shape_forms import FORMS
 from benchcalc.panel.trials import with_measured_bender
 from benchcalc.panel.update import update, view
 from benchcalc.shell.files import load_shop
@@ -63,6 +64,15 @@ def same(one: Taught, other: Taught, within: float = 1e-9) -> bool:
 
 
 CHAIN_END = "5f0c9e2117ab40d3" + 48 * "0"
+
+
+FACED = ("plan", "trial", "make", "shape", "bench", "learnt", "settings")
+"""Screens that turn to other faces or pages."""
+
+WAYS: list[tuple[str, ...]] = [
+    (), ("type",), ("look",), ("look", "more"), ("more",), ("more", "more"),
+]  # fmt: skip
+"""What is tapped to come to each of them."""
 
 
 class Kept(NamedTuple):
@@ -123,6 +133,8 @@ class Hands:
 
     def tap_one(self, name: str) -> None:
         self._turn_to(name)
+        if name.startswith("field ") and self.work.screen == "shape":
+            return
         target = self.scene.target(name)
         assert target is not None, f"no {name!r} on:\n{self.text}"
         x, y = target.box.centre
@@ -131,35 +143,27 @@ class Hands:
         self.down(hit)
         self.up(hit)
 
-    def _turn_to(self, name: str) -> None:
-        """Where a screen has a key on another of its faces, the taps that lead there.
+    def can(self, name: str) -> bool:
+        """Whether a key is on this screen, be it on another face; the screen then shows it."""
+        self._turn_to(name)
+        return self.scene.target(name) is not None
 
-        On a small screen one field is shown, and a tap on it shows the next.
+    def _turn_to(self, name: str) -> None:
+        """Where a screen has a key on another of its faces or pages, the taps that lead there.
+
+        On a small screen one field of a run is shown, and a tap on it shows the next.
         """
         if self.work.screen in ("pick", "write"):
             for _ in range(8):
                 if self.scene.target(name) is None:
                     self._tap_if_there("more")
             return
-        if self.work.screen not in (
-            "plan",
-            "trial",
-            "make",
-            "shape",
-            "bench",
-            "learnt",
-            "settings",
-        ):
+        if name.startswith("field ") and self.work.screen == "shape":
+            self._go_to_field(name.removeprefix("field "))
             return
-        before = self.model
-        ways: list[tuple[str, ...]] = [
-            (),
-            ("type",),
-            ("look",),
-            ("look", "more"),
-            ("more",),
-            ("more", "more"),
-        ]
+        if self.work.screen not in FACED:
+            return
+        before, ways = self.model, WAYS
         if name.startswith("field ") and self.work.screen == "plan":
             ways = [(*way, *around) for way in ways[:2] for around in ((), ("",), ("", ""))]
         for way in ways:
@@ -169,6 +173,16 @@ class Hands:
             if self.scene.target(name) is not None:
                 return
         self.model = before
+
+    def _go_to_field(self, key: str) -> None:
+        """In a shape's form: back or on to a field."""
+        shaping = self.work.shaping
+        assert shaping.shape is not None
+        keys = [asked.key for asked in FORMS[shaping.shape.kind]]
+        for _ in keys:
+            at = keys.index(key) - self.work.shaping.field
+            if at:
+                self._tap_if_there("earlier" if at < 0 else "next")
 
     def _tap_if_there(self, key: str) -> None:
         names = [t.name for t in self.scene.targets]

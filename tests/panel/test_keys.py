@@ -13,8 +13,8 @@ from tests.panel.journeys import (
 
 
 def bench_by_keys() -> Hands:
-    """Benders are choices 1 to 8 and a page more; materials likewise."""
-    hands = Hands().key("1", "tab", "2")
+    """Choices are counted on each page; the bender lies on the third."""
+    hands = Hands().key("1", "tab", "tab", "2")
     hands.key("2", "2")
     hands.key("4", "1", "enter")
     return hands.key("5", *"h4-7", "enter")
@@ -54,7 +54,7 @@ def test_a_doubted_reading_is_typed_once_more_by_keys() -> None:
 
 def test_a_piece_is_scrapped_by_keys() -> None:
     hands = ready_to_make().key("enter", "enter", "delete")
-    assert "Why is piece 1 scrapped?" in hands.text
+    assert "Why scrap piece 1?" in hands.text
     assert hands.key("escape").work.making is not None and not hands.records
     hands.key("delete", "2")
     assert hands.records[0]["why"] == "kinked or flattened"

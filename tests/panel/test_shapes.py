@@ -157,7 +157,7 @@ def test_a_shape_can_be_tried_behind_a_row_that_is_not_whole() -> None:
 
 def test_what_is_typed_reads_as_the_language_writes_numbers() -> None:
     hands = planning(*LEG_AND_BEND, *shape("offset", "120.5", "60"))
-    german = replace(hands.model, settings=Settings(language="de"))
+    german = replace(hands.model, settings=Settings(language="de"), face="answer")
     text = Hands(german).text
     assert "120,5 mm" in text and "120.5" not in text
 
@@ -188,11 +188,11 @@ def test_loosened_the_run_stays_the_same(kind: str) -> None:
     if kind == "parallel":
         hands.tap("shape", "choose parallel")
     else:
-        while hands.scene.target("open shape") is None:
+        while not hands.can("open shape"):
             hands.tap("earlier")
         hands.tap("open shape")
     assert hands.tap("loosen").shown == "shape", "one press asks"
-    hands.tap("loosen")
+    hands.tap("yes loosen")
     after = job_in(hands)
     assert after.drawn is None and numbers(after.run) == nearly(before.run)
 
@@ -206,12 +206,13 @@ def test_loosened_between_others_the_turns_behind_stay_the_same() -> None:
     for row in (1, 3):
         while hands.work.cursor.row != row:
             hands.tap("earlier" if hands.work.cursor.row > row else "later")
-        hands.tap("open shape", "loosen", "loosen")
+        hands.tap("open shape", "loosen", "yes loosen")
         assert numbers(job_in(hands).run) == before
 
 
 def test_arrows_go_through_each_bend_of_a_shape() -> None:
     hands = planning(*LEG_AND_BEND, *shape("saddle", *SHAPES["saddle"]))
+    hands.tap("look")
     seen = [hands.text.split("bend ")[1][0]]
     for _ in range(2):
         hands.tap("later")

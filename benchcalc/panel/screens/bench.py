@@ -50,7 +50,7 @@ def view(model: Model) -> Scene:
     """The values of the bench, each a key, then what else can be done; the way on below."""
     c = canvas(model)
     body, low = foot(c.below, c.key_h)
-    if model.refusal and lines_of(c, model.refusal, c.status.w) > 1:
+    if model.refusal and (model.trouble or lines_of(c, model.refusal, 0.85 * c.status.w) > 1):
         status_line(c, c.status, say("bench.title"), "", model.trouble)
         notice(c, body.inset(2 * GAP), say("word.check"), model.refusal, "alarm")
         key_row(c, low, [Key("type", say("back"), "key_go")])

@@ -23,14 +23,14 @@ CHANGES = ("back", "unit", "insert", "remove", "undo", "shape", "open shape")
 
 def act(model: Model, target: str) -> Model:
     """One tap on the planning screen. A half bent piece keeps its run as it is."""
+    if target not in (*STAYS, *FACES):
+        model = replace(model, face="keys")  # what an act did shows beside the keys
     if target.startswith("key ") or target in CHANGES:
         refusal = half_bent(model.work)
         if refusal:
             return replace(model, refusal=refusal)
     if target in FACES:
         return faced(model, target)
-    if target not in STAYS:
-        model = replace(model, face="keys")  # what an act did shows beside the keys
     if target.startswith("key "):
         return _type(model, target[4:])
     if target.startswith("field "):

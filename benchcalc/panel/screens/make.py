@@ -96,17 +96,27 @@ def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     """Words and picture side by side, the keys below them; the key that goes on is the widest."""
     others, on = _others(making), _on(model, making)
     body = _key_rows(c, others, on)
-    if c.small and making.step not in SHOWN_SMALL:
-        _told(c, model, making, sheet, body.inset(GAP))
-        return
-    if c.tall:
-        says, shows = rows(body, 0.56, 0.44)
-    elif c.hand == "left":
-        shows, says = columns(body, 0.4, 0.6)
-    else:
-        says, shows = columns(body, 0.6, 0.4)
-    _told(c, model, making, sheet, says.inset(GAP * 1.5))
-    _shown(c, model, making, sheet, shows)
+    for share in _shares(c, model, making):
+        if c.tall:
+            says, shows = rows(body, share, 1.0 - share)
+        elif c.hand == "left":
+            shows, says = columns(body, 1.0 - share, share)
+        else:
+            says, shows = columns(body, share, 1.0 - share)
+        says = says.inset(GAP * 1.5)
+        lines = list(_lines(c, model, making, sheet, says.w))
+        if sum(line.height for line in lines) <= says.h + 0.5:
+            break
+    stack(says, lines)
+    if share < 1.0:
+        _shown(c, model, making, sheet, shows)
+
+
+def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
+    """How much of the place the words may have, the rest being the picture's; least first."""
+    if c.small:
+        return (0.6,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
+    return (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
 
 
 def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
@@ -147,12 +157,8 @@ def _on(model: Model, making: Making) -> list[Key]:
     return [Key("keep", say("make.keep-under")), on] if keep else [on]
 
 
-def _told(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
-    """What the last act came to, what to do now, the number, and how to know that it is right."""
-    stack(box, _lines(c, model, making, sheet, box.w))
-
-
 def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) -> Iterator[Line]:
+    """What the last act came to, what to do now, the number, and how to know it is right."""
     if making.says:
         word, role = _outcome(making, sheet)
         high = notice_lines(c, making.says, width) * c.unit * 1.15

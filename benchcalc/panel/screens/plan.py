@@ -68,7 +68,7 @@ def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
         beside = f"{number_shown(draft.beside.texts[0])} {draft.beside.unit}"
         name = say("shape.status", beside=beside)
     if corrected_in_hand(model):
-        name = say("plan.corrected", name=name)
+        name = say("plan.corrected")
     leg = say("plan.leg-of", number=model.work.cursor.row + 1, count=len(draft.rows))
     aside = help_width(c) + (missing_width(c) if c.missing else 0.0)
     room = (c.size[0] - aside) * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)

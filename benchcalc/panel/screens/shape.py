@@ -134,14 +134,28 @@ def _typing(c: Canvas, model: Model, shown: _Form) -> None:
     _pad(c, model, shown, places.pad)
     if c.small:
         return
-    says = places.says
-    if shown.says:
-        high = min(says.h, (notice_lines(c, shown.says, says.w) + 0.5) * c.unit * 1.12)
+    says, told = places.says, _in_the_way(model, shown)
+    if told:
+        high = min(says.h, (notice_lines(c, told[1], says.w) + 0.5) * c.unit * 1.12)
         top, says = rows(says, high, says.h - high)
-        notice(c, top, say("word.check"), shown.says, "alarm")
+        notice(c, top, *told, "alarm")
     if says.h > 3 * c.unit:
         _picture(c, model, shown, says)
     key_row(c, places.keys, _beside(model, shown))
+
+
+def _in_the_way(model: Model, shown: _Form) -> tuple[str, str] | None:
+    """A word and a sentence when the shape as it stands cannot be bent, or is not taken."""
+    if shown.says:
+        return say("word.check"), shown.says
+    whole = shown.typed.kind in ("parallel", "port", "ports")
+    if shown.faults or (not whole and not shown.read.bends_in(shown.row)):
+        return None
+    finding = against(shown.read, shown.row, whole)
+    if finding is None or finding.level != "stop":
+        return None
+    says = "" if whole else _close(shown.read, finding, shown.row, False)
+    return level_word("stop"), says or finding_says(finding, model.draft.units)
 
 
 def _whole(c: Canvas, model: Model, shown: _Form) -> None:

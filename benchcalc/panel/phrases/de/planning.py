@@ -109,5 +109,5 @@ PLANNING: dict[str, str] = {
     "order.step": "Biegung {number} ({held})",
     "order.next": "Biegung {number}",
     "run.miss": "Ring: bis {far}",
-    "plan.corrected": "{name}, berichtigt",
+    "plan.corrected": "berichtigt",
 }

@@ -108,5 +108,5 @@ PLANNING: dict[str, str] = {
     "order.step": "bend {number} ({held})",
     "order.next": "bend {number}",
     "run.miss": "ring: within {far}",
-    "plan.corrected": "{name}, as corrected",
+    "plan.corrected": "as corrected",
 }

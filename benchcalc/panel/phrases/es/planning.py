@@ -108,5 +108,5 @@ PLANNING: dict[str, str] = {
     "order.step": "curva {number} ({held})",
     "order.next": "curva {number}",
     "run.miss": "anillo: {far}",
-    "plan.corrected": "{name}, corregida",
+    "plan.corrected": "corregida",
 }
