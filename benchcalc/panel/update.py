@@ -243,8 +243,10 @@ def _act(model: Model, target: str) -> Acted:
         return replace(model, trouble="", machine=False), ()
     if target == "help" or model.help:
         return helping.act(model, target), ()
+    if model.machine and target == "more":
+        return replace(model, page=model.page + 1), ()
     if target == "machine" or model.machine:
-        return replace(model, machine=target == "machine"), ()
+        return replace(model, machine=target == "machine", page=0), ()
     if model.gauge:
         return replace(model, gauge=target != "cancel"), ()
     if model.trouble == say("trouble.broke"):
