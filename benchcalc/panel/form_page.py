@@ -11,7 +11,6 @@ from typing import NamedTuple
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
-    canvas,
     columns,
     fits,
     foot,
@@ -87,11 +86,10 @@ def turned(model: Model, target: str) -> Model:
     return replace(model, face=TURNS[target])
 
 
-def refused(model: Model, says: str) -> Model:
-    """The model with a refusal, on the second page where it has no room beside the keypad."""
-    c = canvas(model)
-    room = not c.small and fits(c, form(c).says.inset(2 * GAP), says)
-    return replace(model, refusal=says, face="keys" if room else "answer")
+def face_of(c: Canvas, model: Model) -> Face:
+    """The page of a typing screen; a refusal without room beside the keypad is on the second."""
+    room = not c.small and fits(c, form(c).says.inset(2 * GAP), model.refusal)
+    return model.face if room or not model.refusal else "answer"
 
 
 def said(c: Canvas, model: Model, box: Box, says: str, short: str = "") -> bool:

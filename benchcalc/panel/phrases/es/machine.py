@@ -8,7 +8,7 @@ MACHINE: dict[str, str] = {
     "learnt.figures": "90° necesita {over}° ± {spread}° más; curvas: {bends}",
     "learnt.unknown": "Su curvadora o material no está en el taller; curvas: {bends}",
     "learnt.across": "ángulo bajo carga",
-    "learnt.upward": "retorno, con la banda de la próxima curva",
+    "learnt.upward": "retorno, banda de la próxima",
     "learnt.before": "lote anterior",
     "learnt.after": "lote siguiente",
     "learnt.bend": "Curva {bend} del registro {piece}: {loaded} retornó a {released}, "
@@ -20,11 +20,10 @@ MACHINE: dict[str, str] = {
     "learnt.reset.yes": "dejarlo fuera",
     "learnt.reset.no": "conservarlo",
     "learnt.more": "lotes",
-    "trial.title": "Pruebas en {bender}",
+    "trial.title": "{bender}, pruebas: {count}",
     "trial.no-bender": "elige la curvadora",
     "trial.others": "Las pruebas en {bender}, tubo {od}, aún no se guardaron: elige otra "
     "vez estos.",
-    "trial.count": "pruebas: {count}",
     "trial.cut": "largo cortado",
     "trial.first": "tramo sujeto",
     "trial.second": "tramo libre",
