@@ -11,14 +11,16 @@ from typing import NamedTuple
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
-    canvas,
     columns,
     fits,
     foot,
     help_width,
     missing_width,
     notice,
+    notice_lines,
+    paragraph,
     status_line,
+    wrapped,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Face, Model
@@ -84,11 +86,10 @@ def turned(model: Model, target: str) -> Model:
     return replace(model, face=TURNS[target])
 
 
-def refused(model: Model, says: str) -> Model:
-    """The model with a refusal, on the second page where it has no room beside the keypad."""
-    c = canvas(model)
-    room = not c.small and fits(c, form(c).says.inset(2 * GAP), says)
-    return replace(model, refusal=says, face="keys" if room else "answer")
+def face_of(c: Canvas, model: Model) -> Face:
+    """The page of a typing screen; a refusal without room beside the keypad is on the second."""
+    room = not c.small and fits(c, form(c).says.inset(2 * GAP), model.refusal)
+    return model.face if room or not model.refusal else "answer"
 
 
 def said(c: Canvas, model: Model, box: Box, says: str, short: str = "") -> bool:
@@ -101,8 +102,56 @@ def said(c: Canvas, model: Model, box: Box, says: str, short: str = "") -> bool:
     return room
 
 
+class Told(NamedTuple):
+    """A sentence of a page, with the word and its colour when it is a notice.
+
+    ``rank`` is how soon it goes to the second page.
+    """
+
+    says: str
+    rank: int = 0
+    word: str = ""
+    role: Role = "ink"
+
+
+def paged(c: Canvas, box: Box, told: Sequence[Told]) -> tuple[list[Told], list[Told]]:
+    """What has room in a box, in its order, and what goes to the second page."""
+    kept: set[int] = set()
+    left = box.h
+    for at in sorted(range(len(told)), key=lambda i: (told[i].rank, i)):
+        if (high := _told_high(c, box.w, told[at])) <= left or not kept:
+            kept.add(at)
+            left -= high
+    return (
+        [one for at, one in enumerate(told) if at in kept],
+        [one for at, one in enumerate(told) if at not in kept],
+    )
+
+
+def tell(c: Canvas, box: Box, told: Sequence[Told]) -> None:
+    """Sentences from the top down, loosely where there is room."""
+    highs = [_told_high(c, box.w, one) for one in told]
+    loose = min(0.6 * c.unit, max(0.0, box.h - sum(highs)) / max(len(told), 1))
+    y = box.y
+    for one, high in zip(told, highs, strict=True):
+        place = Box(box.x, y, box.w, min(high + loose, box.bottom - y))
+        if one.word:
+            notice(c, place, one.word, one.says, one.role)
+        else:
+            paragraph(c, place, one.says, one.role)
+        y += high + loose
+
+
+def _told_high(c: Canvas, width: float, told: Told) -> float:
+    if told.word:
+        return (notice_lines(c, told.says, width) + 0.2) * c.unit
+    return (wrapped(c, told.says, width) + 0.1) * c.unit
+
+
 def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
-    """Keys side by side, of one width as long as their words have room."""
+    """Keys side by side, of one width as long as their words have room; one alone is no bar."""
+    if len(keys) == 1:
+        box = box._replace(w=min(box.w, max(box.w / 2, 3 * c.key_w)))
     for key, cell in zip(keys, columns(box, *_widths(c, box, keys)), strict=True):
         if key.caption:
             c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)

@@ -465,7 +465,8 @@ def sentence(
 
 def fits(c: Canvas, box: Box, text: str) -> bool:
     """Whether a sentence in running text has room in a box, about: fonts are the painter's."""
-    return wrapped(c, text, box.w) * c.unit <= box.h
+    longest = max(map(len, text.split()), default=0) * LETTER_PART * c.unit
+    return longest <= box.w and wrapped(c, text, box.w) * c.unit <= box.h
 
 
 def wrapped(c: Canvas, text: str, width: float) -> int:

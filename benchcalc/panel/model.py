@@ -339,8 +339,8 @@ class Model:
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
     and ``gauge`` are true while such a screen lies over the work; ``told`` is the size it tells.
-    ``face`` is the side of a screen that is shown. ``help`` is the page of help that lies over it
-    all, from 1 on; 0 for none.
+    ``face`` is the side of a screen that is shown, ``page`` the part of a long list on it.
+    ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
     """
 
     shop: Shop
@@ -351,6 +351,7 @@ class Model:
     refusal: str = ""
     trouble: str = ""
     face: Face = "keys"
+    page: int = 0
     bench_page: int = 0
     taught: Taught = field(default_factory=Taught)
     learnt: Learnt = field(default_factory=Learnt)

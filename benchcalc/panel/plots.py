@@ -15,11 +15,18 @@ MOST_STEPS = 4
 
 
 def springback_plot(
-    box: Box, springback: Springback, lessons: tuple[Lesson, ...], chosen: Lesson | None = None
+    box: Box,
+    springback: Springback,
+    lessons: tuple[Lesson, ...],
+    chosen: Lesson | None = None,
+    least_px: float = 12.0,
 ) -> Picture:
-    """A plot in words and lines; rings are bends that hardly count, ``chosen`` stands out."""
+    """A plot in words and lines; rings are bends that hardly count, ``chosen`` stands out.
+
+    ``least_px`` is the least size of its words.
+    """
     s = springback
-    size = max(12.0, box.h * 0.07)
+    size = max(least_px, box.h * 0.07)
     frame = Box(box.x + size * 2.6, box.y + size * 1.8, box.w - size * 3.6, box.h - size * 4.4)
     highest = max([_line(s, 180.0) + _half(s, 180.0)] + [_delta(lesson) for lesson in lessons])
     top = max(1.0, highest * 1.1)

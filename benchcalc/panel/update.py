@@ -248,8 +248,10 @@ def _act(model: Model, target: str) -> Acted:
         return replace(model, machine=True, help=0), ()
     if target == "help" or model.help:
         return helping.act(model, target), ()
+    if model.machine and target == "more":
+        return replace(model, page=model.page + 1), ()
     if model.machine:
-        return replace(model, machine=False), ()
+        return replace(model, machine=False, page=0), ()
     if model.gauge:
         return replace(model, gauge=target != "cancel"), ()
     if model.trouble == say("trouble.broke"):

@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.panel.figures import decimal
-from benchcalc.panel.form_page import Key, form, form_status, key_row, said
+from benchcalc.panel.form_page import Key, face_of, form, form_status, key_row, said
 from benchcalc.panel.grid import GAP, canvas, columns, foot, keypad, status_line
 from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, type_key
 from benchcalc.panel.language import number_shown, say
@@ -46,7 +46,7 @@ def view(model: Model, making: Making, sheet: Sheet) -> Scene:
     title = say("calipers.title", number=_finished(making, sheet).number)
     how = say("calipers.how", percent=f"{100 * MOST_OUT_OF_ROUND:.0f} %")
     back = Key("step back", say("back"))
-    if model.face != "keys":
+    if face_of(c, model) != "keys":
         status_line(c, c.status, title, "", model.trouble)
         says, low = foot(c.below, c.key_h)
         said(c, model, says.inset(2 * GAP), how)

@@ -7,7 +7,8 @@ here that begins.
 from dataclasses import replace
 
 from benchcalc.panel.copying_state import Copying
-from benchcalc.panel.grid import Canvas, canvas, columns, notice, rows, status_line
+from benchcalc.panel.form_page import TURNS, Key, Told, key_row, paged, tell, turned
+from benchcalc.panel.grid import GAP, Canvas, canvas, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import (
     CancelCopy,
@@ -26,7 +27,7 @@ Acted = tuple[Model, tuple[Command, ...]]
 News = LogSeen | CopyProgress | CopyDone | CopyFailed
 
 SHOWN_HASH = 16
-LONGEST_SHOWN = 40
+LONGEST_SHOWN = 23
 LONGEST_NOTE = 120
 """The copy's own report has a note in full."""
 
@@ -44,7 +45,7 @@ def place_of(model: Model) -> str:
 
 def opened(model: Model) -> Acted:
     """The copy screen, and the question where the log ends."""
-    fresh = replace(model, copying=Copying(place_of(model)))
+    fresh = replace(model, copying=Copying(place_of(model)), face="keys")
     return fresh.with_work(screen="copy"), (LookAtLog(),)
 
 
@@ -61,7 +62,7 @@ def heard(model: Model, news: News) -> Model:
             return model
         now = replace(was, share=share)
     elif isinstance(news, CopyDone):
-        says = say("copy.done", records=news.records, folder=news.folder)
+        says = say("copy.done", records=news.records, folder=_shown(news.folder))
         note = _shortened(news.notes[0]) if news.notes else ""
         let_go = news.letting_go
         now = replace(was, share=None, outcome="done", says=says, note=note, letting_go=let_go)
@@ -75,20 +76,65 @@ def _shortened(note: str) -> str:
 
 
 def view(model: Model) -> Scene:
-    """What goes where on top, what came of it below, the keys at the foot."""
+    """What goes where, what came of it, the keys at the foot; what has no room is behind one."""
     c = canvas(model)
-    status_line(c, c.zones().status, say("copy.title"), "benchcalc", model.trouble)
-    body = c.below.inset(6.0)
-    where, what, chain, came, foot = rows(body, 1.0, 1.0, 0.7, 1.7, 1.0)
-    now = model.copying
-    _where(c, model, where)
-    _what(c, model, what)
-    if now.last:
-        says = say("copy.chain", last=now.last, hash=grouped(now.hash))
-        c.text(chain.inset(4.0), says, c.unit, "quiet")
-    _came(c, now, came.inset(4.0))
-    _foot(c, model, foot)
+    status_line(c, c.status, say("copy.title"), "", model.trouble)
+    body, low = foot(c.below, c.key_h)
+    room, told = body.inset(GAP if c.small else 2 * GAP), _told(model)
+    if model.copying.share is not None:
+        bar_h = c.unit * 1.6
+        room, bar = foot(room, bar_h)
+        _bar(c, bar.inset(GAP / 2), model.copying.share)
+    first, rest = paged(c, room, told)
+    second = model.face != "keys" and bool(rest)
+    tell(c, room, rest if second else first)
+    key_row(c, low, [Key("type", say("back"))] if second else _keys(model, bool(rest)))
     return c.scene()
+
+
+def _bar(c: Canvas, box: Box, share: float) -> None:
+    c.add(Fill(box, "sheet", 6.0, "rule"))
+    if share > 0:
+        c.add(Fill(box._replace(w=max(box.w * share, 12.0)), "lit", 6.0))
+
+
+def _told(model: Model) -> list[Told]:
+    """All that there is to say, the least needed with the highest rank."""
+    now, done = model.copying, model.copying.outcome == "done"
+    place = now.place if done else place_of(model)
+    told = [Told(say("copy.to", place=_shown(place)) if place else say("copy.no-stick"), 1)]
+    if now.last is not None:
+        told.append(Told(_after_copy(model) if done else _what_says(now, now.last)))
+    if now.share is not None:
+        return [Told(say("copy.progress", percent=f"{100 * now.share:.0f}")), *told]
+    if done:
+        told.insert(0, Told(now.says, 0, say("copy.word.done"), "good"))
+        told.append(Told(now.note, 2))
+    elif now.outcome == "failed":
+        told.insert(0, Told(now.says, 0, say("word.check"), "alarm"))
+    else:
+        told.append(Told(now.says))
+    if now.last:
+        told.append(Told(say("copy.chain", last=now.last, hash=grouped(now.hash)), 3, "", "quiet"))
+    return [one for one in told if one.says]
+
+
+def _keys(model: Model, more: bool) -> list[Key]:
+    now = model.copying
+    if now.share is not None:
+        return [Key("stop", say("copy.stop"))]
+    keys = [Key("bench", say("back"))]
+    if more:
+        keys.append(Key("look", say("more")))
+    if now.outcome == "done":
+        return keys
+    if len(model.sticks) > 1:
+        keys.append(Key("other", say("copy.other")))
+    if now.copied:
+        keys.append(Key("what", say("copy.only-new" if now.everything else "copy.all")))
+    if can_start(model):
+        keys.append(Key("start", say("copy.start"), "key_go"))
+    return keys
 
 
 def grouped(chain_hash: str) -> str:
@@ -96,34 +142,10 @@ def grouped(chain_hash: str) -> str:
     return " ".join(chain_hash[at : at + 4] for at in range(0, SHOWN_HASH, 4))
 
 
-def _where(c: Canvas, model: Model, box: Box) -> None:
-    running, done = model.copying.share is not None, model.copying.outcome == "done"
-    place = model.copying.place if done else place_of(model)
-    says, key = columns(box, 0.7, 0.3)
-    text = say("copy.to", place=_shown(place)) if place else say("copy.no-stick")
-    c.text(says.inset(4.0), text, c.unit * 1.2, "ink", "left", 2)
-    if len(model.sticks) > 1 and not running and not done:
-        c.key("other", key, say("copy.other"), "key_act", c.unit, lines=2)
-
-
 def _shown(place: str) -> str:
     """A path as it can be shown: its end, without what is no text."""
     text = "".join(x if x.isprintable() else "?" for x in place)
     return text if len(text) <= LONGEST_SHOWN else f"…{text[-LONGEST_SHOWN:]}"
-
-
-def _what(c: Canvas, model: Model, box: Box) -> None:
-    now = model.copying
-    if now.last is None:
-        return
-    says, key = columns(box, 0.7, 0.3)
-    text = _after_copy(model) if now.outcome == "done" else _what_says(now, now.last)
-    if c.tall and now.outcome == "done":
-        says = box
-    c.text(says.inset(4.0), text, c.unit * 1.2, "ink", "left", 4 if c.tall else 2)
-    if now.copied and now.share is None and now.outcome != "done":
-        other = "copy.only-new" if now.everything else "copy.all"
-        c.key("what", key, say(other), "key_act", c.unit, lines=2)
 
 
 def _after_copy(model: Model) -> str:
@@ -145,35 +167,6 @@ def _what_says(now: Copying, last: int) -> str:
     return say(what, first=now.after + 1, last=last, count=last - now.after)
 
 
-def _came(c: Canvas, now: Copying, box: Box) -> None:
-    """The bar of a copy that runs, or what became of the one before."""
-    if now.share is not None:
-        text, bar = rows(box, 1.0, 0.7)
-        says = say("copy.progress", percent=f"{100 * now.share:.0f}")
-        c.text(text, says, min(text.h * 0.8, c.unit * 1.4))
-        c.add(Fill(bar, "sheet", 6.0, "rule"))
-        if now.share > 0:
-            c.add(Fill(bar._replace(w=max(bar.w * now.share, 12.0)), "lit", 6.0))
-    elif now.outcome == "done":
-        first, second = rows(box, 1.0, 1.0)
-        notice(c, first, say("copy.word.done"), now.says, "good")
-        c.text(second, now.note, min(c.unit, second.h * 0.32), "ink", "left", 3)
-    elif now.outcome == "failed":
-        notice(c, box, say("word.check"), now.says, "alarm", 4)
-    else:
-        c.text(box, now.says, c.unit, "ink", "left", 2)
-
-
-def _foot(c: Canvas, model: Model, box: Box) -> None:
-    back, _, start = columns(box, 1.0, 1.0, 1.3)
-    if model.copying.share is not None:
-        c.key("stop", back, say("copy.stop"), "key_act", back.h * 0.36)
-        return
-    c.key("bench", back, say("back"), "key_act", back.h * 0.36)
-    if can_start(model):
-        c.key("start", start, say("copy.start"), "key_go", start.h * 0.4)
-
-
 def can_start(model: Model) -> bool:
     """Whether there is a stick, and a record to be put on it."""
     now = model.copying
@@ -188,9 +181,11 @@ def act(model: Model, target: str) -> Acted:
         stopped = replace(now, share=None, outcome="stopped", says=say("copy.stopped"))
         return replace(model, copying=stopped), (CancelCopy(),)
     if now.share is not None:
-        return model, ()
+        return (turned(model, target) if target in TURNS else model), ()
     if target in ("bench", "cancel"):
-        return model.with_work(screen="bench"), ()
+        return replace(model.with_work(screen="bench"), face="keys"), ()
+    if target in TURNS:
+        return turned(model, target), ()
     if target == "what":
         now = replace(now, everything=not now.everything, outcome="", says="")
     if target == "other" and model.sticks:
@@ -199,5 +194,5 @@ def act(model: Model, target: str) -> Acted:
     if target == "start" and can_start(model):
         place = place_of(model)
         now = replace(now, place=place, share=0.0, outcome="", says="", note="")
-        return replace(model, copying=now), (StartCopy(place, now.everything),)
+        return replace(model, copying=now, face="keys"), (StartCopy(place, now.everything),)
     return replace(model, copying=now), ()

@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import cos, radians, sin
 
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import Canvas, canvas, columns, foot, status_line
+from benchcalc.panel.grid import GAP, Canvas, canvas, columns, fits, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import piece_in_hand
@@ -43,7 +43,7 @@ def view(model: Model) -> Scene:
         return c.scene()
     bend, size = bend_in_hand(making, sheet), size_of(model)
     title = say("gauge.title", number=bend.number, angle=angle_text(bend.angle_deg))
-    status_line(c, c.status, title, "benchcalc", model.trouble)
+    status_line(c, c.status, title, "", model.trouble)
     od, radius = sheet.job.tube.od_mm, sheet.job.bender.radius_mm
     ruler_h = 7.0 * size.down
     place = Box(0, body.y + 4, body.w, body.h - ruler_h - 8)
@@ -52,14 +52,11 @@ def view(model: Model) -> Scene:
     _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size)
     true = drawn_mm == radius
     told = length_text(radius, sheet.job.units)
-    c.text(
-        says.inset(6.0),
-        say("gauge.true" if true else "gauge.angle-only", radius=told),
-        c.unit,
-        "ink",
-        "left",
-        3,
-    )
+    key = "gauge.true" if true else "gauge.angle-only"
+    place = says.inset(GAP)
+    if not fits(c, place, say(key, radius=told)):
+        key = f"{key}.short"
+    c.text(place, say(key, radius=told), c.unit, "ink", "left", int(place.h / c.unit))
     return c.scene()
 
 

@@ -110,7 +110,7 @@ def view(model: Model) -> Scene:
         lessons = model.learnt.lessons
         chosen = lessons[model.learnt.bend] if lessons else None
         s = springback_of(model.taught, key, guess)
-        c.add(springback_plot(picture.inset(2 * GAP), s, lessons, chosen))
+        c.add(springback_plot(picture.inset(2 * GAP), s, lessons, chosen, 0.65 * c.unit))
     return c.scene()
 
 

@@ -1,51 +1,81 @@
 """What the machine lacks, each with what to do about it. It lies over the work, which stays."""
 
-from benchcalc.panel.grid import Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.form_page import Key, key_row
+from benchcalc.panel.grid import GAP, Canvas, canvas, foot, paragraph, status_line, wrapped
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Missing, Model
-from benchcalc.panel.scene import Box, Polygon, Scene
-
-ROOM_FOR = 4
-"""Sentences that a screen has room for; more things are never missing at once."""
+from benchcalc.panel.scene import Box, Disc, Polygon, Scene
 
 
 def view(model: Model) -> Scene:
-    """One row for each thing that is missing, the sensor's trouble among them; a key back."""
+    """Each thing that is missing, the sensor's trouble among them, page by page; a key back."""
     c = canvas(model)
     bare = c._replace(missing=())
-    status_line(bare, c.status, say("machine.title"), "")
-    listed, low = foot(c.below, c.key_h)
-    sentences = _sentences(model)
-    for sentence, box in zip(sentences, rows(listed, *[1.0] * ROOM_FOR), strict=False):
-        _row(c, box, sentence)
-    keep, back = columns(low, 0.6, 0.4)
-    c.text(keep.inset(6.0), say("machine.records"), c.unit, "quiet", lines=2)
-    c.key("understood" if model.trouble else "cancel", back, say("back"), "key_go")
+    status_line(bare, c.status, say("machine.title"), "", model.trouble)
+    body, low = foot(c.below, c.key_h)
+    pages = _pages(c, body.inset(GAP), _sentences(model))
+    page = pages[model.page % len(pages)]
+    _listed(c, body.inset(GAP), page)
+    keys = [Key("cancel", say("back"), "key_go")]
+    if len(pages) > 1:
+        keys.append(Key("more", say("more")))
+    key_row(c, low, keys)
     return c.scene()
 
 
-def _sentences(model: Model) -> list[tuple[bool, str]]:
-    """What there is to say, and whether something has to be done about it."""
-    said = [(True, model.trouble)] if model.trouble else []
-    said += [(True, _says(missing)) for missing in model.missing]
+Sentence = tuple[bool, str]
+"""Whether something has to be done about it, and what there is to say."""
+
+
+def _sentences(model: Model) -> list[Sentence]:
+    said = [(True, _says(missing)) for missing in model.missing]
     if model.sensor is None:
         said.append((False, say("machine.no-sensor")))
     elif model.sensor.trouble:
         said.append((True, model.sensor.trouble))
     if not any(wanting for wanting, _ in said):
         said.insert(0, (False, say("machine.nothing")))
-    return said[:ROOM_FOR]
+    return [*said, (False, say("machine.records"))]
 
 
 def _says(missing: Missing) -> str:
     return say(f"missing.{missing.kind}", amount=missing.amount)
 
 
-def _row(c: Canvas, box: Box, sentence: tuple[bool, str]) -> None:
+def _pages(c: Canvas, box: Box, sentences: list[Sentence]) -> list[list[Sentence]]:
+    """As many sentences a page as have room; one at least."""
+    pages: list[list[Sentence]] = [[]]
+    left = box.h
+    for sentence in sentences:
+        high = _high(c, box, sentence[1])
+        if high > left and pages[-1]:
+            pages.append([])
+            left = box.h
+        pages[-1].append(sentence)
+        left -= high
+    return pages
+
+
+def _high(c: Canvas, box: Box, says: str) -> float:
+    return (wrapped(c, says, box.w - 2 * c.unit) + 0.15) * c.unit
+
+
+def _listed(c: Canvas, box: Box, sentences: list[Sentence]) -> None:
+    highs = [_high(c, box, says) for _, says in sentences]
+    loose = min(0.8 * c.unit, max(0.0, box.h - sum(highs)) / len(sentences))
+    y = box.y
+    for sentence, high in zip(sentences, highs, strict=True):
+        _row(c, Box(box.x, y, box.w, min(high + loose, box.bottom - y)), sentence)
+        y += high + loose
+
+
+def _row(c: Canvas, box: Box, sentence: Sentence) -> None:
+    """A triangle before what has to be done something about, else a dot."""
     wanting, says = sentence
-    sign = Box(box.x, box.y, c.unit * 2, box.h)
+    x, y, reach = box.x + c.unit * 0.8, box.y + c.unit * 0.7, c.unit * 0.5
     if wanting:
-        (x, y), reach = sign.centre, c.unit * 0.6
         c.add(Polygon(((x, y - reach), (x + reach, y + reach), (x - reach, y + reach)), "alarm"))
-    text = Box(sign.right, box.y, box.w - sign.w, box.h)
-    c.text(text, says, c.unit, "ink" if wanting else "quiet", lines=3)
+    else:
+        c.add(Disc((x, y), reach * 0.4, "quiet"))
+    text = Box(box.x + 2 * c.unit, box.y, box.w - 2 * c.unit, box.h)
+    paragraph(c, text, says, "ink" if wanting else "quiet")

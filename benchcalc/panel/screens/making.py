@@ -5,7 +5,7 @@ from typing import Any
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import answer
-from benchcalc.panel.form_page import TURNS, refused, turned
+from benchcalc.panel.form_page import TURNS, turned
 from benchcalc.panel.keypad import Refused, type_key
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.messages import AppendRun, Command, SayFree
@@ -64,17 +64,10 @@ def act(model: Model, target: str) -> Acted:
         return model, (SayFree(),)
     try:
         if making.step in ("largest", "smallest"):
-            return _measured_across(model, making, sheet, target), ()
+            return model.with_work(making=calipers.moved(model, making, sheet, target)), ()
         return _followed(model, making, _moved(making, sheet, target), sheet)
-    except Refused as no:
-        return replace(model, refusal=str(no)), ()
-
-
-def _measured_across(model: Model, making: Making, sheet: Sheet, target: str) -> Model:
-    try:
-        return model.with_work(making=calipers.moved(model, making, sheet, target))
-    except Refused as no:
-        return refused(model, str(no))
+    except Refused as refused:
+        return replace(model, refusal=str(refused)), ()
 
 
 def _followed(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:

@@ -86,5 +86,5 @@ def act(model: Model, target: str) -> Model:
         page = (model.work.writing.page + 1) % _pages(model)
         return model.with_work(writing=replace(model.work.writing, page=page))
     if target == "clash":
-        return model.with_work(screen="clash")
+        return replace(model.with_work(screen="clash"), face="keys")
     return model.with_work(screen="plan") if target == "plan" else model

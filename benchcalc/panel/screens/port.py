@@ -8,7 +8,7 @@ from benchcalc.core.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, form, key_row, refused
+from benchcalc.panel.form_page import Key, face_of, form, key_row
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -67,7 +67,7 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
     """One part of the miss: its value, the question and its picture as far as there is room."""
     port, field = making.port, port_field(making.port.field, model.draft)
     back, done = Key("step back", say("back")), Key("port done", say("port.done"))
-    if model.face != "keys":
+    if face_of(c, model) != "keys":
         body, low = foot(c.below, c.key_h)
         _asked(c, model, making, body.inset(2 * GAP), say("port.how"))
         key_row(c, low, (back, Key("type", say("plan.type"), "key_go"), done))
@@ -222,7 +222,7 @@ def act(model: Model, making: Making, drawn: Sheet, target: str) -> Acted:
             return _answered(model, making, drawn, target.removeprefix("answer "))
         return model.with_work(making=_moved(model, making, drawn, target)), ()
     except Refused as no:
-        return refused(model, str(no)), ()
+        return replace(model, refusal=str(no)), ()
 
 
 def _moved(model: Model, making: Making, drawn: Sheet, target: str) -> Making:

@@ -53,7 +53,7 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     step = 1 if model.ruling.across else 2
     title = say("ruler.title", step=step)
-    status_line(c, c.status, title, "benchcalc", model.trouble)
+    status_line(c, c.status, title, "", model.trouble)
     room, keys = foot(c.below, _keys_height(model))
     _lines(c, model, room)
     wide = not c.tall

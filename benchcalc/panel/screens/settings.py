@@ -1,7 +1,10 @@
-"""How the panel is set: one key for each setting, and each tap takes the next choice."""
+"""How the panel is set: one key for each setting, each tap takes the next choice; by pages."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
+from benchcalc.panel.figures import length_text
+from benchcalc.panel.form_page import Key, key_row
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
@@ -25,29 +28,53 @@ def shown(settings: Settings, name: SettingName) -> str:
     return say(f"settings.{name}.{str(getattr(settings, name)).lower()}")
 
 
-def view(model: Model) -> Scene:
-    """Two columns of settings, and the way back."""
-    c = canvas(model)
-    status_line(c, c.status, say("settings.title"), "benchcalc", model.trouble)
-    grid, low = foot(c.below, c.key_h)
-    for name, box in zip(SETTINGS, cells(grid, 2, 3), strict=True):
-        _setting(c, model.settings, name, box)
-    back, exact, measured = columns(low, 0.22, 0.26, 0.52)
+class Choice(NamedTuple):
+    """A key of the page: its target, what it is about, what it is now."""
+
+    target: str
+    name: str
+    value: str
+
+
+def _choices(model: Model) -> list[Choice]:
+    """Every setting, the screen's size, and how far off this bench may be."""
     size = physical(model.size, model.settings, model.told)
     wide, high = (f"{side:.0f}" for side in size.mm)
-    says = say(f"settings.size.{size.source}", width=wide, height=high)
-    c.key("ruler", measured, "", "key_act")
-    c.text(measured.inset(8.0), says, c.unit, "ink", "left", 3)
-    c.key("widths", exact, say("settings.widths"), "key_act", c.unit, lines=2)
-    c.key("bench", back, say("back"), "key_act")
+    listed = [
+        Choice(f"set {name}", say(f"settings.{name}"), shown(model.settings, name))
+        for name in SETTINGS
+    ]
+    says = say("settings.size", width=wide, height=high)
+    ruler = Choice("ruler", say(f"settings.size.{size.source}"), says)
+    mark = length_text(model.settings.mark_mm, model.settings.units)
+    return [*listed, ruler, Choice("widths", say("settings.widths"), f"± {mark}")]
+
+
+def view(model: Model) -> Scene:
+    """As many settings a page as have room, and the way back."""
+    c = canvas(model)
+    grid, low = foot(c.below, c.key_h)
+    across = 1 if c.tall else 2
+    down = max(1, int(grid.h / max(c.key_h, 2.3 * c.unit) + 0.01))
+    choices, room = _choices(model), across * down
+    pages = -(-len(choices) // room)
+    page = model.page % pages
+    title = say("settings.title")
+    status_line(c, c.status, title, f"{page + 1}/{pages}" if pages > 1 else "", model.trouble)
+    listed = choices[page * room : (page + 1) * room]
+    for choice, box in zip(listed, cells(grid, across, down), strict=False):
+        _setting(c, choice, box)
+    keys = [Key("bench", say("back")), Key("more", say("more"))]
+    key_row(c, columns(low, 2.0, 1.0)[0], keys[: min(pages, 2)])
     return c.scene()
 
 
-def _setting(c: Canvas, settings: Settings, name: SettingName, box: Box) -> None:
-    c.key(f"set {name}", box, "", "key_act")
-    label, value = rows(box.inset(10.0), 0.42, 0.58)
-    c.text(label, say(f"settings.{name}"), min(label.h * 0.9, c.unit), "quiet")
-    c.text(value, shown(settings, name), min(value.h * 0.95, c.unit * 1.5))
+def _setting(c: Canvas, choice: Choice, box: Box) -> None:
+    c.key(choice.target, box, "", "key_act")
+    inner = Box(box.x + 10.0, box.y + 4.0, box.w - 20.0, box.h - 8.0)
+    label, value = rows(inner, 0.45, 0.55)
+    c.text(label, choice.name, c.unit, "quiet")
+    c.text(value, choice.value, min(value.h * 0.95, c.unit * 1.3))
 
 
 def act(model: Model, target: str) -> Acted:
@@ -55,8 +82,11 @@ def act(model: Model, target: str) -> Acted:
     if target == "widths":
         return model.with_work(screen="widths"), ()
     name = next((s for s in SETTINGS if target == f"set {s}"), None)
+    if target == "more":
+        return replace(model, page=model.page + 1), ()
     if name is None:
-        return (model.with_work(screen="bench") if target in ("bench", "cancel") else model), ()
+        left = replace(model.with_work(screen="bench"), page=0)
+        return (left if target in ("bench", "cancel") else model), ()
     return changed(model, model.settings.with_next(name))
 
 

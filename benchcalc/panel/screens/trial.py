@@ -13,10 +13,10 @@ from benchcalc.panel.form_page import (
     TURNS,
     Form,
     Key,
+    face_of,
     form,
     form_status,
     key_row,
-    refused,
     said,
     turned,
 )
@@ -93,9 +93,9 @@ def view(model: Model) -> Scene:
     """The measurement in hand with what they all say, beside the keypad; or all that is said."""
     c = canvas(model)
     trials, places = model.work.trials, form(c)
-    if model.face != "keys" and not _roomy(c, places):
+    if face_of(c, model) != "keys" and not _roomy(c, places):
         return _read_view(c, model)
-    free = form_status(c, model, *_titles(model))
+    free = form_status(c, model, _title(model))
     if _roomy(c, places):
         _all_fields(c, model, places)
     elif c.small and free:
@@ -109,10 +109,9 @@ def view(model: Model) -> Scene:
     return c.scene()
 
 
-def _titles(model: Model) -> tuple[str, str]:
+def _title(model: Model) -> str:
     bender, count = model.draft.bender, len(model.work.trials.done)
-    title = say("trial.title", bender=bender.key if bender else "")
-    return title, say("trial.count", count=count)
+    return say("trial.title", bender=bender.key if bender else "", count=count)
 
 
 def _roomy(c: Canvas, places: Form) -> bool:
@@ -136,12 +135,12 @@ def _all_fields(c: Canvas, model: Model, places: Form) -> None:
 
 def _read_view(c: Canvas, model: Model) -> Scene:
     """The second page: what the trials say, and all that is done with them."""
-    title, count = _titles(model)
     key_rows = _read_keys(c, model)
     says, low = foot(c.below, c.key_h * len(key_rows))
     crowded = c.small and len(key_rows) > 1
     radius, lines = _told(model) if crowded else ("", "")
-    status_line(c, c.status, radius or title, count, model.trouble)
+    title = _title(model)
+    status_line(c, c.status, radius or title, title if radius else "", model.trouble)
     if radius:
         c.text(says.inset(GAP), lines, c.unit, lines=2)
     else:
@@ -282,7 +281,7 @@ def act(model: Model, target: str) -> Acted:
         after = model.with_work(trials=_moved(bender, trials, target))
         return (after if target == "drop" else replace(after, face="keys")), ()
     except (Refused, TrialError) as error:
-        return refused(model, str(error)), ()
+        return replace(model, refusal=str(error)), ()
 
 
 def _moved(bender: Bender, trials: Trials, target: str) -> Trials:
