@@ -43,6 +43,9 @@ def view(model: Model) -> Scene:
     z = c.zones(keys=False)
     if making is None or drawn is None or sheet is None:
         status_line(c, z.status, say("make.nothing"), "benchcalc", model.trouble)
+        wrong = work_in_hand(model).wrong
+        if wrong:
+            c.text(rows(z.answer, 0.3, 0.7)[0], wrong[0].says, lines=3)
         c.key("plan", cells(z.answer, 2, 3)[2], say("back"), "key_act")
         return c.scene()
     status_line(

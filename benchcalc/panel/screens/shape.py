@@ -30,6 +30,7 @@ from benchcalc.panel.shaping import (
     figure_of,
     miss_of_way,
     tried,
+    way_in_hand,
     ways_of,
 )
 from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
@@ -62,7 +63,11 @@ def open_row(model: Model) -> Model:
     typed = model.draft.rows[model.work.cursor.row].shape
     if typed is None:
         return model
-    return model.with_work(screen="shape", shaping=Shaping(typed, new=False))
+    opened = model.with_work(screen="shape", shaping=Shaping(typed, new=False))
+    if not typed.way or way_in_hand(opened, typed) is not None:
+        return opened
+    ways = len(typed.texts) - 1  # the way taken cannot be bent any more
+    return model.with_work(screen="shape", shaping=Shaping(typed, ways, new=False))
 
 
 def _choices(model: Model) -> Scene:
@@ -169,6 +174,8 @@ def _field(c: Canvas, model: Model, form: _Form, at: int, box: Box) -> None:
     elif spec.kind in ("angle", "turn"):
         unit = "°"
     minus = "-" if spec.kind == "length" else "−"
+    if asked.kind == "way":
+        text = _number_taken(model, form.typed)
     shown = number_shown(text or asked.empty or "").replace("-", minus)
     says = shown + unit if shown else say("plan.leg.empty")
     c.text(value, says, min(value.h * 0.9, c.unit * 1.5), "ink" if text else "quiet")
@@ -247,14 +254,20 @@ def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
     if not found:
         c.text(box.inset(8.0), say("shape.no-ways"), c.unit, "ink", "left", 4)
         return
-    taken = typed.texts[-1] or "1"
+    taken = _number_taken(model, typed)
     for number, (way, part) in enumerate(zip(found, rows(box, *[1.0] * 4), strict=False), 1):
-        edge = "focus" if str(number) == taken else "rule"
-        c.key(f"choose {number}", part, "", "key", edge=edge)  # type: ignore[arg-type]
+        edge: Role = "focus" if str(number) == taken else "rule"
+        c.key(f"choose {number}", part, "", "key", edge=edge)
         top, under = rows(part.inset(8.0), 1.0, 1.0)
         size = min(top.h * 0.95, c.unit)
         c.text(top, _way_bends(model, way), size)
         c.text(under, _way_room(model, way), size, "quiet")
+
+
+def _number_taken(model: Model, typed: ShapeTyped) -> str:
+    """The place of the way that is taken among those listed; nothing when it is not there."""
+    taken, found = way_in_hand(model, typed), enumerate(ways_of(model, typed), 1)
+    return next((str(n) for n, way in found if taken is not None and way.run == taken.run), "")
 
 
 def _way_bends(model: Model, way: Answer) -> str:
