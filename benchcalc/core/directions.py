@@ -49,17 +49,18 @@ def _round(
     head: Vector, gap: Vector, angles: tuple[float, ...], ways: int
 ) -> Iterator[tuple[float, Vector]]:
     """Directions at these angles from one, all round it, the first of each towards the gap."""
-    aside = _aside(head, gap) or any_square_to(head)
+    round_from = towards(head, gap)
     for angle in angles:
         c, s = cos(radians(angle)), sin(radians(angle))
         for way in range(ways):
-            yield angle, along(times(head, c), turned(aside, head, 2 * pi * way / ways), s)
+            yield angle, along(times(head, c), turned(round_from, head, 2 * pi * way / ways), s)
 
 
-def _aside(head: Vector, gap: Vector) -> Vector | None:
-    """The unit way towards the gap and square to a direction; None when it lies straight ahead."""
+def towards(head: Vector, gap: Vector) -> Vector:
+    """The unit way towards the gap and square to a direction; any one when it lies straight
+    ahead."""
     off = along(gap, head, -dot(gap, head))
-    return unit(off) if dot(off, off) > SQUARE else None
+    return unit(off) if dot(off, off) > SQUARE else any_square_to(head)
 
 
 def _linked(
@@ -90,7 +91,7 @@ def _beside(
     head: Vector, same: bool, gap: Vector, angles: tuple[float, ...]
 ) -> Iterator[tuple[float, float, Vector]]:
     """The same between two parallel directions: on to the gap, or away from it."""
-    aside = _aside(head, gap) or any_square_to(head)
+    aside = towards(head, gap)
     for angle in angles:
         second = angle if same else 180.0 - angle
         if second in angles:

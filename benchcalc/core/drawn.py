@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from benchcalc.core.parts import Job, Measured, Run, Segment
-from benchcalc.core.ports import Answer, Port, closing_runs, port_to_port
+from benchcalc.core.ports import Answer, Pattern, Port, closing_runs, port_to_port, way_again
 from benchcalc.core.shapes import Parallel, Radius, Shape, UBend, draw_up, radius_of
 from benchcalc.core.springback import Springback
 from benchcalc.core.vectors import Vector
@@ -21,12 +21,14 @@ REMEMBERED = 16
 class Goal:
     """A port to get to, and which of the ways there is taken, counted from 1.
 
-    ``start`` is None when the run's own legs and bends lead up to it.
+    ``start`` is None when the run's own legs and bends lead up to it. Once a way was found it is
+    known by its pattern in ``way``, and no longer by its place among the ways.
     """
 
     end: Port
     start: Port | None = None
     take: int = 1
+    way: Pattern = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +54,14 @@ class Drawn:
 
 
 class NoWay(ValueError):
-    """No run leads to the port, or fewer than was asked for; ``found`` is how many."""
+    """No run leads to the port, or fewer than was asked for; ``found`` is how many.
 
-    def __init__(self, found: int) -> None:
+    ``lost_deg`` are the bends of a way that was taken and cannot be bent any more.
+    """
+
+    def __init__(self, found: int, lost_deg: tuple[float, ...] = ()) -> None:
         super().__init__(f"{found} ways to the port")
-        self.found = found
+        self.found, self.lost_deg = found, lost_deg
 
 
 def draw(job: Job, drawn: Drawn, springback: Springback) -> Job:
@@ -65,7 +70,14 @@ def draw(job: Job, drawn: Drawn, springback: Springback) -> Job:
     An order of bending that does not fit the bends is left out. Raises NoWay for a port that is not
     reached, NotBeside for a run that no tube of one die lies beside.
     """
-    run, widths = _run_of(job, drawn, springback)
+    if drawn.goal is not None:
+        taken = way_taken(job, drawn, springback)
+        drawn = replace(drawn, goal=replace(drawn.goal, way=drawn.goal.way or taken.pattern))
+        run = taken.run
+    else:
+        radius = radius_of(job.bender, springback)
+        run = draw_up(drawn.items, drawn.last_leg_mm, radius, drawn.last_measured)
+    widths = _u_widths(drawn.items, radius_of(job.bender, springback))
     if drawn.beside is not None:
         run = drawn.beside.run(run)
         widths = tuple(w for w in widths if run.segments[w[0] - 1].angle_deg == 180)
@@ -79,28 +91,54 @@ def drawn_again(job: Job, springback: Springback) -> Job:
     return job if job.drawn is None else draw(job, job.drawn, springback)
 
 
-def _run_of(
-    job: Job, drawn: Drawn, springback: Springback
-) -> tuple[Run, tuple[tuple[int, float], ...]]:
-    """The run drawn, and the width asked of each U by the number of its first bend."""
-    radius = radius_of(job.bender, springback)
-    widths = _u_widths(drawn.items, radius)
-    if drawn.goal is None:
-        run = draw_up(drawn.items, drawn.last_leg_mm, radius, drawn.last_measured)
-        return run, widths
+def way_taken(job: Job, drawn: Drawn, springback: Springback) -> Answer:
+    """The way to the port that a drawing takes: by its pattern, or by its place before it has one.
+
+    Raises NoWay, and ValueError without a port.
+    """
+    goal = _goal(drawn)
+    if goal.way:
+        before = _before(job, drawn, springback)
+        found = _again(_bare(job), before, goal.start, goal.end, springback, goal.way)
+        if found is None:
+            raise NoWay(0, tuple(angle for angle, _ in goal.way))
+        return found
     answers = ways(job, drawn, springback)
-    if drawn.goal.take > len(answers):
+    if goal.take > len(answers):
         raise NoWay(len(answers))
-    return answers[drawn.goal.take - 1].run, widths
+    return answers[goal.take - 1]
 
 
 def ways(job: Job, drawn: Drawn, springback: Springback) -> tuple[Answer, ...]:
     """The ways to the port of a drawing, the best first. Raises ValueError without a port."""
+    goal, before = _goal(drawn), _before(job, drawn, springback)
+    return _ways(_bare(job), before, goal.start, goal.end, springback)
+
+
+def _goal(drawn: Drawn) -> Goal:
     if drawn.goal is None:
         raise ValueError("a run that ends in a leg leads to no port")
-    segments = draw_up(drawn.items, 0.0, radius_of(job.bender, springback)).segments
-    bare = replace(job, run=Run((), 0.0), order=(), u_widths=(), drawn=None)
-    return _ways(bare, segments, drawn.goal.start, drawn.goal.end, springback)
+    return drawn.goal
+
+
+def _before(job: Job, drawn: Drawn, springback: Springback) -> tuple[Segment, ...]:
+    return draw_up(drawn.items, 0.0, radius_of(job.bender, springback)).segments
+
+
+def _bare(job: Job) -> Job:
+    return replace(job, run=Run((), 0.0), order=(), u_widths=(), drawn=None)
+
+
+@lru_cache(REMEMBERED)
+def _again(
+    job: Job,
+    before: tuple[Segment, ...],
+    start: Port | None,
+    end: Port,
+    springback: Springback,
+    pattern: Pattern,
+) -> Answer | None:
+    return way_again(job, springback, start, before, end, pattern)
 
 
 @lru_cache(REMEMBERED)

@@ -5,31 +5,44 @@ directions between are looked for among those that ordinary angles allow; the le
 exactly, so that every answer arrives to the last digit. Lengths are millimetres, angles degrees.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from heapq import nsmallest
-from itertools import pairwise
-from math import dist, inf, radians
+from itertools import accumulate
+from math import inf
 from typing import NamedTuple
 
-from benchcalc.core.directions import ORDINARY_DEG, Way, directions
+from benchcalc.core.courses import (
+    LEAST_DEG,
+    NEARLY_DEG,
+    Bench,
+    Course,
+    all_ordinary,
+    any_two,
+    bench_of,
+    courses_along,
+    rank,
+)
+from benchcalc.core.directions import directions, towards
 from benchcalc.core.findings import find_all
-from benchcalc.core.frames import START, Frame, angle_between, unit, wrapped
-from benchcalc.core.layout import Layout, lay_out, set_back
-from benchcalc.core.legs import least_lengths
-from benchcalc.core.parts import CROWN_FROM_DEG, Job, Run, Segment
+from benchcalc.core.frames import START, Frame, unit, wrapped
+from benchcalc.core.layout import Layout, lay_out
+from benchcalc.core.parts import Job, Run, Segment
 from benchcalc.core.path import Path, trace
 from benchcalc.core.points import BadPoints, rows_from_points
-from benchcalc.core.shapes import Radius, radius_of
 from benchcalc.core.springback import Springback
-from benchcalc.core.vectors import Vector, along, dot, less
+from benchcalc.core.vectors import Vector, along, less
 
 ANSWERS = 4
 PLACES = 9
 """Decimals of a millimetre and a degree that an answer keeps: no bench sees a millionth of them."""
 
-STEPS_MM = (256.0, 64.0, 16.0, 4.0, 1.0, 0.25)
-"""Steps by which the legs of a run of any two angles are tried longer and shorter."""
+SAME_DEG = 15.0
+"""A bend turned by no more than this is that of the same way: half the step between directions that
+are looked at round another."""
+
+LONG_MM = 100.0
+"""Legs for looking at the bends alone."""
 
 OF_THE_PLACE = {
     "od-die", "wall-die", "strain", "radius-ratio", "hardness", "wall-after", "out-of-round",
@@ -48,6 +61,12 @@ class Port(NamedTuple):
     travel: Vector
 
 
+Pattern = tuple[tuple[float, float], ...]
+"""What a way to a port is known by, whatever its legs: the angle of each of its bends, and its turn
+from the bend before. The first turn counts from the run that leads up to it; where there is none,
+from the way across to the far port."""
+
+
 class Answer(NamedTuple):
     """One way from port to port, bendable, with what it takes.
 
@@ -60,6 +79,7 @@ class Answer(NamedTuple):
     ordinary: bool
     layout: Layout
     path: Path
+    pattern: Pattern
 
     @property
     def end(self) -> Port:
@@ -68,49 +88,23 @@ class Answer(NamedTuple):
         return Port(far, self.frame.out(self.path.end_direction))
 
 
-class _Course(NamedTuple):
-    """Corner points not yet laid out: how good they are, and the points."""
-
-    ordinary: bool
-    bends: int
-    tube_mm: float
-    points: tuple[Vector, ...]
-
-
-class _Bench(NamedTuple):
-    """What a course must keep to: radii, the travel, and the straights the bender needs."""
-
-    radius: Radius
-    most_deg: float
-    first_mm: float
-    between_mm: float
-    last_mm: float
-
-    def rooms(self, angles: tuple[float, ...]) -> tuple[float, ...] | None:
-        """The least centre legs for bends of these angles; None when one cannot be made."""
-        if not all(0.5 < angle <= self.most_deg for angle in angles):
-            return None
-        backs = [set_back(self.radius(angle), angle, crown=False) for angle in angles]
-        inner = (a + b + self.between_mm for a, b in pairwise(backs))
-        return (backs[0] + self.first_mm, *inner, backs[-1] + self.last_mm)
-
-    def gain(self, angle_deg: float) -> float:
-        """What one bend saves of the legs."""
-        radius = self.radius(angle_deg)
-        return 2 * set_back(radius, angle_deg, crown=False) - radius * radians(angle_deg)
-
-
 class _Task(NamedTuple):
     """What to look for: on this bench, from here to there, after these segments."""
 
     job: Job
     springback: Springback
-    bench: _Bench
+    bench: Bench
     start: Port
     end: Port
     curve: Vector | None
     before: tuple[Segment, ...] = ()
     back_mm: float = 0.0
+
+    @property
+    def across(self) -> Vector:
+        """Which way the first turn of a pattern is counted from."""
+        gap = less(self.end.point, self.start.point)
+        return self.curve or towards(unit(self.start.travel), gap)
 
     def whole(self, run: Run) -> Run:
         """The run with what stands before it; its first leg grows to the last bend's corner."""
@@ -131,7 +125,7 @@ def port_to_port(
     centre legs between corners. Empty when there is none. Raises ValueError for a direction of no
     length.
     """
-    return _sought(_Task(job, springback, _bench(job, springback), start, end, None), most)
+    return _sought(_task(job, springback, start, (), end), most)
 
 
 def closing_runs(
@@ -146,116 +140,92 @@ def closing_runs(
     ``before`` are the segments so far, one at least; ``end`` stands in the run's own space, and the
     answers are whole runs.
     """
-    so_far = replace(job, run=Run(before, 0.0), order=())
-    layout = lay_out(so_far, springback)
+    return _sought(_task(job, springback, None, before, end), most)
+
+
+def way_again(
+    job: Job,
+    springback: Springback,
+    start: Port | None,
+    before: tuple[Segment, ...],
+    end: Port,
+    pattern: Pattern,
+) -> Answer | None:
+    """The way of this pattern from a port, or from where a run has got to when ``start`` is None.
+
+    What is known of radius and springback may have changed since, and with it the legs and the
+    order of the ways, but not the bends of one. None when it cannot be bent any more.
+    """
+    task = _task(job, springback, start, before, end)
+    near = min(_courses_like(task, pattern), key=lambda found: found[0], default=None)
+    return None if near is None or near[1] is None else _answer(near[1], task)
+
+
+def _courses_like(task: _Task, pattern: Pattern) -> Iterator[tuple[float, Course | None]]:
+    """Every way of nearly this pattern, how far it is from it, and its course if it has one."""
+    bench, start, end = task.bench, task.start, task.end
+    u, v = unit(start.travel), unit(end.travel)
+    gap, angles = less(end.point, start.point), tuple(angle for angle, _ in pattern)
+    ordinary = all_ordinary(angles)
+    if len(angles) == 2 and not ordinary:
+        for course in any_two(bench, start.point, end.point, u, v):
+            off = _apart(_pattern(course.points, task), pattern)
+            if off <= SAME_DEG:
+                yield off, course
+        return
+    for heads, made in directions(len(angles), u, v, gap):
+        other = max(abs(a - b) for a, b in zip(made, angles, strict=True)) > NEARLY_DEG
+        if min(made) <= LEAST_DEG or (ordinary and other):
+            continue
+        legs = accumulate(heads, lambda at, head: along(at, head, LONG_MM), initial=start.point)
+        off = _apart(_pattern(tuple(legs), task), pattern)
+        if off <= SAME_DEG:
+            yield off, next(courses_along([(heads, made)], bench, start.point, gap), None)
+
+
+def _apart(one: Pattern, other: Pattern) -> float:
+    """By how many degrees the bends of two patterns differ at most."""
+    pairs = zip(one, other, strict=True)
+    return max(max(abs(a - b), abs(wrapped(s - t))) for (a, s), (b, t) in pairs)
+
+
+def _pattern(points: tuple[Vector, ...], task: _Task) -> Pattern:
+    segments = rows_from_points(points, task.across).run.segments
+    return tuple((round(s.angle_deg, PLACES), round(s.turn_deg, PLACES)) for s in segments)
+
+
+def _task(
+    job: Job,
+    springback: Springback,
+    start: Port | None,
+    before: tuple[Segment, ...],
+    end: Port,
+) -> _Task:
+    """From the start to the end; without a start from where the segments have got to."""
+    bench = bench_of(job, springback)
+    if start is not None:
+        return _Task(job, springback, bench, start, end, None)
+    layout = lay_out(replace(job, run=Run(before, 0.0), order=()), springback)
     last, bend = trace(layout).pieces[-1], layout.bends[-1]
-    bench = _bench(job, springback)._replace(first_mm=job.bender.between_mm)
+    bench = bench._replace(first_mm=job.bender.between_mm)
     start = Port(last.point, last.direction)
-    task = _Task(
-        job, springback, bench, start, end, last.normal, before, bend.set_back_mm
-    )  # fmt: skip
-    return _sought(task, most)
+    return _Task(job, springback, bench, start, end, last.normal, before, bend.set_back_mm)
 
 
 def _sought(task: _Task, most: int) -> tuple[Answer, ...]:
     u, v = unit(task.start.travel), unit(task.end.travel)
     gap = less(task.end.point, task.start.point)
-    found: list[_Course] = []
+    found: list[Course] = []
     for bends in (1, 2, 3, 4):
         if bends < 4 or not any(course.ordinary for course in found):
             ways = directions(bends, u, v, gap)
-            courses = _courses(ways, task.bench, task.start.point, gap)
-            found += nsmallest(3 * most, courses, key=_rank)
-    found += _any_two(task.bench, task.start.point, task.end.point, u, v)
-    return _answers(sorted(found, key=_rank), task, most)
+            courses = courses_along(ways, task.bench, task.start.point, gap)
+            found += nsmallest(3 * most, courses, key=rank)
+    found += any_two(task.bench, task.start.point, task.end.point, u, v)
+    return _answers(sorted(found, key=rank), task, most)
 
 
-def _rank(course: _Course) -> tuple[bool, int, float]:
-    return (not course.ordinary, course.bends, course.tube_mm)
-
-
-def _bench(job: Job, springback: Springback) -> _Bench:
-    bender, ends, need = job.bender, job.ends, job.straight
-    reference_held = job.held == "reference"
-    first = bender.grip_mm if reference_held else bender.free_mm
-    last = bender.free_mm if reference_held else bender.grip_mm
-    most = bender.max_angle_deg * (1 - springback.b) - springback.a_deg
-    return _Bench(
-        radius_of(bender, springback),
-        min(most, CROWN_FROM_DEG - 0.5),
-        max(first - ends.start_mm, need.start_mm, 0.0),
-        bender.between_mm,
-        max(last - ends.finish_mm, need.finish_mm, 0.0),
-    )
-
-
-def _courses(ways: Iterable[Way], bench: _Bench, start: Vector, gap: Vector) -> Iterator[_Course]:
-    """The shortest run along each way that reaches across the gap."""
-    rooms_of: dict[tuple[float, ...], tuple[float, ...] | None] = {}
-    for heads, angles in ways:
-        if angles not in rooms_of:
-            rooms_of[angles] = bench.rooms(angles)
-        rooms = rooms_of[angles]
-        if rooms is None:
-            continue
-        reach = gap
-        for head, room in zip(heads, rooms, strict=True):
-            reach = along(reach, head, -room)
-        more = least_lengths(heads, reach)
-        if more is not None:
-            legs = [room + by for room, by in zip(rooms, more, strict=True)]
-            yield _course(start, heads, legs, angles, bench)
-
-
-def _course(
-    start: Vector,
-    heads: tuple[Vector, ...],
-    legs: list[float],
-    angles: tuple[float, ...],
-    bench: _Bench,
-) -> _Course:
-    points = [start]
-    for head, leg in zip(heads, legs, strict=True):
-        points.append(along(points[-1], head, leg))
-    tube = sum(legs) - sum(map(bench.gain, angles))
-    ordinary = all(min(abs(angle - o) for o in ORDINARY_DEG) < 1e-6 for angle in angles)
-    return _Course(ordinary, len(angles), tube, tuple(points))
-
-
-def _any_two(
-    bench: _Bench, start: Vector, end: Vector, u: Vector, v: Vector
-) -> tuple[_Course, ...]:
-    """The run of two bends with the least tube, their angles what they come to."""
-
-    def course(first: float, last: float) -> _Course | None:
-        corners = along(start, u, first), along(end, v, -last)
-        middle = less(corners[1], corners[0])
-        if first <= 0 or last <= 0 or dot(middle, middle) < 1.0:
-            return None
-        w = unit(middle)
-        angles = angle_between(u, w), angle_between(w, v)
-        rooms, legs = bench.rooms(angles), [first, dist(*corners), last]
-        if rooms is None or any(leg < room for leg, room in zip(legs, rooms, strict=True)):
-            return None
-        return _course(start, (u, w, v), legs, angles, bench)
-
-    size = dist(start, end) + bench.first_mm + bench.last_mm + 8 * bench.radius(90.0)
-    tries = [size * part / 8 for part in range(1, 9)]
-    best = min(filter(None, (course(x, y) for x in tries for y in tries)), key=_rank, default=None)
-    if best is None:
-        return ()
-    for step in STEPS_MM:
-        better: _Course | None = best
-        while better is not None:
-            best = better
-            x, y = dist(best.points[0], best.points[1]), dist(best.points[2], best.points[3])
-            beside = [(x - step, y), (x + step, y), (x, y - step), (x, y + step)]
-            near = min(filter(None, (course(*at) for at in beside)), key=_rank, default=None)
-            better = near if near is not None and near.tube_mm < best.tube_mm - 1e-6 else None
-    return (best,)
-
-
-def _answers(courses: list[_Course], task: _Task, most: int) -> tuple[Answer, ...]:
+def _answers(courses: list[Course], task: _Task, most: int) -> tuple[Answer, ...]:
     """The first bendable course of each kind, then the next best, in their order."""
     taken: dict[int, Answer] = {}
     kinds: set[tuple[bool, int]] = set()
@@ -271,7 +241,7 @@ def _answers(courses: list[_Course], task: _Task, most: int) -> tuple[Answer, ..
     return tuple(taken[place] for place in sorted(taken))
 
 
-def _answer(course: _Course, task: _Task) -> Answer | None:
+def _answer(course: Course, task: _Task) -> Answer | None:
     """A course laid out; None when a finding stops it."""
     try:
         rows = rows_from_points(course.points, task.curve)
@@ -284,7 +254,8 @@ def _answer(course: _Course, task: _Task) -> Answer | None:
     if any(f.rule not in OF_THE_PLACE and (f.bend or inf) > len(task.before) for f in stops):
         return None
     frame = START if task.before else rows.frame
-    return Answer(run, frame, course.ordinary, layout, trace(layout))
+    pattern = _pattern(course.points, task)
+    return Answer(run, frame, course.ordinary, layout, trace(layout), pattern)
 
 
 def _tidy(run: Run) -> Run:

@@ -352,7 +352,6 @@ class Model:
     trouble: str = ""
     face: Face = "keys"
     page: int = 0
-    bench_page: int = 0
     taught: Taught = field(default_factory=Taught)
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None

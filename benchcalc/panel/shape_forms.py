@@ -4,6 +4,7 @@ The fields are those of the job file, under the same names; so is what an empty 
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal, NamedTuple
 
 from benchcalc.core.drawn import Goal
@@ -126,7 +127,10 @@ def read_shape(typed: ShapeTyped, inside: bool) -> tuple[Drawing | None, tuple[F
             faults.append(Fault(at, str(refused)))
     if not faults:
         faults += _together(typed.kind, values)
-    return (None if faults else _MAKERS[typed.kind](values)), tuple(faults)
+    made = None if faults else _MAKERS[typed.kind](values)
+    if isinstance(made, Goal):
+        made = replace(made, way=typed.way)
+    return made, tuple(faults)
 
 
 def _together(kind: ShapeKind, values: list[float]) -> list[Fault]:
@@ -167,7 +171,8 @@ def typed_of(drawing: Drawing, units: Units, inside: bool) -> ShapeTyped:
         else:
             text = number_typed(value)
         texts.append("" if text == asked.empty else text)
-    return ShapeTyped(kind, tuple(texts), units)
+    way = drawing.way if isinstance(drawing, Goal) else ()
+    return ShapeTyped(kind, tuple(texts), units, way)
 
 
 def _values(drawing: Drawing) -> tuple[ShapeKind, tuple[float, ...]]:

@@ -8,6 +8,7 @@ from benchcalc.core.parts import Job, Measured, Segment, Units
 from benchcalc.core.shapes import NotBeside, Parallel, Shape, radius_of
 from benchcalc.core.springback import Springback, first_guess
 from benchcalc.panel.draft import job_of, rows_of
+from benchcalc.panel.figures import angle_text
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Draft, Row
 from benchcalc.panel.shape_forms import Drawing, read_shape, typed_of
@@ -50,6 +51,8 @@ def drawn_job(
     try:
         job = draw(bare, drawn, known)
     except NoWay as none:
+        if none.lost_deg:
+            return say("shape.way-lost", bends=" / ".join(map(angle_text, none.lost_deg)))
         return say("shape.no-run") if not none.found else say("shape.ways-found", count=none.found)
     except NotBeside as none:
         return say("shape.not-beside", number=none.bend)

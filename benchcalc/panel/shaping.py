@@ -5,7 +5,7 @@ from functools import lru_cache
 from math import cos, radians, sin
 
 from benchcalc.core.clearance import nearest_to_itself
-from benchcalc.core.drawn import ways
+from benchcalc.core.drawn import way_taken, ways
 from benchcalc.core.finding import Finding
 from benchcalc.core.fit import Miss, expected_miss, widths_on
 from benchcalc.core.frames import START, wrapped
@@ -91,11 +91,19 @@ def against(read: DraftSheet, row: int, whole_run: bool) -> Finding | None:
 
 def ways_of(model: Model, typed: ShapeTyped) -> tuple[Answer, ...]:
     """The ways to the port that is typed, the best first; none while it is not whole."""
-    first = replace(typed, texts=(*typed.texts[:-1], ""))
+    first = replace(typed, texts=(*typed.texts[:-1], ""), way=())
     sheet = tried(model, first)[0].sheet
     if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
         return ()
     return ways(sheet.job, sheet.job.drawn, sheet.springback)
+
+
+def way_in_hand(model: Model, typed: ShapeTyped) -> Answer | None:
+    """The way to the port that is taken; None while there is none."""
+    sheet = tried(model, typed)[0].sheet
+    if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
+        return None
+    return way_taken(sheet.job, sheet.job.drawn, sheet.springback)
 
 
 def miss_of_way(model: Model, way: Answer) -> Miss:
@@ -127,10 +135,9 @@ def _port_figure(model: Model, typed: ShapeTyped, lit: int | None) -> Figure:
     inside = model.draft.extras.angles == "included"
     values = [_or_nothing(typed, at, inside) for at in range(len(typed.texts))]
     ports = tuple(port_of(values[at : at + 6]) for at in range(0, len(values) - 1, 6))
-    found, take = ways_of(model, typed), round(values[-1] or 1)
-    if not 0 < take <= len(found):
+    way = way_in_hand(model, typed)
+    if way is None:
         return port_figure(None, ports, lit)
-    way = found[take - 1]
     return port_figure(framed(way.path, way.frame), ports, lit)
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchcalc.core.parts import Units
+from benchcalc.core.ports import Pattern
 
 ShapeKind = Literal[
     "offset", "rolling_offset", "saddle", "flat_saddle", "u", "parallel", "port", "ports",
@@ -14,12 +15,13 @@ ShapeKind = Literal[
 class ShapeTyped:
     """A shape's fields as typed, in the order its form asks for them.
 
-    ``unit`` is that of bare lengths.
+    ``unit`` is that of bare lengths; ``way`` what the way to a port is known by, once one is taken.
     """
 
     kind: ShapeKind
     texts: tuple[str, ...]
     unit: Units = "mm"
+    way: Pattern = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,6 +89,10 @@ def _not_here(none: "NoWay | NotBeside") -> str:
     """What a job draws and this bench cannot, with what it has learnt."""
     from benchcalc.core.drawn import NoWay
 
+    if isinstance(none, NoWay) and none.lost_deg:
+        bends = " / ".join(f"{angle:g}" for angle in none.lost_deg)
+        gone = f"the way taken, {bends}, cannot be bent with what this bench has learnt"
+        return f"ports take: {gone}: take another one or move a port"
     if isinstance(none, NoWay):
         found = f"this bench finds {none.found} ways with what it has learnt"
         return f"ports take: {found}: take an earlier one or move a port"

@@ -67,7 +67,7 @@ def many(count: int = 4) -> Hands:
 
 def test_a_measured_bend_changes_the_next_pull_and_no_mark_of_the_piece_in_hand() -> None:
     hands = ready_to_make().tap(*TO_FIRST_CHECK)
-    before, text = sheet_of(hands), hands.tap("plan", "earlier").text
+    before, text = sheet_of(hands), hands.tap("plan", "earlier", "look").text
     hands.tap("make", *typed("90.4", "next"))
     after, making = sheet_of(hands), hands.work.making
     assert making is not None and after.layout == before.layout

@@ -33,7 +33,7 @@ def test_the_same_screen_with_the_same_text_after_every_tap(job: tuple[str, ...]
         hands.tap(tap)
         again = hands.restart()
         assert saved_part(again.work) == saved_part(hands.work), f"after tap {number}, {tap}"
-        hands.model = replace(hands.model, refusal="", face="keys", bench_page=0)
+        hands.model = replace(hands.model, refusal="", face="keys", page=0)
         if again.work.screen != "kept":
             assert again.text == hands.text, f"after tap {number}, {tap}"
 

@@ -8,12 +8,15 @@ import pytest
 
 from benchcalc import app
 from benchcalc.panel.scene import Scene, scene_text
+from benchcalc.panel.screens import waiting
 from benchcalc.panel.settings import Settings
 from benchcalc.panel.sizes import physical
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen
 from tests.panel.journeys import SHOP
+from tests.screens.measures import looked_at
+from tests.screens.table import SCREENS
 
 FULL = (
     "Records cannot be kept in /home/bench/.local/state/benchcalc: the disk is full: make room on "

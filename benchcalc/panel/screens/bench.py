@@ -68,7 +68,7 @@ def view(model: Model) -> Scene:
     if model.sticks:
         keys.insert(0, Key("copy", say("bench.copy")))
     if pages > 1:
-        shown = say("pick.more", page=model.bench_page % pages + 1, pages=pages)
+        shown = say("pick.more", page=model.page % pages + 1, pages=pages)
         keys.insert(0, Key("more", shown))
     key_row(c, low, keys)
     return c.scene()
@@ -92,7 +92,7 @@ def _items(model: Model) -> list[str]:
 def _page(model: Model) -> list[str]:
     across, down = _grid(model)
     items, each = _items(model), across * down
-    page = model.bench_page % -(-len(items) // each)
+    page = model.page % -(-len(items) // each)
     return items[page * each : (page + 1) * each]
 
 
@@ -123,8 +123,8 @@ def act(model: Model, target: str) -> Model:
         if field in FIELDS:
             return _open_value(model, field)
     if target == "more":
-        return replace(model, bench_page=model.bench_page + 1)
-    model = replace(model, bench_page=0)
+        return replace(model, page=model.page + 1)
+    model = replace(model, page=0)
     if target == "settings":
         return model.with_work(screen="settings")
     if target == "new":

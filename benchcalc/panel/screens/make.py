@@ -54,7 +54,11 @@ def view(model: Model) -> Scene:
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
     if making is None or drawn is None or sheet is None:
         status_line(c, c.status, say("make.nothing"), "", model.trouble)
-        c.key("plan", cells(foot(c.below, c.key_h)[1], 2, 1)[0], say("back"), "key_act")
+        body, low = foot(c.below, c.key_h)
+        wrong = work_in_hand(model).wrong
+        if wrong:
+            c.text(body.inset(2 * GAP), wrong[0].says, c.unit, lines=int(body.h / c.unit) - 1)
+        c.key("plan", cells(low, 2, 1)[0], say("back"), "key_act")
         return c.scene()
     if making.step in ("largest", "smallest"):
         _status(c, model, making, sheet)

@@ -35,6 +35,7 @@ from benchcalc.panel.shaping import (
     figure_of,
     miss_of_way,
     tried,
+    way_in_hand,
     ways_of,
 )
 from benchcalc.panel.typed_field import typed_field
@@ -68,7 +69,11 @@ def open_row(model: Model) -> Model:
     typed = model.draft.rows[model.work.cursor.row].shape
     if typed is None:
         return model
-    return model.with_work(screen="shape", shaping=Shaping(typed, new=False))
+    opened = model.with_work(screen="shape", shaping=Shaping(typed, new=False))
+    if not typed.way or way_in_hand(opened, typed) is not None:
+        return opened
+    ways = len(typed.texts) - 1  # the way taken cannot be bent any more
+    return model.with_work(screen="shape", shaping=Shaping(typed, ways, new=False))
 
 
 def _choices(model: Model) -> Scene:
@@ -308,17 +313,23 @@ def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
     if not found:
         c.text(box.inset(8.0), say("shape.no-ways"), c.unit, "ink", "left", 4)
         return
-    taken = typed.texts[-1] or "1"
+    taken = _number_taken(model, typed)
     c.add(Fill(box, "ground"))
     across = 2 if c.small else 1
     places = cells(box, across, -(-MOST_WAYS // across))
     for number, (way, part) in enumerate(zip(found, places, strict=False), 1):
-        edge = "focus" if str(number) == taken else "rule"
-        c.key(f"choose {number}", part, "", "key", edge=edge)  # type: ignore[arg-type]
+        edge: Role = "focus" if str(number) == taken else "rule"
+        c.key(f"choose {number}", part, "", "key", edge=edge)
         top, under = rows(part.inset(5.0), 1.0, 1.0)
         lines = max(1, int(top.h / c.unit + 0.15))
         c.text(top, _way_bends(model, way), c.unit, lines=lines)
         c.text(under, _way_room(model, way), c.unit, "quiet", lines=lines)
+
+
+def _number_taken(model: Model, typed: ShapeTyped) -> str:
+    """The place of the way that is taken among those listed; nothing when it is not there."""
+    taken, found = way_in_hand(model, typed), enumerate(ways_of(model, typed), 1)
+    return next((str(n) for n, way in found if taken is not None and way.run == taken.run), "")
 
 
 def _way_bends(model: Model, way: Answer) -> str:

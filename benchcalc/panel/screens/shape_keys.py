@@ -86,7 +86,7 @@ def _with(model: Model, typed: ShapeTyped, text: str, fresh: bool = False) -> Mo
     shaping = model.work.shaping
     texts = list(typed.texts)
     texts[shaping.field] = text
-    shape = replace(typed, texts=tuple(texts))
+    shape = replace(typed, texts=tuple(texts), way=())
     return model.with_work(shaping=replace(shaping, shape=shape, fresh=fresh))
 
 
@@ -128,6 +128,9 @@ def _take(model: Model, typed: ShapeTyped, sure: bool = False) -> Model:
     read, _ = tried(model, typed)
     if read.sheet is None and read.wrong:
         return replace(model, refusal=read.wrong[-1].says)
+    drawn = read.sheet.job.drawn if read.sheet else None
+    if drawn is not None and drawn.goal is not None:
+        typed = replace(typed, way=drawn.goal.way)
     shaping = model.work.shaping
     if typed.kind == "ports" and shaping.new and not sure and _written(model):
         asking = model.with_work(shaping=replace(shaping, asking=True))

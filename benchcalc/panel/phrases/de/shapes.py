@@ -65,6 +65,8 @@ SHAPES: dict[str, str] = {
     "shape.no-ways": "Sind beide Anschlüsse angegeben und führt eine Leitung hin, stehen "
     "die Wege hier.",
     "shape.ways-found": "Wege, die dieser Bieger biegen kann: {count}. Einen davon wählen.",
+    "shape.way-lost": "Der gewählte Weg, {bends}, ist nicht mehr biegbar: Form öffnen und einen "
+    "wählen.",
     "shape.not-beside": "Biegung {number} ist ein U: innen oder außen liegt kein Rohr vom "
     "selben Biegestück. Dieses darüber legen, Seite 90.",
     "shape.close": "Ihre Biegungen liegen {by} zu dicht: größer machen oder weniger biegen.",

@@ -59,6 +59,8 @@ SHAPES: dict[str, str] = {
     "shape.no-run": "No run that can be bent leads there: move a port.",
     "shape.no-ways": "Once both ports are given and a run leads there, the ways are listed here.",
     "shape.ways-found": "Ways found that this bender can bend: {count}. Choose one of those.",
+    "shape.way-lost": "The way that was taken, {bends}, cannot be bent any more: open the shape "
+    "and choose one.",
     "shape.not-beside": "Bend {number} is a U: no tube of the same die lies inside or outside it. "
     "Lay this one on top, side 90.",
     "shape.close": "Its bends lie {by} too close together: make it larger, or bend it less.",

@@ -61,6 +61,8 @@ SHAPES: dict[str, str] = {
     "shape.no-run": "Ningún tubo que se pueda curvar llega allí: mueva una toma.",
     "shape.no-ways": "Con las dos tomas dadas, y si un tubo llega, los caminos salen aquí.",
     "shape.ways-found": "Caminos que esta curvadora puede hacer: {count}. Elija uno.",
+    "shape.way-lost": "El camino elegido, {bends}, ya no se puede curvar: abra la forma y elija "
+    "uno.",
     "shape.not-beside": "La curva {number} es una U: por dentro o por fuera no cabe un tubo "
     "del mismo molde. Ponga este encima, lado 90.",
     "shape.close": "Sus curvas están {by} demasiado juntas: hágala mayor o curve menos.",
