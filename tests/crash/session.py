@@ -69,6 +69,10 @@ def state_of(store: Store) -> list[Any]:
     return [*store.head(), hashlib.sha256(work).hexdigest()]
 
 
+TURNS = ("look", "more", "type")
+"""Keys that turn a screen to another face or page."""
+
+
 def tap_all(loop: Loop, names: tuple[str, ...]) -> None:
     """Tap keys by name; one that is not shown is a fault of the session."""
     for name in names:
@@ -81,13 +85,13 @@ def tap_all(loop: Loop, names: tuple[str, ...]) -> None:
 
 
 def found(loop: Loop, name: str) -> Target | None:
-    """A key on this page of the screen or on one that *more* turns to."""
+    """A key on this page or face of the screen, or on one that the keys for that turn to."""
     for _ in range(8):
         target = loop.scene.target(name)
-        more = loop.scene.target("more")
-        if target is not None or more is None or loop.model.work.screen != "pick":
+        ways = [way for way in TURNS if loop.scene.target(way) is not None]
+        if target is not None or not ways:
             return target
-        tap_all(loop, ("more",))
+        tap_all(loop, (ways[0],))
     return None
 
 

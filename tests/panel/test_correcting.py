@@ -79,8 +79,8 @@ def test_the_run_is_shown_as_corrected() -> None:
     mark = new[place].mark
     assert max(moved) > 0.1 and mark is not None
     hands.tap("plan", *["later"] * place)
-    assert "as corrected" in hands.text and f"{mark.at_mm:.1f} mm" in hands.text
-    assert "as corrected" not in bend_at(four_bends(), 3.0, "keep", "answer leave").tap("plan").text
+    assert "corrected" in hands.text and f"{mark.at_mm:.1f} mm" in hands.text
+    assert "corrected" not in bend_at(four_bends(), 3.0, "keep", "answer leave").tap("plan").text
 
 
 def test_the_offer_says_the_miss_what_is_left_and_every_bend_to_come() -> None:

@@ -80,7 +80,7 @@ def test_a_measured_bend_changes_the_next_pull_and_no_mark_of_the_piece_in_hand(
     assert after.pull(2).spread_deg < before.pull(2).spread_deg
     told = round(first_pull_to(45.0, 0.5, expected), 1)
     assert f"Pull slowly to\n{told:g}°" in hands.tap("next", "next").text
-    assert sheet_of(hands.tap("plan")).layout == before.layout
+    assert sheet_of(hands.tap("plan", "look")).layout == before.layout
     assert hands.text != text and "from the flagged end" in text
     changed = set(text.splitlines()) ^ set(hands.text.splitlines())
     assert all("pull to" in line or "first to" in line or "+" in line or "estimate" in line
@@ -116,7 +116,7 @@ def test_a_new_lot_falls_back_part_of_the_way() -> None:
     spreads = [overbend_spread(90, s) for s in (own, other, theory)]
     assert spreads == sorted(spreads) and len(set(spreads)) == 3
     assert (
-        "as this bench measured"
+        "measured here"
         in hands.tap("plan", *typed("120", "next"), *typed("90"), "look").text
     )
 

@@ -161,7 +161,8 @@ def line_is_off() -> Hands:
 def test_a_suspected_line_changes_the_bender_and_the_marks_of_the_next_pieces() -> None:
     hands = line_is_off()
     bender = hands.model.draft.bender
-    assert bender is not None and "0.8 mm nearer the start of bend" in hands.text
+    assert bender is not None
+    assert "0.8 mm nearer the start of bend" in hands.tap("look").text
     hands.tap("answer line")
     changed = hands.model.draft.bender
     assert changed is not None and hands.model.shop.bender(bender.key) == changed

@@ -213,14 +213,13 @@ def test_the_streams_would_notice_a_dead_key(monkeypatch: pytest.MonkeyPatch) ->
 
 
 def found(chance: Chance, name: str) -> Target:
-    """A key on this page or on the ones that *more* turns to."""
+    """A key on this page or face, or on one that the keys for that turn to."""
     for _ in range(8):
         target = chance.scene.target(name)
         if target is not None:
             return target
-        more = chance.scene.target("more")
-        assert more is not None, f"no {name!r} on:\n{scene_text(chance.scene)}"
-        chance.tap(more)
+        ways = (chance.scene.target(way) for way in ("look", "more", "type"))
+        chance.tap(next(way for way in ways if way is not None))
     raise AssertionError(f"no {name!r} on any page")
 
 

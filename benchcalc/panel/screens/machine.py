@@ -11,12 +11,12 @@ def view(model: Model) -> Scene:
     """Each thing that is missing, the sensor's trouble among them, page by page; a key back."""
     c = canvas(model)
     bare = c._replace(missing=())
-    status_line(bare, c.status, say("machine.title"), "", model.trouble)
+    status_line(bare, c.status, say("machine.title"), "")
     body, low = foot(c.below, c.key_h)
     pages = _pages(c, body.inset(GAP), _sentences(model))
     page = pages[model.page % len(pages)]
     _listed(c, body.inset(GAP), page)
-    keys = [Key("cancel", say("back"), "key_go")]
+    keys = [Key("understood" if model.trouble else "cancel", say("back"), "key_go")]
     if len(pages) > 1:
         keys.append(Key("more", say("more")))
     key_row(c, low, keys)
@@ -28,7 +28,8 @@ Sentence = tuple[bool, str]
 
 
 def _sentences(model: Model) -> list[Sentence]:
-    said = [(True, _says(missing)) for missing in model.missing]
+    said = [(True, model.trouble)] if model.trouble else []
+    said += [(True, _says(missing)) for missing in model.missing]
     if model.sensor is None:
         said.append((False, say("machine.no-sensor")))
     elif model.sensor.trouble:

@@ -61,6 +61,12 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
         lines = notice_lines(c, says, width)
         yield Line(line * lines, 1, lambda b: notice(c, b, level, says, role, lines))
 
+    if model.face == "answer" and model.draft.rows[model.work.cursor.row].shape is not None:
+        segment = sheet.job.run.segments[bend.number - 1]
+        leg, turn = length_text(segment.leg_mm, units), angle_text(segment.turn_deg)
+        about = say("shape.bend", number=bend.number, leg=leg, angle=angle, turn=turn)
+        yield sentence(c, about, 2, width)
+
     def write(height: float, rank: int, text: str, pen: bool = False) -> Line:
         size = min(height, c.figure) if pen else height / 1.12
         return Line(height, rank, lambda b: c.text(b, text, size, "pen" if pen else "ink"))
@@ -78,16 +84,11 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
         yield sentence(c, says, 4, width)
     yield write(line * 1.4, 3, say("plan.pull", to=angle_text(round(pull.bend_to_deg, 1))))
     over, spread = angle_figure(pull.overbend_deg), angle_figure(pull.spread_deg)
-    yield write(line, 6, say("plan.over", angle=angle, over=over, spread=spread))
+    source = say("plan.estimate" if sheet.live.source == "estimate" else "plan.measured")
+    told = say("plan.over", angle=angle, over=over, spread=spread, source=source)
+    yield sentence(c, told, 6, width)
     low = angle_text(round(pull.first_pull_to_deg, 1))
     yield write(line, 7, say("plan.first", to=low))
-    source = "plan.estimate" if sheet.live.source == "estimate" else "plan.measured"
-    yield write(line, 8, say(source))
-    if model.draft.rows[model.work.cursor.row].shape is not None:
-        segment = sheet.job.run.segments[bend.number - 1]
-        leg, turn = length_text(segment.leg_mm, units), angle_text(segment.turn_deg)
-        says = say("shape.bend", number=bend.number, leg=leg, angle=angle, turn=turn)
-        yield sentence(c, says, 9, width)
 
 
 def _turn(c: Canvas, sheet: Sheet, bend: BendLayout, box: Box) -> None:

@@ -154,6 +154,8 @@ def _in_the_way(model: Model, shown: _Form) -> tuple[str, str] | None:
     if shown.says:
         return say("word.check"), shown.says
     whole = shown.typed.kind in ("parallel", "port", "ports")
+    if not shown.faults and shown.read.wrong and shown.read.sheet is None:
+        return say("word.check"), shown.read.wrong[-1].says
     if shown.faults or (not whole and not shown.read.bends_in(shown.row)):
         return None
     finding = against(shown.read, shown.row, whole)
