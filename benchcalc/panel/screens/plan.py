@@ -214,7 +214,7 @@ def _answer_face(c: Canvas, model: Model, read: DraftSheet) -> None:
     if c.tall:
         says, shows = rows(body, 0.52, 0.48)
     else:
-        says, shows = columns(body, 0.56, 0.44)
+        says, shows = columns(body, 0.62, 0.38)
     answer(c, model, read, says)
     pictures(c, model, read, shows, ring=True)
 
