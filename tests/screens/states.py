@@ -46,6 +46,8 @@ from tests.screens.clash_states import CLASHES
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
 LEARNT = (*JOB, "bench", "learnt")
+LONG = "WEEPS AT THE FERRULE OF THE UPPER END AFTER A WEEK AT SEA RO"
+REMARKED = (*JOB, "piece", *(("remark", *typed(LONG, "next")) * 3))
 OVAL = (*typed("10.4", "next"), *typed("9.5", "next"))
 FAR_OVER = (*typed("130", "next"), "take anyway", "keep")
 SECOND = (*MAKE, *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
@@ -118,6 +120,11 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "make scrap": (*SECOND, "scrap"),
     "make store": JOB[:-1],
     "kept": JOB,
+    "piece": (*JOB, "piece"),
+    "piece last": (*JOB, "piece", "later"),
+    "write remark": (*JOB, "piece", "remark", *typed("WEEPS")),
+    "write remark nothing": (*JOB, "piece", "remark", "next"),
+    "piece remarked": REMARKED,
     "bench put aside": (*BENCH, *RUN, "bench", "new"),
     "bench half bent": (*SECOND, "plan", "bench", "set wall"),
     "plan half bent": (*SECOND, "plan", *typed("7")),

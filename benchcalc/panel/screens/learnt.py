@@ -12,7 +12,7 @@ from benchcalc.panel.figures import angle_text, decimal, size_text
 from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.lessons import RESET, WORD, Lesson, key_plain, word_on
-from benchcalc.panel.messages import AppendRecord, Command, ReadLessons
+from benchcalc.panel.messages import AppendRecord, Command, ReadLessons, ReadPiece
 from benchcalc.panel.model import Learnt, Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
@@ -79,7 +79,11 @@ def view(model: Model) -> Scene:
     plot, side = rows(body, 0.54, 0.46) if c.tall else columns(body, 0.62, 0.38)
     if not keys:
         c.text(plot.inset(8.0), say("learnt.nothing"), c.unit * 1.2, "ink", "left", 6)
-        c.key("bench", rows(side, 4.0, 1.0)[1], say("back"), "key_act")
+        pieces, _, back = rows(side, 1.0, 3.0, 1.0)
+        c.key(
+            "piece", pieces, say("learnt.pieces"), "key_act", min(pieces.h * 0.4, c.unit), lines=2
+        )
+        c.key("bench", back, say("back"), "key_act")
         return c.scene()
     key = keys[model.learnt.lot]
     head, picture = rows(plot, 0.2, 0.8)
@@ -146,7 +150,8 @@ def _bend(c: Canvas, lesson: Lesson, box: Box, act: Box) -> None:
         back=angle_text(round(bent.loaded_deg - bent.released_deg, 1)),
         counted=f"{100 * lesson.counted:.0f} %",
     )
-    c.text(box.inset(4.0), says, c.unit, "ink", "left", 5)
+    c.key("piece", box, "", "sheet")
+    c.text(box.inset(8.0), says, c.unit, "ink", "left", 5)
     word = "learnt.strike" if lesson.counted >= DOUBTED_UNDER else "learnt.restore"
     c.key("word", act, say(word), "key_act", act.h * 0.36, lines=2)
 
@@ -162,6 +167,9 @@ def act(model: Model, target: str) -> Acted:
         step = 1 if target == "bend after" else -1
         bend = (shown.bend + step) % len(shown.lessons) - len(shown.lessons)
         return replace(model, learnt=replace(shown, bend=bend)), ()
+    if target == "piece":
+        number = shown.lessons[shown.bend].sequence if shown.lessons else 0
+        return model, (ReadPiece(number),)
     if target == "word" and shown.lessons:
         lesson = shown.lessons[shown.bend]
         counts = 0.0 if lesson.counted >= DOUBTED_UNDER else 1.0

@@ -350,8 +350,8 @@ def kept_view(model: Model) -> Scene:
     c.text(head, say("kept.says", count=model.draft.pieces, name=name), head.h * 0.3, lines=2)
     if number:
         c.text(more, say("kept.number", number=number), c.unit * 1.2, "ink", "left", 3)
-    keys = ("one more", "bench", "new")
-    for key, box in zip(keys, columns(low, 1.0, 1.0, 1.2), strict=True):
+    keys = ("piece", "one more", "bench", "new")
+    for key, box in zip(keys, columns(low, 1.0, 1.0, 1.0, 1.2), strict=True):
         role: Role = "key_go" if key == "new" else "key_act"
         c.key(
             key, box, say(f"kept.{key.replace(' ', '-')}"), role, min(box.h * 0.36, c.unit), lines=2

@@ -31,7 +31,7 @@ from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.steps import begin_again
 
 LETTERS = ("1234567890", "QWERTYUIOP", "ASDFGHJKL-", "ZXCVBNM./ ")
-TEXTS = ("lot", "name")
+TEXTS = ("lot", "name", "remark")
 
 
 def setup_field(name: SetupField, units: Units) -> Field:
@@ -49,7 +49,7 @@ def view(model: Model) -> Scene:
     """The value as typed with its limits, and the keys that it takes."""
     c = canvas(model)
     writing = model.work.writing
-    title = say(f"write.{writing.field}")
+    title = say(f"write.{writing.field}", number=writing.about)
     if writing.field in TEXTS:
         return _letters(c, model, title)
     z = c.zones(strip=False)
