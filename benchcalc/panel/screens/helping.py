@@ -3,8 +3,9 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.panel.flowing import Item, height_of, paged
+from benchcalc.panel.flowing import Item, Room, height_of, paged
 from benchcalc.panel.grid import Canvas, canvas, columns, rows, status_line
+from benchcalc.panel.help_drawing import Plate
 from benchcalc.panel.help_pages import HELP, Help, topic_of
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
@@ -34,7 +35,7 @@ def view(model: Model) -> Scene:
     body, low = _places(c)
     status_line(c, c.zones().status, title, page, model.trouble)
     if leaf.picture:
-        _picture(c, model, help_, leaf, body)
+        _picture(c, help_, leaf, body)
     elif leaf.told:
         c.text(body, leaf.told, c.unit, lines=20)
     _items(c, leaf.items, body)
@@ -69,13 +70,15 @@ def _leaves(c: Canvas, topic: str) -> list[Leaf]:
     """The picture and what it is for, apart where there is little room; then what goes wrong."""
     body, _ = _places(c)
     told = say(f"help.{topic}.for")
-    first = [Leaf(True), Leaf(told=told)] if c.small else [Leaf(True, told)]
     help_ = HELP[topic]
     items = [Item("wrong", say(f"help.{topic}.{part}")) for part in help_.wrong]
     items += [Item("mind", say(key)) for key in help_.mind]
-    wide = body.w - SIGN_WIDE * c.unit
-    pages = paged(items, wide, body.h, c.unit, _gap(c))
-    return [*first, *(Leaf(items=page) for page in pages)]
+    pages = paged(items, Room(body.w - SIGN_WIDE * c.unit, body.h, c.unit, _gap(c)))
+    minded = [Leaf(items=page) for page in pages]
+    if not c.small:
+        return [Leaf(True, told), *minded]
+    texts = paged([Item("", told)], Room(body.w, body.h, c.unit, _gap(c)))
+    return [Leaf(True), *(Leaf(told=page[0].text) for page in texts), *minded]
 
 
 def _gap(c: Canvas) -> float:
@@ -91,7 +94,7 @@ def _places(c: Canvas) -> tuple[Box, Box]:
     return body.inset(8.0), low
 
 
-def _picture(c: Canvas, model: Model, help_: Help, leaf: Leaf, body: Box) -> None:
+def _picture(c: Canvas, help_: Help, leaf: Leaf, body: Box) -> None:
     """The picture, what it is for beside it; below it on an upright screen."""
     place = body
     if leaf.told:
@@ -103,7 +106,9 @@ def _picture(c: Canvas, model: Model, help_: Help, leaf: Leaf, body: Box) -> Non
             words = words.inset(6.0)
         c.text(words, leaf.told, c.unit, lines=20)
     c.add(Fill(place, "sheet", 6.0))
-    c.add(help_.picture(place.inset(6.0), c.unit, model))
+    plate = Plate(place.inset(6.0), c.unit)
+    help_.draw(plate)
+    c.add(plate.picture())
 
 
 def _items(c: Canvas, items: tuple[Item, ...], body: Box) -> None:
