@@ -12,12 +12,13 @@ _WIDTHS: tuple[tuple[str, float], ...] = (
     ("ft():;!-r¡|", 0.39),
     ("mMW%w", 0.92),
     ("ABCDEGHKNOQRUVXYÄÖÜÁÉÑ", 0.78),
+    ("FJLPSTZ", 0.7),
 )
 _OTHER = 0.62
 _EM = {letter: wide for letters, wide in _WIDTHS for letter in letters}
 """Widths of the panel's font, as parts of its size, a little more rather than less.
 
-Source: measured from pygame's default font; tests/panel/test_help.py compares them.
+Source: measured from pygame's default font; tests/screens/test_help.py compares them.
 """
 
 

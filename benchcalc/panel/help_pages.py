@@ -76,6 +76,7 @@ HELP: dict[str, Help] = {
     "trial-u": Help(making.trial_u, (FINGERS,)),
     "copy": Help(making.copy),
     "settings": Help(making.settings),
+    "widths": Help(making.widths),
     "ruler": Help(making.ruler),
     "gauge": Help(making.gauge, (SHARP,)),
     "machine": Help(making.machine),

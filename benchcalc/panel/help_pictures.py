@@ -46,7 +46,9 @@ def _in_the_die(p: Plate) -> None:
 
 def stretch(p: Plate) -> None:
     """Lines across a bend: wide apart at the heel, close at the throat."""
-    p.tube(arc((80, 122), 70, -52, 52), bore=34, flagged=False)
+    sides = [*arc((80, 122), 87, -52, 52), *arc((80, 122), 53, 52, -52)]
+    p.solid(sides, "tube")
+    p.line([*sides, sides[0]], "tube_edge", 3.0)
     for turn in range(-48, 49, 12):
         inner, outer = arc((80, 122), 53, turn, turn)[0], arc((80, 122), 87, turn, turn)[0]
         p.line([inner, outer], "tube_edge", 2.0)

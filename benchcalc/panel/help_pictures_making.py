@@ -199,6 +199,13 @@ def settings(p: Plate) -> None:
         p.line([(28, y), (64, y)], "quiet", 3.0)
 
 
+def widths(p: Plate) -> None:
+    """A run's far end, and the ring within which it arrives."""
+    p.tube(rounded([(10, 86), (60, 86), (86, 40), (124, 40)], 16))
+    p.dot((124, 40), 26, "ink", 2.5)
+    p.arrow([(124, 40), (124, 15)], "focus")
+
+
 def ruler(p: Plate) -> None:
     """Two lines on the glass, a ruler held to them."""
     for x in (34.0, 126.0):

@@ -42,6 +42,7 @@ from tests.panel.journeys import (
     with_draft,
 )
 from tests.screens.clash_states import CLASHES
+from tests.screens.help_states import HELPED
 
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
@@ -352,6 +353,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
     **CLASHES,
+    **HELPED,
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
     "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), STICK_IN)[0],
     "copy": copying,

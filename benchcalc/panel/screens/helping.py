@@ -27,11 +27,11 @@ class Leaf(NamedTuple):
 
 def view(model: Model) -> Scene:
     """The page in hand; before, close and next in one row at the foot."""
-    c = canvas(model)
-    leaves, at = _turned_to(c, model)
-    help_, leaf = HELP[topic_of(model)], leaves[at]
+    c = canvas(model)._replace(missing=())
+    pages, at = _turned_to(c, model)
+    help_, leaf = HELP[topic_of(model)], pages[at]
     title = say("help.mistakes" if leaf.items else "help.title")
-    page = say("help.page", page=at + 1, pages=len(leaves))
+    page = say("help.page", page=at + 1, pages=len(pages))
     body, low = _places(c)
     status_line(c, c.zones().status, title, page, model.trouble)
     if leaf.picture:
@@ -40,11 +40,11 @@ def view(model: Model) -> Scene:
         c.text(body, leaf.told, c.unit, lines=20)
     _items(c, leaf.items, body)
     before, close, after = columns(low, 1.0, 1.3, 1.0)
-    size = min(c.unit * 1.2, low.h * 0.4)
+    size = min(c.unit, low.h * 0.4)
     if at:
         c.key("earlier", before, say("help.before"), "key_act", size)
     c.key("cancel", close, say("help.close"), "key_go", size)
-    if at + 1 < len(leaves):
+    if at + 1 < len(pages):
         c.key("later", after, say("help.next"), "key_act", size)
     return c.scene()
 
@@ -55,18 +55,18 @@ def act(model: Model, target: str) -> Model:
         return replace(model, help=0)
     if target == "help":
         return replace(model, help=1)
-    leaves, at = _turned_to(canvas(model), model)
+    pages, at = _turned_to(canvas(model), model)
     step = {"earlier": -1, "later": 1}.get(target, 0)
-    return replace(model, help=min(max(at + step, 0), len(leaves) - 1) + 1)
+    return replace(model, help=min(max(at + step, 0), len(pages) - 1) + 1)
 
 
 def _turned_to(c: Canvas, model: Model) -> tuple[list[Leaf], int]:
     """All pages, and the place of the one in hand among them."""
-    leaves = _leaves(c, topic_of(model))
-    return leaves, min(model.help, len(leaves)) - 1
+    found = leaves(c, topic_of(model))
+    return found, min(model.help, len(found)) - 1
 
 
-def _leaves(c: Canvas, topic: str) -> list[Leaf]:
+def leaves(c: Canvas, topic: str) -> list[Leaf]:
     """The picture and what it is for, apart where there is little room; then what goes wrong."""
     body, _ = _places(c)
     told = say(f"help.{topic}.for")
@@ -103,7 +103,7 @@ def _picture(c: Canvas, help_: Help, leaf: Leaf, body: Box) -> None:
             place, words = rows(body, body.h - high - c.unit, high)
         else:
             place, words = columns(body, 0.54, 0.46)
-            words = words.inset(6.0)
+            words = words.inset(10.0)
         c.text(words, leaf.told, c.unit, lines=20)
     c.add(Fill(place, "sheet", 6.0))
     plate = Plate(place.inset(6.0), c.unit)

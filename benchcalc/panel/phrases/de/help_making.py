@@ -124,4 +124,10 @@ HELP_MAKING: dict[str, str] = {
     "jederzeit anhalten.",
     "help.machine.second": "Uhr nicht gestellt: die Reihenfolge im Protokoll stimmt, die Zeiten "
     "nicht.",
+    "help.widths.for": "Wie weit Anrisse, Winkel und Drehungen dieser Bank danebenliegen können. "
+    "Ring und Berichtigungen richten sich danach.",
+    "help.widths.first": "Aus Stolz zu eng: Leitungen scheinen zu passen und verfehlen den "
+    "Anschluss.",
+    "help.widths.second": "Aus Vorsicht zu weit: jede scheint zweifelhaft. Nehmen, was gemessene "
+    "Stücke zeigen.",
 }

@@ -16,7 +16,6 @@ HELP: dict[str, str] = {
     "help.word.throat": "throat",
     "help.word.target": "target",
     "help.word.pull": "pull to",
-    "help.word.gap": "gap",
     "help.word.wall": "wall",
     "help.word.outside": "outside",
     "help.word.lot": "lot H4-7",

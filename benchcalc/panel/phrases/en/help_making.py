@@ -114,4 +114,9 @@ HELP_MAKING: dict[str, str] = {
     "help.machine.first": "Low voltage left alone: a weak supply can stop the panel at any time.",
     "help.machine.second": "No clock set: the log's order is right, its times are not to be "
     "trusted.",
+    "help.widths.for": "How far off marks, angles and turns of this bench may be. The ring at the "
+    "far end and corrections go by it.",
+    "help.widths.first": "Too narrow out of pride: runs look as if they fit, and miss at the port.",
+    "help.widths.second": "Too wide for comfort: every run looks doubtful. Take what measured "
+    "pieces show.",
 }

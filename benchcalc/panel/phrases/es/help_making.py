@@ -101,4 +101,10 @@ HELP_MAKING: dict[str, str] = {
     "help.machine.first": "Dejar la tensión baja: una fuente débil puede parar el panel en "
     "cualquier momento.",
     "help.machine.second": "Reloj sin poner: el orden del registro vale, las horas no.",
+    "help.widths.for": "Cuánto pueden fallar marcas, ángulos y giros de este banco. El anillo y "
+    "las correcciones van por ello.",
+    "help.widths.first": "Demasiado poco por orgullo: las tuberías parecen encajar y fallan en la "
+    "toma.",
+    "help.widths.second": "Demasiado por comodidad: todas parecen dudosas. Toma lo que muestran "
+    "las piezas medidas.",
 }
