@@ -71,6 +71,8 @@ HELP: dict[str, Help] = {
     "make-port": Help(making.missed),
     "make-aim": Help(making.correct),
     "kept": Help(run.alike, (BURRS, PRESSURE)),
+    "piece": Help(making.tagged),
+    "write-remark": Help(making.tagged),
     "learnt": Help(making.learnt),
     "trial": Help(making.trial, (FINGERS,)),
     "trial-u": Help(making.trial_u, (FINGERS,)),
@@ -89,6 +91,8 @@ def topic_of(model: Model) -> str:
         return "machine"
     if model.gauge:
         return "gauge"
+    if model.piece is not None:
+        return "piece"
     work = model.work
     if work.screen in ("pick", "write"):
         return f"{work.screen}-{work.writing.field}"

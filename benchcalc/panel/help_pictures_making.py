@@ -148,6 +148,15 @@ def missed(p: Plate) -> None:
     p.word((24, 50), say("port.right.other"))
 
 
+def tagged(p: Plate) -> None:
+    """A piece with a tag on it."""
+    p.tube(rounded([(10, 40), (76, 40), (118, 12)], 16), flagged=False)
+    p.line([(48, 46), (58, 58)], "ink", 2.5)
+    p.block(40, 58, 84, 36, "sheet")
+    p.dot((58, 64), 2.4, "ink", 2.5)
+    p.word((82, 76), "P2-F1  17")
+
+
 def learnt(p: Plate) -> None:
     """Bends as dots, the line through them, the band; one dot far off it."""
     p.solid([(20, 74), (150, 28), (150, 8), (20, 60)], "key")

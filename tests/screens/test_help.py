@@ -10,6 +10,7 @@ from benchcalc.panel.flowing import text_width
 from benchcalc.panel.grid import canvas
 from benchcalc.panel.help_pages import HELP, topic_of
 from benchcalc.panel.language import say, speaking
+from benchcalc.panel.messages import PieceRead
 from benchcalc.panel.model import (
     Cursor,
     Draft,
@@ -103,7 +104,12 @@ def works() -> Iterator[Work]:
 
 
 def test_every_screen_step_and_field_has_help_and_none_is_for_nothing() -> None:
-    over = {topic_of(Model(SHOP, machine=True)), topic_of(Model(SHOP, gauge=True))}
+    lying_over = (
+        Model(SHOP, machine=True),
+        Model(SHOP, gauge=True),
+        Model(SHOP, piece=PieceRead()),
+    )
+    over = {topic_of(model) for model in lying_over}
     assert {topic_of(Model(SHOP, work=work)) for work in works()} | over == HELP.keys()
 
 

@@ -130,4 +130,16 @@ HELP_MAKING: dict[str, str] = {
     "Anschluss.",
     "help.widths.second": "Aus Vorsicht zu weit: jede scheint zweifelhaft. Nehmen, was gemessene "
     "Stücke zeigen.",
+    "help.piece.for": "Ein Stück aus dem Protokoll, wie es gemacht wurde. Was später auffiel, "
+    "kommt dazu.",
+    "help.piece.first": "Ein anderes Stück derselben Leitung gelesen: die Nummer am Anhänger "
+    "vergleichen.",
+    "help.piece.second": "Die Anmerkung auf morgen verschoben: schreiben, solange du das Stück in "
+    "der Hand hast.",
+    "help.write-remark.for": "Was am fertigen Stück auffiel, und wem. Der Eintrag selbst bleibt, "
+    "wie er ist.",
+    "help.write-remark.first": "Nur dass es schlecht ist: schreiben, wo, wie viel, und was getan "
+    "wurde.",
+    "help.write-remark.second": "Kein Name: niemand weiß, wen er fragen soll. Deinen ans Ende "
+    "setzen.",
 }

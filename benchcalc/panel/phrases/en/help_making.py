@@ -119,4 +119,14 @@ HELP_MAKING: dict[str, str] = {
     "help.widths.first": "Too narrow out of pride: runs look as if they fit, and miss at the port.",
     "help.widths.second": "Too wide for comfort: every run looks doubtful. Take what measured "
     "pieces show.",
+    "help.piece.for": "A piece from the log, as it was made. What was noticed of it later can be "
+    "added.",
+    "help.piece.first": "Another piece of the same run read for it: compare the number on its tag.",
+    "help.piece.second": "A remark left for tomorrow: write it while you have the piece in your "
+    "hand.",
+    "help.write-remark.for": "What was seen on a finished piece, and by whom. The record itself "
+    "stays as it is.",
+    "help.write-remark.first": "Only that it is bad: write where, how much, and what was done "
+    "about it.",
+    "help.write-remark.second": "No name: nobody knows whom to ask. Put yours at the end.",
 }

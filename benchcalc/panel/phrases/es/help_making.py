@@ -107,4 +107,11 @@ HELP_MAKING: dict[str, str] = {
     "toma.",
     "help.widths.second": "Demasiado por comodidad: todas parecen dudosas. Toma lo que muestran "
     "las piezas medidas.",
+    "help.piece.for": "Una pieza del registro, como se hizo. Lo que se vea después se puede "
+    "añadir.",
+    "help.piece.first": "Otra pieza de la misma tubería: compara el número de su etiqueta.",
+    "help.piece.second": "La nota para mañana: escríbela con la pieza en la mano.",
+    "help.write-remark.for": "Qué se vio en una pieza hecha, y quién. El registro mismo no cambia.",
+    "help.write-remark.first": "Solo que está mal: escribe dónde, cuánto y qué se hizo.",
+    "help.write-remark.second": "Sin nombre: nadie sabe a quién preguntar. Pon el tuyo al final.",
 }
