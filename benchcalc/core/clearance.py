@@ -6,8 +6,8 @@ ends of each stretch s at least 2 R sin(s/2R) apart: at pi R that is 2 R, so nea
 touch while the tube is thinner than 2 R, and no pair at the border of what is looked at can either.
 A larger R would pass over pairs the theorem says nothing of.
 
-Straights against straights are exact; what an arc takes part in, or the border, has a proven bound
-(``distance``).
+Straights against straights are exact, and so is a straight against the arc it runs into; what else
+an arc takes part in, or the border, has a proven bound (``distance``).
 """
 
 from collections.abc import Sequence
@@ -154,6 +154,9 @@ class _Search:
 
     def _pair(self, one: _Stretch, other: _Stretch) -> None:
         """Split what two pieces allow into a box of free pairs and a corner cut by the border."""
+        if _bent_beside(one, other):
+            self._beside(one, other)
+            return
         far = min(one.end, other.end - self.apart)
         near = min(max(one.start, other.start - self.apart), far)
         if near > one.start:
@@ -162,6 +165,20 @@ class _Search:
             self._corner(one, near, far, other)
             if other.end > far + self.apart:
                 self._box(one, near, far, other, far + self.apart, other.end)
+
+    def _beside(self, one: _Stretch, other: _Stretch) -> None:
+        """The nearest pair of a straight and the arc it runs into: at the border, and the arc's
+        point as far from the straight as can be.
+
+        With a mm of the straight and an angle t up to pi of an arc of radius r between them,
+        distance**2 = (a + r sin t)**2 + r**2 (1 - cos t)**2 grows with a; at the border, where
+        a = pi R - r t, its slope by t is -2 r (1 - cos t) a, never over 0.
+        """
+        if other.piece.radius_mm:
+            u = min(one.end, other.end - self.apart)
+        else:
+            u = max(one.start, other.start - self.apart)
+        self._square(one, u, other, u + self.apart)
 
     def _box(
         self, one: _Stretch, low: float, high: float, other: _Stretch, low2: float, high2: float
@@ -229,6 +246,17 @@ class _Search:
             self.best, self.found = square, (one, u, other, v)
             self.wanted = enough(square, self.slack)
         return square
+
+
+def _bent_beside(one: _Stretch, other: _Stretch) -> bool:
+    """Whether one of two pieces is a straight, and the other the arc it runs into, half round at
+    most."""
+    a, b = one.piece, other.piece
+    arc = a if a.radius_mm else b
+    single = bool(a.radius_mm) != bool(b.radius_mm)
+    return (
+        single and other.number == one.number + 1 and arc.length_mm <= pi * arc.radius_mm + SAME_MM
+    )
 
 
 def _cut(stretch: _Stretch, low: float, high: float) -> Piece:

@@ -1,5 +1,6 @@
 """Text that runs over pages: how many lines it takes, told without a font."""
 
+import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -11,12 +12,13 @@ _WIDTHS: tuple[tuple[str, float], ...] = (
     ("ft():;!-r¡|", 0.39),
     ("mMW%w", 0.92),
     ("ABCDEGHKNOQRUVXYÄÖÜÁÉÑ", 0.78),
+    ("FJLPSTZ", 0.7),
 )
 _OTHER = 0.62
 _EM = {letter: wide for letters, wide in _WIDTHS for letter in letters}
 """Widths of the panel's font, as parts of its size, a little more rather than less.
 
-Source: measured from pygame's default font; tests/panel/test_help.py compares them.
+Source: measured from pygame's default font; tests/screens/test_help.py compares them.
 """
 
 
@@ -49,17 +51,51 @@ def height_of(text: str, width: float, size: float) -> float:
     return (lines_of(text, width, size) * PITCH + 0.1) * size
 
 
-def paged(
-    items: Iterable[Item], width: float, height: float, size: float, gap: float
-) -> list[tuple[Item, ...]]:
-    """Items one under the other, none broken over two pages."""
+class Room(NamedTuple):
+    """A page, in pixels: the column, the size of its text, and the gap between two items."""
+
+    wide: float
+    high: float
+    size: float
+    gap: float
+
+    def holds(self, text: str) -> bool:
+        """Whether a text has a page for itself."""
+        return height_of(text, self.wide, self.size) <= self.high
+
+
+def paged(items: Iterable[Item], room: Room) -> list[tuple[Item, ...]]:
+    """Items one under the other; one that is higher than a page is broken after a sentence."""
     pages: list[list[Item]] = []
     left = 0.0
-    for item in items:
-        need = height_of(item.text, width, size) + gap
+    for item in (part for whole in items for part in _parts(whole, room)):
+        need = height_of(item.text, room.wide, room.size) + room.gap
         if not pages or need > left:
             pages.append([])
-            left = height + gap
+            left = room.high + room.gap
         pages[-1].append(item)
         left -= need
     return [tuple(page) for page in pages]
+
+
+def _parts(item: Item, room: Room) -> Iterable[Item]:
+    """The item whole where it has room on a page, else in parts; the sign stands at the first."""
+    sign = item.sign
+    for text in _broken(item.text, room, ("[.?!]", "[:;,]")):
+        yield Item(sign, text)
+        sign = ""
+
+
+def _broken(text: str, room: Room, ends: tuple[str, ...]) -> Iterable[str]:
+    if room.holds(text) or not ends:
+        yield text
+        return
+    row = ""
+    for sentence in re.split(f"(?<={ends[0]}) ", text):
+        longer = f"{row} {sentence}".strip()
+        if row and not room.holds(longer):
+            yield from _broken(row, room, ends[1:])
+            row = sentence
+        else:
+            row = longer
+    yield from _broken(row, room, ends[1:])

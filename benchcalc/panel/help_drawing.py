@@ -61,7 +61,7 @@ class Plate:
     def ghost(self, points: Sequence[Point], bore: float = BORE) -> None:
         """A tube's place that is not, or not yet: its edges alone, thin."""
         for side in (-0.5, 0.5):
-            self.line(_beside(points, side * bore), "rule", 2.0)
+            self.line(beside(points, side * bore), "rule", 2.0)
 
     def line(self, points: Sequence[Point], role: Role = "ink", width: float = 2.5) -> None:
         """A line, ``width`` in pixels."""
@@ -98,11 +98,17 @@ class Plate:
     def size(
         self, start: Point, end: Point, text: str, role: Role = "focus", aside: Point = (0, 0)
     ) -> None:
-        """A measure from one place to another, a head at both ends, its name in the middle."""
+        """A measure from one place to another, a head at both ends, its name in the middle.
+
+        A name too long for a level measure stands above it.
+        """
         self.line([start, end], role, 3.0)
         self.head(end, start, role)
         self.head(start, end, role)
         x, y = _between(start, end, 0.5)
+        long = abs(end[0] - start[0]) * self.scale
+        if start[1] == end[1] and text_width(text, self.unit) > long - 12.0:
+            aside = (aside[0], aside[1] - 0.8 * self.unit / self.scale)
         self.word((x + aside[0], y + aside[1]), text)
 
     def word(self, middle: Point, text: str, role: Role = "ink") -> None:
@@ -143,6 +149,15 @@ class Plate:
         """A spot, or a small ring of ``wide`` pixels."""
         self.shapes.append(Disc(self.at(centre), radius * self.scale, role, wide))
 
+    def solid(self, points: Sequence[Point], role: Role) -> None:
+        """A filled polygon."""
+        self.shapes.append(Polygon(tuple(self.at(p) for p in points), role))
+
+    def oval(self, centre: Point, wide: float, high: float, role: Role) -> None:
+        """A filled ellipse by its two half axes."""
+        turns = [radians(6.0 * n) for n in range(60)]
+        self.solid([(centre[0] + wide * cos(a), centre[1] + high * sin(a)) for a in turns], role)
+
     def block(self, x: float, y: float, w: float, h: float, role: Role = "key") -> None:
         """A block with an edge: a wall, a bench, a nut."""
         self.shapes.append(Fill(self.area(x, y, w, h), role, 0.0, "tube_edge", 2.0))
@@ -172,7 +187,7 @@ def _between(start: Point, end: Point, part: float) -> Point:
     return (start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part)
 
 
-def _beside(points: Sequence[Point], by: float) -> list[Point]:
+def beside(points: Sequence[Point], by: float) -> list[Point]:
     """A line that runs beside another."""
     found: list[Point] = []
     for n, (x, y) in enumerate(points):

@@ -19,6 +19,7 @@ from benchcalc.core.springback import Springback
 
 PIECE, TRIAL = "piece", "trial"
 WORD, RESET = "springback-word", "springback-reset"
+REMARK = "remark"
 """Kinds of records that teach: a piece, trials, a bend struck or restored, a lot begun anew."""
 
 CONFIRMED = ("good", "accepted over", "accepted under", "over")

@@ -63,6 +63,14 @@ class LessonsRead:
 
 
 @dataclass(frozen=True, slots=True)
+class PieceRead:
+    """A stored piece with the remarks on it, oldest first, as the log has them; None: no such."""
+
+    entry: Plain = field(default=None, hash=False)
+    remarks: tuple[Plain, ...] = field(default=(), hash=False)
+
+
+@dataclass(frozen=True, slots=True)
 class SensorSaw:
     """What the sensor shows now; ``seen`` is a ``panel.model.SensorSeen``."""
 
@@ -172,6 +180,7 @@ Message = (
     | RunStored
     | MoreTaught
     | LessonsRead
+    | PieceRead
     | SensorSaw
     | ZeroTaken
     | BendSettled
@@ -220,6 +229,15 @@ class ReadLessons:
     """Read the bends that taught a lot, for showing them; ``key`` is its plain form."""
 
     key: Plain = field(hash=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadPiece:
+    """Read a stored piece for showing it: the newest up to record ``number`` (0: of all), or with
+    ``step`` the one before it (-1) or after it (1)."""
+
+    number: int
+    step: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +302,7 @@ Command = (
     | AppendRun
     | AppendRecord
     | ReadLessons
+    | ReadPiece
     | TakeZero
     | ExpectBend
     | SayFree

@@ -29,6 +29,7 @@ from benchcalc.core.springback import Springback
 from benchcalc.core.vectors import Vector
 from benchcalc.panel.copying_state import Copying
 from benchcalc.panel.lessons import Lesson
+from benchcalc.panel.messages import PieceRead
 from benchcalc.panel.settings import Ruled, Ruling, Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
@@ -45,7 +46,7 @@ READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
 
 RowField = Literal["leg", "bend", "turn"]
-SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape"]
+SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape", "remark"]
 StepKind = Literal[
     "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "correct", "scrap", "store",
     "largest", "smallest", "port", "aim",
@@ -250,13 +251,18 @@ class Making:
 
 @dataclass(frozen=True, slots=True)
 class Writing:
-    """A bench value being typed or picked; ``page`` of a long choice."""
+    """A bench value being typed or picked; ``page`` of a long choice.
+
+    Or a remark ``about`` the piece of that record, and the screen it leads ``back`` to.
+    """
 
     field: SetupField = "bender"
     typed: str = ""
     unit: Units = "mm"
     page: int = 0
     fresh: bool = True
+    about: int = 0
+    back: ScreenName = "bench"
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,9 +344,10 @@ class Model:
 
     ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
     the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
-    and ``gauge`` are true while such a screen lies over the work; ``told`` is the size it tells.
-    ``face`` is the side of a screen that is shown, ``page`` the part of a long list on it.
-    ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
+    and ``gauge`` are true while such a screen lies over the work, as ``piece``, a stored one, does;
+    ``told`` is the size the screen tells. ``face`` is the side of a screen that is shown, ``page``
+    the part of a long list on it. ``help`` is the page of help that lies over it all, from 1 on; 0
+    for none.
     """
 
     shop: Shop
@@ -366,6 +373,7 @@ class Model:
     ruling: Ruling = field(default_factory=Ruling)
     gauge: bool = False
     help: int = 0
+    piece: PieceRead | None = None
 
     @property
     def draft(self) -> Draft:

@@ -20,6 +20,11 @@ FORM = 2
 """The form of what is built here; the run log reads it and every form before it."""
 
 
+def remark_record(about: int, text: str) -> dict[str, Any]:
+    """What was noticed later about the piece of record ``about``, as a record of its own."""
+    return {"form": FORM, "about": about, "text": text, "operator": ""}
+
+
 def piece_record(
     sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
 ) -> dict[str, Any]:

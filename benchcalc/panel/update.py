@@ -6,7 +6,7 @@ from typing import Any
 
 from benchcalc.panel import ordering
 from benchcalc.panel.language import say, speaking
-from benchcalc.panel.lessons import PIECE, TRIAL, learn_record
+from benchcalc.panel.lessons import PIECE, REMARK, TRIAL, learn_record
 from benchcalc.panel.messages import (
     BendSettled,
     Command,
@@ -20,6 +20,7 @@ from benchcalc.panel.messages import (
     Message,
     MoreTaught,
     OrderFound,
+    PieceRead,
     Pressed,
     Released,
     RunStored,
@@ -48,6 +49,7 @@ from benchcalc.panel.screens import (
     making,
     minds,
     pick,
+    piece,
     plan,
     port,
     ruler,
@@ -135,7 +137,7 @@ def _settings_act(model: Model, target: str) -> Acted:
 SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "bench": (bench.view, _bench_act),
     "pick": (pick.view, _quiet(pick.act)),
-    "write": (write.view, _quiet(write.act)),
+    "write": (write.view, piece.write_act),
     "plan": (plan.view, _quiet(editing.act)),
     "shape": (shape.view, _quiet(shape_keys.act)),
     "minds": (minds.view, _quiet(minds.act)),
@@ -160,6 +162,8 @@ def view(model: Model) -> Scene:
             return machine.view(model)
         if model.gauge:
             return gauge.view(model)
+        if model.piece is not None:
+            return piece.view(model)
         return SCREENS[model.work.screen][0](model)
 
 
@@ -187,6 +191,8 @@ def _heard(model: Model, message: Message) -> Acted:
         return _told_more(model, message)
     if isinstance(message, LessonsRead):
         return learnt.read(model, message.lessons), ()
+    if isinstance(message, PieceRead):
+        return piece.read(model, message), ()
     if isinstance(message, SensorSaw):
         return _saw(model, message.seen), ()
     if isinstance(message, ZeroTaken):
@@ -236,6 +242,9 @@ def _taught(model: Model, sequence: int, kind: str, record: Any) -> Model:
 
 def _told_more(model: Model, message: MoreTaught) -> Acted:
     """Another record than a piece is in the store; what is shown of it is read again."""
+    if message.kind == REMARK:
+        shown, commands = piece.stored(model, message.record["about"])
+        return shown, (*_saving(model, shown), *commands)
     after = _taught(model, message.sequence, message.kind, message.record)
     shown, commands = learnt.again(after) if after.work.screen == "learnt" else (after, ())
     return shown, (*_saving(model, shown), *commands)
@@ -257,7 +266,8 @@ def _act(model: Model, target: str) -> Acted:
     if model.trouble == say("trouble.broke"):
         model = replace(model, trouble="")
     model = replace(model, refusal="")  # a refusal stands until the next act
-    changed, commands = SCREENS[model.work.screen][1](model, target)
+    acts = SCREENS[model.work.screen][1] if model.piece is None else piece.act
+    changed, commands = acts(model, target)
     return changed, (*_saving(model, changed), *commands)
 
 

@@ -29,7 +29,9 @@ from benchcalc.panel.messages import (
     LessonsRead,
     Message,
     MoreTaught,
+    PieceRead,
     ReadLessons,
+    ReadPiece,
     RunStored,
     SaveWork,
 )
@@ -38,7 +40,7 @@ from benchcalc.panel.reading import subject
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import with_measured_bender
 from benchcalc.runlog.chain import Entry
-from benchcalc.runlog.records import PieceRecord
+from benchcalc.runlog.records import REMARK, PieceRecord, RemarkRecord, upgraded
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import clock
 
@@ -47,6 +49,9 @@ TEACHING = (PIECE, TRIAL, WORD, RESET)
 
 SHOWN_RECORDS = 400
 """How many of the newest records are looked through for bends to show."""
+
+LOOKED_AT = 20
+"""How many records are read at a time in search of the piece before one."""
 
 
 def carry_out(store: Store, command: Command) -> tuple[Message, ...]:
@@ -61,13 +66,48 @@ def carry_out(store: Store, command: Command) -> tuple[Message, ...]:
         )
         return (RunStored(sequence, command.record),)
     if isinstance(command, AppendRecord):
+        if command.kind == REMARK:
+            from_plain(RemarkRecord, command.record)
         sequence = store.append(
             command.kind, command.record, clock.wall_time(), clock.clock_trusted(), command.work
         )
         return (MoreTaught(sequence, command.kind, command.record),)
     if isinstance(command, ReadLessons):
         return (LessonsRead(read_lessons(store, command)),)
+    if isinstance(command, ReadPiece):
+        return (read_piece(store, command),)
     raise TypeError(f"{command!r} is no matter of the store")
+
+
+def read_piece(store: Store, command: ReadPiece) -> PieceRead:
+    """The stored piece that a command asks for, and the remarks on it."""
+    number = command.number or store.head()[0]
+    if command.step > 0:
+        entry = next(store.records(PIECE, after=number), None)
+    else:
+        entry = _last_piece(store, number if command.step == 0 else number - 1)
+    if entry is None:
+        return PieceRead()
+    remarks = (
+        remark._asdict()
+        for remark in store.records(REMARK, after=entry.sequence)
+        if remark.body["about"] == entry.sequence
+    )
+    return PieceRead(entry._replace(body=upgraded(entry.body))._asdict(), tuple(remarks))
+
+
+def _last_piece(store: Store, upto: int) -> Entry | None:
+    """The newest piece among the records up to a number, looked for from there backwards."""
+    while upto > 0:
+        low, found = max(0, upto - LOOKED_AT), None
+        for entry in store.records(PIECE, after=low):
+            if entry.sequence > upto:
+                break
+            found = entry
+        if found is not None:
+            return found
+        upto = low
+    return None
 
 
 def read_lessons(store: Store, command: ReadLessons) -> tuple[Lesson, ...]:

@@ -1,13 +1,13 @@
 """How near a tube comes to itself, on runs whose answer is known by construction."""
 
 from dataclasses import replace
-from math import cos, isclose, pi, radians, sin, sqrt, tan
+from math import ceil, cos, dist, inf, isclose, pi, radians, sin, sqrt, tan
 from random import Random
 
 import pytest
 
 from benchcalc.core.clash import NEAR_MM, self_clash
-from benchcalc.core.clearance import nearest_to_itself
+from benchcalc.core.clearance import _Search, _stretches, nearest_to_itself
 from benchcalc.core.distance import SLACK_MM
 from benchcalc.core.finding import Finding
 from benchcalc.core.layout import lay_out
@@ -46,6 +46,38 @@ def test_most_of_a_circle() -> None:
     found = nearest_to_itself(path)
     assert found is not None and (found.first.bend, found.second.bend) == (1, 2)
     assert isclose(found.distance_mm, 2 * RADIUS_MM * sin(radians(150)), abs_tol=1e-9)
+
+
+def straight_and_arc(rng: Random) -> Path:
+    """A straight that runs into an arc, or an arc into a straight."""
+    start, ahead, aside = (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+    radius = rng.uniform(1.0, 2.5) * RADIUS_MM
+    arc = Piece(start, ahead, aside, radius * rng.uniform(0.3, pi), radius, 1)
+    straight = Piece(start, ahead, aside, rng.uniform(80.0, 200.0), 0.0, 1)
+    first, second = (straight, arc) if rng.random() < 0.5 else (arc, straight)
+    point, way = first.at(first.length_mm)
+    second = second._replace(point=point, direction=way, normal=(-way[1], way[0], 0.0))
+    return Path((first, second), *second.at(second.length_mm))
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_straight_and_the_arc_beside_it_are_nearest_at_the_border(seed: int) -> None:
+    """Against every two places half a millimetre apart and pi R or more along the tube; elsewhere
+    on it there is a sharper bend."""
+    path = straight_and_arc(Random(f"beside {seed}"))
+    search = _Search(_stretches(path), RADIUS_MM, inf, SLACK_MM)
+    search.run()
+    first, second = path.pieces
+    count = int(2 * (first.length_mm + second.length_mm))
+    points = [
+        first.at(n / 2)[0] if n / 2 <= first.length_mm else second.at(n / 2 - first.length_mm)[0]
+        for n in range(count + 1)
+    ]
+    apart = ceil(2 * pi * RADIUS_MM)
+    least = min(dist(p, q) for i, p in enumerate(points) for q in points[i + apart :])
+    found = search.nearest()
+    assert found is not None
+    assert least - 1.5 < found.distance_mm <= least + SLACK_MM
 
 
 def test_a_straight_reach_is_pi_radii() -> None:

@@ -8,6 +8,7 @@ import pytest
 from benchcalc.core.learning import Family, Taught
 from benchcalc.panel.lessons import (
     PIECE,
+    REMARK,
     RESET,
     TRIAL,
     WORD,
@@ -32,8 +33,10 @@ from benchcalc.panel.messages import (
     LookAtLog,
     Message,
     MoreTaught,
+    PieceRead,
     Pressed,
     ReadLessons,
+    ReadPiece,
     Released,
     RunStored,
     SaveWork,
@@ -252,6 +255,26 @@ class Hands:
             found |= {(t.sequence, t.bend): t for t in told if t.key == key_of_plain(key)}
         return tuple(found.values())
 
+    def entry(self, number: int) -> dict[str, Any]:
+        """A record as the store reads it back."""
+        kind, body = self.log[number - 1]
+        at = {"wall_time": "2026-11-25T14:05:09+00:00", "clock_trusted": number % 2 == 1}
+        return {"sequence": number, "boot_id": "boot", **at, "kind": kind, "body": body}
+
+    def piece(self, command: ReadPiece) -> PieceRead:
+        """The stored piece that is asked for, with the remarks on it."""
+        pieces = [n for n, kept in enumerate(self.log, 1) if kept.kind == PIECE]
+        number = command.number or len(self.log)
+        if command.step > 0:
+            found = min((n for n in pieces if n > number), default=None)
+        else:
+            found = max((n for n in pieces if n <= number + command.step), default=None)
+        if found is None:
+            return PieceRead()
+        about = [n for n, kept in enumerate(self.log, 1)
+                 if kept.kind == REMARK and kept.body["about"] == found]  # fmt: skip
+        return PieceRead(self.entry(found), tuple(map(self.entry, about)))
+
     def _handle(self, message: Message) -> None:
         self.model, commands = update(self.model, message)
         for command in commands:
@@ -260,6 +283,9 @@ class Hands:
     def _carry_out(self, command: Command) -> None:
         if isinstance(command, ReadLessons):
             self._handle(LessonsRead(self.lessons(command.key)))
+            return
+        if isinstance(command, ReadPiece):
+            self._handle(self.piece(command))
             return
         if isinstance(command, LookAtLog):
             self._handle(LogSeen(len(self.log), CHAIN_END, self.copied))

@@ -42,10 +42,13 @@ from tests.panel.journeys import (
     with_draft,
 )
 from tests.screens.clash_states import CLASHES
+from tests.screens.help_states import HELPED
 
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
 LEARNT = (*JOB, "bench", "learnt")
+LONG = "WEEPS AT THE FERRULE OF THE UPPER END AFTER A WEEK AT SEA RO"
+REMARKED = (*JOB, "piece", *(("remark", *typed(LONG, "next")) * 3))
 OVAL = (*typed("10.4", "next"), *typed("9.5", "next"))
 FAR_OVER = (*typed("130", "next"), "take anyway", "keep")
 SECOND = (*MAKE, *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
@@ -118,6 +121,11 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "make scrap": (*SECOND, "scrap"),
     "make store": JOB[:-1],
     "kept": JOB,
+    "piece": (*JOB, "piece"),
+    "piece last": (*JOB, "piece", "later"),
+    "write remark": (*JOB, "piece", "remark", *typed("WEEPS")),
+    "write remark nothing": (*JOB, "piece", "remark", "next"),
+    "piece remarked": REMARKED,
     "bench put aside": (*BENCH, *RUN, "bench", "new"),
     "bench half bent": (*SECOND, "plan", "bench", "set wall"),
     "plan half bent": (*SECOND, "plan", *typed("7")),
@@ -345,6 +353,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
     **CLASHES,
+    **HELPED,
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
     "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), STICK_IN)[0],
     "copy": copying,

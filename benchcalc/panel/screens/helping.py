@@ -3,8 +3,9 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.panel.flowing import Item, height_of, paged
+from benchcalc.panel.flowing import Item, Room, height_of, paged
 from benchcalc.panel.grid import Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.help_drawing import Plate
 from benchcalc.panel.help_pages import HELP, Help, topic_of
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
@@ -24,15 +25,15 @@ class Leaf(NamedTuple):
 
 def view(model: Model) -> Scene:
     """The page in hand; before, close and next in one row at the foot."""
-    c = canvas(model)
-    leaves, at = _turned_to(c, model)
-    help_, leaf = HELP[topic_of(model)], leaves[at]
+    c = canvas(model)._replace(missing=())
+    pages, at = _turned_to(c, model)
+    help_, leaf = HELP[topic_of(model)], pages[at]
     title = say("help.mistakes" if leaf.items else "help.title")
-    page = say("help.page", page=at + 1, pages=len(leaves))
+    page = say("help.page", page=at + 1, pages=len(pages))
     body, low = _places(c)
     status_line(c, c.status, title, page, model.trouble)
     if leaf.picture:
-        _picture(c, model, help_, leaf, body)
+        _picture(c, help_, leaf, body)
     elif leaf.told:
         c.text(body, leaf.told, c.unit, lines=20)
     _items(c, leaf.items, body)
@@ -41,7 +42,7 @@ def view(model: Model) -> Scene:
     if at:
         c.key("earlier", before, say("help.before"), "key_act", size)
     c.key("cancel", close, say("help.close"), "key_go", size)
-    if at + 1 < len(leaves):
+    if at + 1 < len(pages):
         c.key("later", after, say("help.next"), "key_act", size)
     return c.scene()
 
@@ -52,28 +53,30 @@ def act(model: Model, target: str) -> Model:
         return replace(model, help=0)
     if target == "help":
         return replace(model, help=1)
-    leaves, at = _turned_to(canvas(model), model)
+    pages, at = _turned_to(canvas(model), model)
     step = {"earlier": -1, "later": 1}.get(target, 0)
-    return replace(model, help=min(max(at + step, 0), len(leaves) - 1) + 1)
+    return replace(model, help=min(max(at + step, 0), len(pages) - 1) + 1)
 
 
 def _turned_to(c: Canvas, model: Model) -> tuple[list[Leaf], int]:
     """All pages, and the place of the one in hand among them."""
-    leaves = _leaves(c, topic_of(model))
-    return leaves, min(model.help, len(leaves)) - 1
+    found = leaves(c, topic_of(model))
+    return found, min(model.help, len(found)) - 1
 
 
-def _leaves(c: Canvas, topic: str) -> list[Leaf]:
+def leaves(c: Canvas, topic: str) -> list[Leaf]:
     """The picture and what it is for, apart where there is little room; then what goes wrong."""
     body, _ = _places(c)
     told = say(f"help.{topic}.for")
-    first = [Leaf(True), Leaf(told=told)] if c.small else [Leaf(True, told)]
     help_ = HELP[topic]
     items = [Item("wrong", say(f"help.{topic}.{part}")) for part in help_.wrong]
     items += [Item("mind", say(key)) for key in help_.mind]
-    wide = body.w - SIGN_WIDE * c.unit
-    pages = paged(items, wide, body.h, c.unit, _gap(c))
-    return [*first, *(Leaf(items=page) for page in pages)]
+    pages = paged(items, Room(body.w - SIGN_WIDE * c.unit, body.h, c.unit, _gap(c)))
+    minded = [Leaf(items=page) for page in pages]
+    if not c.small:
+        return [Leaf(True, told), *minded]
+    texts = paged([Item("", told)], Room(body.w, body.h, c.unit, _gap(c)))
+    return [Leaf(True), *(Leaf(told=page[0].text) for page in texts), *minded]
 
 
 def _gap(c: Canvas) -> float:
@@ -87,7 +90,7 @@ def _places(c: Canvas) -> tuple[Box, Box]:
     return body.inset(8.0), low
 
 
-def _picture(c: Canvas, model: Model, help_: Help, leaf: Leaf, body: Box) -> None:
+def _picture(c: Canvas, help_: Help, leaf: Leaf, body: Box) -> None:
     """The picture, what it is for beside it; below it on an upright screen."""
     place = body
     if leaf.told:
@@ -96,10 +99,12 @@ def _picture(c: Canvas, model: Model, help_: Help, leaf: Leaf, body: Box) -> Non
             place, words = rows(body, body.h - high - c.unit, high)
         else:
             place, words = columns(body, 0.54, 0.46)
-            words = words.inset(6.0)
+            words = words.inset(10.0)
         c.text(words, leaf.told, c.unit, lines=20)
     c.add(Fill(place, "sheet", 6.0))
-    c.add(help_.picture(place.inset(6.0), c.unit, model))
+    plate = Plate(place.inset(6.0), c.unit)
+    help_.draw(plate)
+    c.add(plate.picture())
 
 
 def _items(c: Canvas, items: tuple[Item, ...], body: Box) -> None:

@@ -26,7 +26,7 @@ from benchcalc.panel.grid import (
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.lessons import RESET, WORD, Lesson, key_plain, word_on
-from benchcalc.panel.messages import AppendRecord, Command, ReadLessons
+from benchcalc.panel.messages import AppendRecord, Command, ReadLessons, ReadPiece
 from benchcalc.panel.model import Learnt, Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
@@ -119,7 +119,7 @@ def _alone(c: Canvas, model: Model, asking: bool) -> None:
     body, low = foot(c.below, c.key_h)
     if not asking:
         paragraph(c, body.inset(2 * GAP), say("learnt.nothing"))
-        key_row(c, columns(low, 1.0, 2.0)[0], [Key("bench", say("back"))])
+        key_row(c, low, [Key("bench", say("back")), Key("piece", say("learnt.pieces"))])
         return
     paragraph(c, body.inset(2 * GAP), say("learnt.reset.ask"), "alarm")
     yes = Key("yes reset", say("learnt.reset.yes"))
@@ -133,6 +133,7 @@ def _key_rows(c: Canvas, model: Model, count: int) -> list[list[Key]]:
         keys = [Key("type", say("back"))]
         if count > 1:
             keys += [Key("lot before", say("learnt.before")), Key("lot after", say("learnt.after"))]
+        keys.append(Key("piece", say("learnt.pieces")))
         return [[*keys, Key("reset", say("learnt.reset"))]]
     keys = [Key("bench", say("back")), Key("look", say("learnt.more"))]
     if not shown.lessons:
@@ -205,6 +206,9 @@ def act(model: Model, target: str) -> Acted:
         step = 1 if target == "bend after" else -1
         bend = (shown.bend + step) % len(shown.lessons) - len(shown.lessons)
         return replace(model, learnt=replace(shown, bend=bend)), ()
+    if target == "piece":
+        number = shown.lessons[shown.bend].sequence if shown.lessons else 0
+        return model, (ReadPiece(number),)
     if target == "word" and shown.lessons:
         lesson = shown.lessons[shown.bend]
         counts = 0.0 if lesson.counted >= DOUBTED_UNDER else 1.0

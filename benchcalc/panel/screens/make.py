@@ -303,7 +303,7 @@ def kept_view(model: Model) -> Scene:
     c = canvas(model)
     making = model.work.making
     status_line(c, c.status, say("kept.title"), "", model.trouble)
-    keys = ("one more", "bench", "new")
+    keys = ("piece", "one more", "bench", "new")
     across, down = key_rows(c, len(keys), c.below.w)
     body, low = foot(c.below, down * c.key_h)
     number = making.stored if making else 0

@@ -8,7 +8,7 @@ from benchcalc.panel.correcting import answer
 from benchcalc.panel.form_page import TURNS, turned
 from benchcalc.panel.keypad import Refused, type_key
 from benchcalc.panel.language import say, speaking
-from benchcalc.panel.messages import AppendRun, Command, SayFree
+from benchcalc.panel.messages import AppendRun, Command, ReadPiece, SayFree
 from benchcalc.panel.model import (
     Draft,
     Making,
@@ -158,6 +158,8 @@ def kept_act(model: Model, target: str) -> Acted:
         return model.with_work(draft=more, making=again, screen="make"), ()
     if target == "bench":
         return model.with_work(making=None, screen="bench"), ()
+    if target == "piece" and making is not None:
+        return model, (ReadPiece(making.stored),)
     return (_new_run(model), ()) if target in ("new", "next") else (model, ())
 
 

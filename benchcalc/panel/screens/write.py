@@ -35,7 +35,7 @@ from benchcalc.panel.steps import begin_again
 from benchcalc.panel.typed_field import typed_field
 
 LETTERS = "1234567890QWERTYUIOPASDFGHJKL-ZXCVBNM./ "
-TEXTS = ("lot", "name")
+TEXTS = ("lot", "name", "remark")
 
 
 def setup_field(name: SetupField, units: Units) -> Field:
@@ -94,7 +94,8 @@ def _letters(c: Canvas, model: Model) -> Scene:
         line = line_above(c)
         body, low = c.below, None
     else:
-        status_line(c, c.status, say(f"write.{writing.field}"), "", model.trouble)
+        title = say(f"write.{writing.field}", number=writing.about)
+        status_line(c, c.status, title, "", model.trouble)
         rest, low = foot(c.below, c.key_h)
         line, body = rows(rest, 1.8 * c.unit, rest.h - 1.8 * c.unit)
     acts = ["cancel", "back", "next"]

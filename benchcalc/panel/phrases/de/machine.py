@@ -4,6 +4,7 @@ MACHINE: dict[str, str] = {
     "learnt.title": "Rückfederung, hier gelernt",
     "learnt.nothing": "Noch nichts. Jede gemessene Biegung lehrt: ihr Zug und der Winkel, "
     "auf den sie zurückfederte.",
+    "learnt.pieces": "abgelegte Stücke",
     "learnt.lot": "{bender}   {tube}   {lot}",
     "learnt.no-lot": "keine Charge",
     "learnt.figures": "90° braucht {over}° ± {spread}° mehr; Biegungen: {bends}",

@@ -4,6 +4,7 @@ MACHINE: dict[str, str] = {
     "learnt.title": "Springback, as taught here",
     "learnt.nothing": "Nothing yet. Every measured bend teaches: its pull and the angle it "
     "sprang back to.",
+    "learnt.pieces": "stored pieces",
     "learnt.lot": "{bender}   {tube}   {lot}",
     "learnt.no-lot": "no lot",
     "learnt.figures": "90° needs {over}° ± {spread}° more; bends: {bends}",

@@ -3,6 +3,7 @@
 MACHINE: dict[str, str] = {
     "learnt.title": "Retorno, aprendido aquí",
     "learnt.nothing": "Nada aún. Cada curva medida enseña: su tirada y el ángulo al que retornó.",
+    "learnt.pieces": "piezas guardadas",
     "learnt.lot": "{bender}   {tube}   {lot}",
     "learnt.no-lot": "sin lote",
     "learnt.figures": "90° necesita {over}° ± {spread}° más; curvas: {bends}",

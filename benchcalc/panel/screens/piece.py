@@ -1,0 +1,169 @@
+"""A stored piece as its record has it, with what was remarked on it later; another remark is added.
+
+It lies over the screen it was opened from, so that a power cut comes back to that one. A remark
+being typed belongs to the work in hand; it is gone from there only once it is a record.
+"""
+
+from dataclasses import replace
+from typing import Any
+
+from benchcalc.panel.figures import angle_text, decimal, size_text
+from benchcalc.panel.form_page import Key, key_row
+from benchcalc.panel.grid import (
+    GAP,
+    Canvas,
+    Line,
+    canvas,
+    foot,
+    paragraph,
+    stack,
+    status_line,
+    wrapped,
+)
+from benchcalc.panel.language import say, speaking
+from benchcalc.panel.lessons import REMARK
+from benchcalc.panel.messages import AppendRecord, Command, PieceRead, ReadPiece
+from benchcalc.panel.model import Model, Writing, work_plain
+from benchcalc.panel.record import remark_record
+from benchcalc.panel.scene import Scene
+from benchcalc.panel.screens import write
+from benchcalc.panel.screens.make import SCRAP_REASONS
+
+Acted = tuple[Model, tuple[Command, ...]]
+
+
+def opened(model: Model, number: int) -> Acted:
+    """Ask for the piece under this number in the log, or the newest before it; 0: the newest."""
+    return model, (ReadPiece(number),)
+
+
+def read(model: Model, message: PieceRead) -> Model:
+    """The piece that was asked for; where there is none beside the one shown, that stays."""
+    if message.entry is None and model.piece is not None and model.piece.entry is not None:
+        return replace(model, refusal=say("piece.no-other"))
+    return replace(model, piece=message)
+
+
+def view(model: Model) -> Scene:
+    """What the record says and the remarks, page by page; then the keys."""
+    c = canvas(model)
+    status_line(c, c.status, say("piece.title"), "", model.trouble)
+    shown = model.piece
+    keys = [Key("cancel", say("back"))]
+    pages = _pages(c, model, shown)
+    if len(pages) > 1:
+        keys.append(Key("more", say("more")))
+    if shown is not None and shown.entry is not None:
+        remark = Key("remark", say("piece.remark"), "key_go")
+        keys += [Key("earlier", ""), Key("later", ""), remark]
+    body, low = foot(c.below, c.key_h)
+    stack(body.inset(GAP), pages[model.page % len(pages)])
+    key_row(c, low, keys)
+    return c.scene()
+
+
+def _pages(c: Canvas, model: Model, shown: PieceRead | None) -> list[list[Line]]:
+    """As many sentences a page as have room; one at least."""
+    room = foot(c.below, c.key_h)[0].inset(GAP)
+    pages: list[list[Line]] = [[]]
+    left = room.h
+    for says in _sentences(model, shown):
+        high = (wrapped(c, says, room.w) * 1.05 + 0.3) * c.unit
+        if high > left and pages[-1]:
+            pages.append([])
+            left = room.h
+        pages[-1].append(Line(high, 0, lambda box, says=says: paragraph(c, box, says)))  # type: ignore[misc]
+        left -= high
+    return pages
+
+
+def _sentences(model: Model, shown: PieceRead | None) -> list[str]:
+    """The record, then what was remarked on it, the newest first."""
+    if model.refusal:
+        return [model.refusal]
+    if shown is None or shown.entry is None:
+        return [say("piece.none")]
+    entry, units = shown.entry, model.draft.units
+    body = entry["body"]
+    name = body["name"] or say("bench.unnamed")
+    head = say("piece.head", number=entry["sequence"], name=name, piece=body["piece"],
+               pieces=body["pieces"])  # fmt: skip
+    od, wall = (size_text(body[side], units) for side in ("od_mm", "wall_mm"))
+    of = {"bender": body["bender"], "tube": f"{od} x {wall} {body['material']}"}
+    tube = say("learnt.lot", lot=body["lot"] or say("learnt.no-lot"), **of)
+    bends = ",  ".join(_bend(bend) for bend in body["bends"])
+    told = [
+        say("piece.remarked", number=remark["sequence"], text=_said(remark["body"]))
+        for remark in reversed(shown.remarks)
+    ]
+    return [head, f"{_outcome(body)}   {_when(entry)}", tube, bends,
+            *(told or [say("piece.no-remark")])]  # fmt: skip
+
+
+def _said(body: dict[str, Any]) -> str:
+    return f"{body['text']} ({body['operator']})" if body["operator"] else str(body["text"])
+
+
+def _outcome(body: dict[str, Any]) -> str:
+    if body["outcome"] == "made":
+        return say("piece.made")
+    with speaking("en"):  # as records have it
+        reasons = {say(f"make.scrap.{reason}"): reason for reason in SCRAP_REASONS}
+    reason = reasons.get(body["why"])
+    return say("piece.scrapped", why=say(f"make.scrap.{reason}") if reason else body["why"])
+
+
+def _when(entry: dict[str, Any]) -> str:
+    """Date and time of the wall clock, in UTC; with a question mark when it was not trusted."""
+    when = entry["wall_time"][:16].replace("T", " ")
+    return f"{when} UTC" + ("" if entry["clock_trusted"] else "?")
+
+
+def _bend(bend: dict[str, Any]) -> str:
+    target, released = angle_text(bend["target_deg"]), bend["released_deg"]
+    if released is None:
+        return say("piece.not-measured", bend=target)
+    off = released - bend["target_deg"]
+    return f"{target} {'+' if off >= 0 else ''}{decimal(off, 1)}"
+
+
+def act(model: Model, target: str) -> Acted:
+    """The piece before or after, a remark on this one, or away."""
+    shown = model.piece
+    if target == "more":
+        return replace(model, page=model.page + 1), ()
+    model = replace(model, page=0)
+    if target == "cancel" or shown is None or shown.entry is None:
+        return replace(model, piece=None), ()
+    number = shown.entry["sequence"]
+    if target in ("earlier", "later"):
+        return model, (ReadPiece(number, -1 if target == "earlier" else 1),)
+    if target != "remark":
+        return model, ()
+    back = "kept" if model.work.screen == "kept" else "bench"
+    writing = Writing("remark", about=number, back=back)  # type: ignore[arg-type]
+    return replace(model.with_work(screen="write", writing=writing), piece=None), ()
+
+
+def write_act(model: Model, target: str) -> Acted:
+    """A key while something is typed with letters or digits; a remark is kept as a record."""
+    writing = model.work.writing
+    if writing.field != "remark":
+        return write.act(model, target), ()
+    if target == "cancel":
+        return _left(model), (ReadPiece(writing.about),)
+    if target != "next":
+        return write.act(model, target), ()
+    if not writing.typed.strip():
+        return replace(model, refusal=say("write.remark.empty")), ()
+    record = remark_record(writing.about, writing.typed.strip())
+    return model, (AppendRecord(REMARK, record, work_plain(_left(model).work)),)
+
+
+def stored(model: Model, about: int) -> Acted:
+    """The remark is in the log: back to the piece that it is about."""
+    return _left(model), (ReadPiece(about),)
+
+
+def _left(model: Model) -> Model:
+    return model.with_work(screen=model.work.writing.back, writing=Writing())

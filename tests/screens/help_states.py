@@ -1,0 +1,34 @@
+"""Help over some screens and steps, by name."""
+
+from collections.abc import Callable
+from functools import partial
+
+from benchcalc.panel.model import Model
+from tests.panel.driver import Hands
+from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK, shape, typed
+
+Size = tuple[int, int]
+MAKE = (*BENCH, *RUN, "make")
+ASKED: dict[str, tuple[str, ...]] = {
+    "help bench": ("help",),
+    "help plan leg": (*BENCH, "help"),
+    "help plan turn": (*BENCH, *RUN, "earlier", "field turn", "help", "later"),
+    "help shape saddle": (*BENCH, *shape("saddle"), "help"),
+    "help make mark": (*MAKE, "next", "help", "later"),
+    "help make seat": (*MAKE, *TO_FIRST_CHECK[:-2], "help", "later"),
+    "help make pull": (*MAKE, *TO_FIRST_CHECK[:-1], "help"),
+    "help make pull again": (*MAKE, *TO_FIRST_CHECK, *typed("88", "next"), "help", "later"),
+}
+
+
+def asked(name: str, size: Size) -> Model:
+    """On a small screen the key for a shape lies beside the answer."""
+    hands = Hands(Model(SHOP, size))
+    for target in ASKED[name]:
+        if hands.scene.target(target) is None:
+            hands.tap("look")
+        hands.tap(target)
+    return hands.model
+
+
+HELPED: dict[str, Callable[[Size], Model]] = {name: partial(asked, name) for name in ASKED}

@@ -1,0 +1,142 @@
+"""Every screen, step and field has help that can be read at every size and in every language."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import get_args
+
+import pytest
+
+from benchcalc.panel.flowing import text_width
+from benchcalc.panel.grid import canvas
+from benchcalc.panel.help_pages import HELP, topic_of
+from benchcalc.panel.language import say, speaking
+from benchcalc.panel.messages import PieceRead
+from benchcalc.panel.model import (
+    Cursor,
+    Draft,
+    Making,
+    Model,
+    Row,
+    RowField,
+    ScreenName,
+    SetupField,
+    StepKind,
+    Work,
+    Writing,
+)
+from benchcalc.panel.phrases import PHRASES
+from benchcalc.panel.scene import Label, Scene, flatten
+from benchcalc.panel.screens import helping
+from benchcalc.panel.settings import LANGUAGES, Language, Settings
+from benchcalc.panel.shape_forms import FORMS, empty
+from benchcalc.panel.trials import BEND_FIELDS, U_FIELDS, Trials
+from benchcalc.panel.typed_shapes import Shaping
+from benchcalc.panel.update import view
+from benchcalc.shell.fit import fit
+from benchcalc.shell.paint import _width
+from tests.panel.driver import Hands
+from tests.panel.journeys import SHOP
+from tests.screens.help_states import HELPED
+from tests.screens.states import STATES, Size, state
+from tests.screens.table import SIZES
+from tests.screens.test_layout import outside, overlap
+
+
+def unread(scene: Scene, unit: float) -> list[str]:
+    """Text that had to be made smaller than running text, or is cut off; keys amiss."""
+    found = []
+    for label in flatten(scene.shapes):
+        if not isinstance(label, Label) or not label.text.strip():
+            continue
+        wanted = int(label.size + 0.5)
+        fitted = fit(label, _width)
+        if not fitted.fits or fitted.size_px < wanted or outside(label.box, scene.size):
+            found.append(f"{fitted.size_px} of {wanted} px: {label.text!r}")
+        if label.lines > 1 and label.size != unit and label.box.y > scene.size[1] / 4:
+            found.append(f"not of running size: {label.text!r}")
+    keys = scene.targets
+    found += [f"past the edge: {key.name}" for key in keys if outside(key.box, scene.size)]
+    return found + [f"{a.name} over {b.name}" for a in keys for b in keys if a < b if overlap(a, b)]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_every_page_can_be_read(
+    size: Size, language: Language, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = []
+    asking = Model(SHOP, size, help=1, settings=Settings(language=language))
+    for topic in HELP:
+        monkeypatch.setattr(helping, "topic_of", lambda _, topic=topic: topic)
+        with speaking(language):
+            c = canvas(asking)
+            pages = len(helping.leaves(c, topic))
+        for page in range(1, pages + 1):
+            scene = view(replace(asking, help=page))
+            found += [f"{topic} {page}: {fault}" for fault in unread(scene, c.unit)]
+            names = {key.name for key in scene.targets}
+            turns = {"cancel"} | ({"earlier"} if page > 1 else set())
+            assert names == turns | ({"later"} if page < pages else set()), (topic, page)
+    assert found == []
+
+
+def works() -> Iterator[Work]:
+    """Every screen, and every step and field of those that have several."""
+    for screen in get_args(ScreenName):
+        if screen not in ("pick", "write", "make", "shape", "plan", "trial"):
+            yield Work(screen)
+    for field in get_args(SetupField):
+        picked = field in ("bender", "material", "tape")
+        yield Work("pick" if picked else "write", writing=Writing(field))
+    for step in get_args(StepKind):
+        yield Work("make", making=Making(step=step))
+    yield Work("make", making=Making(step="pull", says="2° to go."))
+    for at in get_args(RowField):
+        yield Work("plan", cursor=Cursor(field=at))
+    offset = empty("offset", "mm")
+    yield Work("plan", Draft(rows=(Row(shape=offset),)))
+    yield Work("shape")
+    for kind, form in FORMS.items():
+        for place in range(len(form)):
+            yield Work("shape", shaping=Shaping(empty(kind, "mm"), place))
+    for measured in (BEND_FIELDS[0], U_FIELDS[0]):
+        yield Work("trial", trials=Trials(field=measured))
+
+
+def test_every_screen_step_and_field_has_help_and_none_is_for_nothing() -> None:
+    lying_over = (
+        Model(SHOP, machine=True),
+        Model(SHOP, gauge=True),
+        Model(SHOP, piece=PieceRead()),
+    )
+    over = {topic_of(model) for model in lying_over}
+    assert {topic_of(Model(SHOP, work=work)) for work in works()} | over == HELP.keys()
+
+
+@pytest.mark.parametrize("name", [name for name in STATES if name not in HELPED])
+def test_a_question_mark_on_every_screen_tells_what_it_is_for(name: str) -> None:
+    hands = Hands(state(name, (800, 480)))
+    before, topic = hands.model, topic_of(hands.model)
+    said = [hands.tap("help").text]
+    while hands.scene.target("later"):
+        said.append(hands.tap("later").text)
+    with speaking(before.settings.language):
+        keys = [f"help.{topic}.{part}" for part in ("for", *HELP[topic].wrong)]
+        wanted = [say(key) for key in (*keys, *HELP[topic].mind)]
+    assert [text for text in wanted if text not in "\n".join(said)] == []
+    assert replace(hands.tap("cancel").model, pressed=before.pressed) == before
+
+
+def test_a_phrase_of_help_belongs_to_something_that_is_helped_with() -> None:
+    parts = {f"help.{t}.{part}" for t in HELP for part in ("for", *HELP[t].wrong)}
+    others = ("help.word.", "help.mind.")
+    known = {key for key in PHRASES["en"] if key.startswith("help.") and key.count(".") == 2}
+    assert {key for key in known if not key.startswith(others)} == parts
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_widths_told_without_a_font_are_hardly_ever_too_small(language: Language) -> None:
+    for key, text in PHRASES[language].items():
+        if key.startswith("help."):
+            assert text_width(text, 40) >= 0.99 * _width(text, 40), text
+            assert text_width(text, 40) <= 1.25 * _width(text, 40) + 8, text
