@@ -51,12 +51,11 @@ def view(model: Model) -> Scene:
     _bend(c, place, size, bend.angle_deg, drawn_mm, od)
     _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size)
     true = drawn_mm == radius
-    told = length_text(radius, sheet.job.units)
-    key = "gauge.true" if true else "gauge.angle-only"
-    place = says.inset(GAP)
-    if not fits(c, place, say(key, radius=told)):
-        key = f"{key}.short"
-    c.text(place, say(key, radius=told), c.unit, "ink", "left", int(place.h / c.unit))
+    place, kind = says.inset(GAP), "true" if true else "angle-only"
+    told = say(f"gauge.{kind}", radius=length_text(radius, sheet.job.units))
+    if not fits(c, place, told):
+        told = say(f"gauge.{kind}.short")
+    c.text(place, told, c.unit, "ink", "left", int(place.h / c.unit))
     return c.scene()
 
 

@@ -44,8 +44,7 @@ def _choices(model: Model) -> list[Choice]:
         Choice(f"set {name}", say(f"settings.{name}"), shown(model.settings, name))
         for name in SETTINGS
     ]
-    says = say("settings.size", width=wide, height=high)
-    ruler = Choice("ruler", say(f"settings.size.{size.source}"), says)
+    ruler = Choice("ruler", say(f"settings.size.{size.source}"), f"{wide} x {high} mm")
     mark = length_text(model.settings.mark_mm, model.settings.units)
     return [*listed, ruler, Choice("widths", say("settings.widths"), f"± {mark}")]
 

@@ -33,7 +33,7 @@ MACHINE: dict[str, str] = {
     "trial.pulled": "gezogen auf",
     "trial.width": "Breite außen",
     "trial.optional": "falls notiert",
-    "trial.how": "Ein Reststück biegen und beide Schenkel bis zur Ecke messen. 90° sagt "
+    "trial.how.bend": "Ein Reststück biegen und beide Schenkel bis zur Ecke messen. 90° sagt "
     "viel; ein U den Radius am besten.",
     "trial.how.u": "Aus einem Reststück ein U biegen und quer über beide Schenkel messen.",
     "trial.radius": "Radius {radius}{spread}",
@@ -46,7 +46,7 @@ MACHINE: dict[str, str] = {
     "trial.add": "dazu",
     "trial.drop": "letzte weg",
     "trial.keep": "fertig",
-    "trial.how.short": "Reststück biegen, Schenkel bis zur Ecke messen.",
+    "trial.how.bend.short": "Reststück biegen, Schenkel bis zur Ecke messen.",
     "trial.how.u.short": "Ein U biegen, über beide Schenkel messen.",
     "bench.copy": "auf Stick kopieren",
     "copy.title": "Protokoll auf Stick kopieren",
@@ -59,7 +59,7 @@ MACHINE: dict[str, str] = {
     "copy.what.all": "Alle {count}, Einträge {first} bis {last}.",
     "copy.all": "alle",
     "copy.only-new": "nur neue",
-    "copy.chain": "Kette endet bei {last}: {hash}",
+    "copy.chain": "Kette endet bei Eintrag {last}: {hash}",
     "copy.progress": "Kopiert, {percent} %. Stick stecken lassen.",
     "copy.word.done": "KOPIERT",
     "copy.done": "Einträge zurückgelesen und richtig: {records}. Ordner {folder}.",
@@ -128,7 +128,6 @@ MACHINE: dict[str, str] = {
     "settings.size.assumed": "angenommen",
     "settings.size.screen": "laut Schirm",
     "settings.size.ruler": "gemessen",
-    "settings.size": "{width} x {height} mm",
     "ruler.title": "Schirm messen, {step} von 2",
     "ruler.across": "Lineal quer über den Schirm halten. Linien rücken, bis sie {apart} mm "
     "auseinander stehen.",

@@ -32,7 +32,7 @@ MACHINE: dict[str, str] = {
     "trial.pulled": "pulled to",
     "trial.width": "outside width",
     "trial.optional": "if noted",
-    "trial.how": "Bend an offcut and measure both legs to the corner. 90° tells well; a U "
+    "trial.how.bend": "Bend an offcut and measure both legs to the corner. 90° tells well; a U "
     "tells the radius best.",
     "trial.how.u": "Bend a U from an offcut and measure over both legs, square to them.",
     "trial.radius": "radius {radius}{spread}",
@@ -45,7 +45,7 @@ MACHINE: dict[str, str] = {
     "trial.add": "add",
     "trial.drop": "drop last",
     "trial.keep": "keep",
-    "trial.how.short": "Bend an offcut, measure both legs to the corner.",
+    "trial.how.bend.short": "Bend an offcut, measure both legs to the corner.",
     "trial.how.u.short": "Bend a U, measure over both its legs.",
     "bench.copy": "copy to stick",
     "copy.title": "Copy the log to a stick",
@@ -58,7 +58,7 @@ MACHINE: dict[str, str] = {
     "copy.what.all": "All {count}, records {first} to {last}.",
     "copy.all": "copy all",
     "copy.only-new": "only new",
-    "copy.chain": "Chain ends at {last}: {hash}",
+    "copy.chain": "Chain ends at record {last}: {hash}",
     "copy.progress": "Copying, {percent} %. Leave the stick in.",
     "copy.word.done": "COPIED",
     "copy.done": "Records read back and right: {records}. Folder {folder}.",
@@ -127,7 +127,6 @@ MACHINE: dict[str, str] = {
     "settings.size.assumed": "size, assumed",
     "settings.size.screen": "size, as told",
     "settings.size.ruler": "size, measured",
-    "settings.size": "{width} x {height} mm",
     "ruler.title": "Measure the screen, {step} of 2",
     "ruler.across": "Hold a ruler across the screen. Move the lines until they stand "
     "{apart} mm apart.",
