@@ -70,7 +70,7 @@ FACED = ("plan", "trial", "make", "shape", "bench", "learnt", "settings")
 """Screens that turn to other faces or pages."""
 
 WAYS: list[tuple[str, ...]] = [
-    (), ("type",), ("look",), ("look", "more"), ("more",), ("more", "more"),
+    (), ("type",), ("look",), ("look", "more"), ("more",), ("more", "more"), ("type", "more"),
 ]  # fmt: skip
 """What is tapped to come to each of them."""
 

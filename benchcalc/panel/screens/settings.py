@@ -79,7 +79,7 @@ def _setting(c: Canvas, choice: Choice, box: Box) -> None:
 def act(model: Model, target: str) -> Acted:
     """The next choice of a setting, kept at once; or on to the widths, or back to the bench."""
     if target == "widths":
-        return model.with_work(screen="widths"), ()
+        return replace(model.with_work(screen="widths"), face="keys"), ()
     name = next((s for s in SETTINGS if target == f"set {s}"), None)
     if target == "more":
         return replace(model, page=model.page + 1), ()
