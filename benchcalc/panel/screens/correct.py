@@ -87,7 +87,7 @@ def _offered(
 
 def _line(c: Canvas, width: float, says: str, rank: int) -> Line:
     lines = wrapped(c, says, width)
-    high = (lines if c.small else 1.1 * lines + 0.4) * c.unit
+    high = (lines if c.small else 1.02 * lines + 0.25) * c.unit
     return Line(high, rank, lambda box: paragraph(c, box, says))
 
 
