@@ -125,9 +125,9 @@ MACHINE: dict[str, str] = {
     "trouble.settings-aside": "Die Einstellungen waren beschädigt und liegen als {name} "
     "beiseite: neu einstellen.",
     "trouble.unread": "Arbeit einer anderen Programmversion war nicht lesbar; sie liegt beiseite.",
-    "settings.size.assumed": "angenommen",
-    "settings.size.screen": "laut Schirm",
-    "settings.size.ruler": "gemessen",
+    "settings.size.assumed": "Schirm, etwa",
+    "settings.size.screen": "Schirm meldet",
+    "settings.size.ruler": "Schirm, exakt",
     "ruler.title": "Schirm messen, {step} von 2",
     "ruler.across": "Lineal quer über den Schirm halten. Linien rücken, bis sie {apart} mm "
     "auseinander stehen.",
@@ -137,12 +137,12 @@ MACHINE: dict[str, str] = {
     "ruler.done": "fertig",
     "ruler.unlikely": "Damit wäre der Schirm {side} lang: Linien rücken und nochmals sehen.",
     "gauge.key": "anlegen",
-    "gauge.title": "Biegung {number}, {angle}: Rohr anlegen",
+    "gauge.title": "Biegung {number}, {angle}",
     "gauge.true": "Wahrer Winkel, wahre Größe. Rohr zwischen die Linien: der freie "
     "Schenkel muss an ihnen liegen.",
     "gauge.angle-only": "Wahrer Winkel; der Scheibenradius {radius} passt nicht her. Jeden "
     "Schenkel an seine Linien legen.",
     "gauge.first": "Erst den Schirm messen: Werkbank, Einstellungen, Größe des Schirms.",
-    "gauge.true.short": "Rohr zwischen die Linien legen.",
-    "gauge.angle-only.short": "Schenkel an die Linien legen.",
+    "gauge.true.short": "Wahre Größe: Rohr zwischen die Linien legen.",
+    "gauge.angle-only.short": "Nur der Winkel: Schenkel an die Linien legen.",
 }

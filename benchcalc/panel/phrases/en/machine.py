@@ -124,9 +124,9 @@ MACHINE: dict[str, str] = {
     "trouble.settings-aside": "The settings were damaged and are set aside as {name}: set "
     "the panel again.",
     "trouble.unread": "Work of another program version could not be read; it is kept aside.",
-    "settings.size.assumed": "size, assumed",
-    "settings.size.screen": "size, as told",
-    "settings.size.ruler": "size, measured",
+    "settings.size.assumed": "screen, about",
+    "settings.size.screen": "screen, told",
+    "settings.size.ruler": "screen, ruled",
     "ruler.title": "Measure the screen, {step} of 2",
     "ruler.across": "Hold a ruler across the screen. Move the lines until they stand "
     "{apart} mm apart.",
@@ -135,12 +135,12 @@ MACHINE: dict[str, str] = {
     "ruler.done": "keep it",
     "ruler.unlikely": "That makes the screen {side} long: move the lines and look again.",
     "gauge.key": "hold it here",
-    "gauge.title": "Bend {number}, {angle}: hold the tube here",
+    "gauge.title": "Bend {number}, {angle}",
     "gauge.true": "True angle and size. Lay the tube between the lines: the free leg must "
     "lie along them.",
     "gauge.angle-only": "True angle; the die's radius of {radius} does not fit here. Lay "
     "each leg along its lines.",
     "gauge.first": "Measure the screen first: on the bench, settings, then the screen's size.",
-    "gauge.true.short": "Lay the tube between the lines.",
-    "gauge.angle-only.short": "Lay each leg along its lines.",
+    "gauge.true.short": "True size: lay the tube between the lines.",
+    "gauge.angle-only.short": "Angle only: lay each leg along its lines.",
 }

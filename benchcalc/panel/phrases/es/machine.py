@@ -122,9 +122,9 @@ MACHINE: dict[str, str] = {
     "trouble.settings-aside": "Los ajustes estaban dañados y se apartaron como {name}: "
     "ajusta de nuevo el panel.",
     "trouble.unread": "Trabajo de otra versión no se pudo leer; queda apartado.",
-    "settings.size.assumed": "supuesto",
-    "settings.size.screen": "según dice",
-    "settings.size.ruler": "medido",
+    "settings.size.assumed": "pantalla, casi",
+    "settings.size.screen": "pantalla dice",
+    "settings.size.ruler": "pantalla",
     "ruler.title": "Medir la pantalla, {step} de 2",
     "ruler.across": "Pon una regla a lo ancho. Mueve las líneas hasta que disten {apart} mm.",
     "ruler.down": "Ahora la regla de pie. Mueve las líneas hasta que disten {apart} mm.",
@@ -132,12 +132,12 @@ MACHINE: dict[str, str] = {
     "ruler.done": "tomar",
     "ruler.unlikely": "Así la pantalla mediría {side}: mueve las líneas y mira otra vez.",
     "gauge.key": "ponlo aquí",
-    "gauge.title": "Curva {number}, {angle}: pon el tubo",
+    "gauge.title": "Curva {number}, {angle}",
     "gauge.true": "Ángulo y tamaño reales. Pon el tubo entre las líneas: el tramo libre "
     "debe seguirlas.",
     "gauge.angle-only": "Ángulo real; el radio de horma {radius} no cabe. Pon cada tramo "
     "en sus líneas.",
     "gauge.first": "Mide antes la pantalla: banco, ajustes, tamaño de la pantalla.",
-    "gauge.true.short": "Pon el tubo entre las líneas.",
-    "gauge.angle-only.short": "Cada tramo en sus líneas.",
+    "gauge.true.short": "Tamaño real: pon el tubo entre las líneas.",
+    "gauge.angle-only.short": "Solo el ángulo: cada tramo en sus líneas.",
 }
