@@ -52,7 +52,8 @@ def view(model: Model) -> Scene:
     _bend(c, place, size, bend.angle_deg, drawn_mm, od)
     _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size)
     true = drawn_mm == radius
-    place, kind = says.inset(GAP), "true" if true else "angle-only"
+    place = Box(says.x + GAP, says.y, says.w - 2 * GAP, says.h)
+    kind = "true" if true else "angle-only"
     told = say(f"gauge.{kind}", radius=length_text(radius, sheet.job.units))
     if not fits(c, place, told):
         told = say(f"gauge.{kind}.short")

@@ -126,7 +126,7 @@ MACHINE: dict[str, str] = {
     "trouble.unread": "Work of another program version could not be read; it is kept aside.",
     "settings.size.assumed": "screen, about",
     "settings.size.screen": "screen, told",
-    "settings.size.ruler": "screen, ruled",
+    "settings.size.ruler": "screen, exact",
     "ruler.title": "Measure the screen, {step} of 2",
     "ruler.across": "Hold a ruler across the screen. Move the lines until they stand "
     "{apart} mm apart.",
