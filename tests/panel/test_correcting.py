@@ -87,10 +87,10 @@ def test_the_offer_says_the_miss_what_is_left_and_every_bend_to_come() -> None:
     hands = bend_at(four_bends(), 1.2, "keep")
     text = hands.text
     assert "7.4 mm, 1.2° off" in text and "2.0 mm and 1° are allowed" in text
-    text = hands.tap("look").text
+    changes = hands.tap("look").text
     for number in (2, 3, 4):
-        assert f"bend {number}: " in text
-    assert "from the heel of bend 1" in text
+        assert f"bend {number}: " in changes
+    assert "from the heel of bend 1" in changes
 
 
 def test_taken_the_rest_goes_by_the_corrected_job_and_made_bends_stay() -> None:

@@ -41,7 +41,7 @@ def test_the_ruler_gives_both_sides_apart() -> None:
     assert hands.shown == "settings"
     assert hands.model.settings.ruled == Ruled(round(wide, 1), round(high, 1), 800, 480)
     assert hands.kept_settings["settings"]["ruled"]["width_mm"] == round(wide, 1)
-    assert "measured" in hands.text
+    assert "screen, exact" in hands.text
 
 
 @pytest.mark.parametrize("stretched", [0.9, 1.0, 1.15])

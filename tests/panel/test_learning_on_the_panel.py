@@ -169,7 +169,7 @@ def test_a_bend_is_struck_and_restored_by_taps_and_stays_to_be_seen() -> None:
 
 def test_a_lot_is_begun_anew_by_two_presses_on_different_places() -> None:
     hands = Hands().tap(*LEARNT)
-    reset = hands.scene.target("reset")
+    reset = hands.tap("look").scene.target("reset")
     assert reset is not None
     hands.tap("reset")
     assert hands.model.taught.lots and "The records stay." in hands.text

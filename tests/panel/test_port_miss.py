@@ -162,7 +162,7 @@ def test_a_suspected_line_changes_the_bender_and_the_marks_of_the_next_pieces() 
     hands = line_is_off()
     bender = hands.model.draft.bender
     assert bender is not None
-    assert "0.8 mm nearer the start of bend" in hands.tap("look").text
+    assert "0.8 mm nearer the bend" in hands.tap("look").text
     hands.tap("answer line")
     changed = hands.model.draft.bender
     assert changed is not None and hands.model.shop.bender(bender.key) == changed

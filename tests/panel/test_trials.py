@@ -56,7 +56,7 @@ def test_several_offcuts_average_with_their_spread() -> None:
     hands = trial(*bent("193.8", "120", "85", "90"), *bent("194.1", "120", "85.2", "90"))
     hands.tap(*bent("153.9", "100", "65", "90"))
     radii = [gain / GAIN_PER_RADIUS_90 for gain in (11.2, 11.1, 11.1)]
-    assert f"finished radius {mean(radii):.1f} mm ± {stdev(radii):.2f}" in hands.text
+    assert f"radius {mean(radii):.1f} mm ± {stdev(radii):.2f}" in hands.text
     assert "trials so far: 3" in hands.text
     record = kept(hands)
     assert record["radius"]["mean_mm"] == pytest.approx(mean(radii), abs=1e-9)
@@ -66,14 +66,14 @@ def test_several_offcuts_average_with_their_spread() -> None:
 
 def test_the_last_trial_is_dropped_again() -> None:
     hands = trial(*bent("193.8", "120", "85", "90"), *bent("190", "120", "85", "90"), "drop")
-    assert "finished radius 26.1 mm" in hands.text and "±" not in hands.text
+    assert "radius 26.1 mm" in hands.text and "±" not in hands.text
     assert hands.tap("drop").scene.target("keep") is None
 
 
 def test_a_u_decides_the_radius_and_the_lines_rest_on_it() -> None:
     hands = trial(*BENT_90, "kind", *typed("63", "next"))
     # half of what the width outside both legs has over the tube
-    assert "finished radius 26.5 mm" in hands.text
+    assert "radius 26.5 mm" in hands.text
     record = kept(hands)
     assert record["radius"] == {"mean_mm": 26.5, "spread_mm": None, "trials": 1}
     start = 120 - 26.5 * tan(radians(45))
@@ -119,7 +119,7 @@ def test_what_is_refused_stays_as_it_was_typed(fields: tuple[str, ...], says: st
 
 
 def test_a_u_without_a_width_or_of_a_rod_is_refused() -> None:
-    assert "width outside both legs: nothing written" in trial("kind", "add").text
+    assert "outside width: nothing written" in trial("kind", "add").text
     hands = trial("kind", *typed("15", "next"))
     assert "measure outside both legs" in hands.text and typing(hands).width == "15"
 
@@ -127,13 +127,14 @@ def test_a_u_without_a_width_or_of_a_rod_is_refused() -> None:
 def test_the_unit_key_changes_no_measurement() -> None:
     hands = trial(*typed("190.5", "next"), *typed("121", "next"), *typed("76.2"), "unit")
     assert (typing(hands).cut, typing(hands).first, typing(hands).second) == ("7.5", "121 mm", "3")
-    assert "7.5 in" in hands.text and "121 mm\n" in hands.text and "121 mm in" not in hands.text
-    in_inches = hands.tap("next", *typed("90")).restart()
+    assert "121 mm\n" in hands.tap("earlier").text and "121 mm in" not in hands.text
+    assert "7.5 in" in hands.tap("earlier").text
+    in_inches = hands.tap("next", "next", "next", *typed("90")).restart()
     bender = hands.work.draft.bender
     assert bender is not None
     found = measured_of((typing(in_inches),), bender, 10.0).radius.mean
     assert found == pytest.approx((121 + 76.2 - 190.5) / GAIN_PER_RADIUS_90, abs=1e-12)
-    hands.tap("field cut", "unit")
+    hands.tap("earlier", "earlier", "earlier", "unit")
     assert (typing(hands).cut, typing(hands).first, typing(hands).second) == (
         "190.5", "121", "76.2",
     )  # fmt: skip
@@ -150,7 +151,7 @@ def test_a_length_in_its_own_unit_is_erased_and_typed_over_whole() -> None:
 def test_a_bend_and_a_u_may_both_be_half_typed() -> None:
     hands = trial(*typed("193.8", "next"), *typed("120"), "kind", *typed("62"), "kind")
     assert (typing(hands).cut, typing(hands).first, typing(hands).width) == ("193.8", "120", "62")
-    hands.tap("kind", "field width", *typed("62.4", "next"))
+    hands.tap("kind", *typed("62.4", "next"))
     assert hands.work.trials.done == (Measurements(width="62.4"),)
     assert typing(hands) == Measurements(cut="193.8", first="120")
 

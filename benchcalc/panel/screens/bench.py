@@ -126,7 +126,7 @@ def act(model: Model, target: str) -> Model:
         return replace(model, page=model.page + 1)
     model = replace(model, page=0)
     if target == "settings":
-        return model.with_work(screen="settings")
+        return replace(model.with_work(screen="settings"), page=0)
     if target == "new":
         return shelve(model, Work())
     if target == "take back" and model.work.shelf:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from benchcalc.panel.copying_state import Copying
 from benchcalc.panel.form_page import TURNS, Key, Told, key_row, paged, tell, turned
-from benchcalc.panel.grid import GAP, Canvas, canvas, foot, status_line
+from benchcalc.panel.grid import GAP, Canvas, canvas, columns, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import (
     CancelCopy,
@@ -88,7 +88,13 @@ def view(model: Model) -> Scene:
     first, rest = paged(c, room, told)
     second = model.face != "keys" and bool(rest)
     tell(c, room, rest if second else first)
-    key_row(c, low, [Key("type", say("back"))] if second else _keys(model, bool(rest)))
+    keys = [Key("type", say("back"))] if second else _keys(model, bool(rest))
+    if keys[-1].target == "start" and len(keys) == 2:  # never where the bench has its key for this
+        left, _, right = columns(low, 1.0, 1.0, 1.0)
+        key_row(c, left, keys[:1])
+        key_row(c, right, keys[1:])
+    else:
+        key_row(c, low, keys)
     return c.scene()
 
 

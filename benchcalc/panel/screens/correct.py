@@ -6,7 +6,7 @@ from benchcalc.panel.correcting import Offer, offer
 from benchcalc.panel.correction_text import off_says, shift_says
 from benchcalc.panel.drawings import run_picture
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, key_row
+from benchcalc.panel.form_page import Key, Told, key_row, paged, tell
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -39,10 +39,7 @@ def draw(c: Canvas, making: Making, drawn: Sheet, face: Face) -> None:
     room = body.inset(GAP / 2 if c.small else 2 * GAP)
     changes = _changes(c, offered, drawn.job.units)
     if face != "keys":
-        told = [making.says] if making.says else []
-        stack(room, [_line(c, room.w, says, 0) for says in (*told, *changes)])
-        back = Key("type", say("back"))
-        key_row(c, low, (back, Key("plan", say("make.plan")), Key("scrap", say("make.scrap"))))
+        _behind(c, room, low, [making.says, *changes] if c.small else changes, face)
         return
     says, picture = rows(room, 0.66, 0.34) if c.tall else columns(room, 0.64, 0.36)
     if c.small:
@@ -53,6 +50,17 @@ def draw(c: Canvas, making: Making, drawn: Sheet, face: Face) -> None:
         c.add(Fill(place, "sheet", 6.0), run_picture(place.inset(6.0), drawn, bend, "sheet"))
     _offered(c, says, making, drawn, offered, changes)
     key_row(c, low, _keys(offered))
+
+
+def _behind(c: Canvas, room: Box, low: Box, says: list[str], face: Face) -> None:
+    """What would change at each bend, on as many as two pages, and what else can be done."""
+    first, rest = paged(c, room, [Told(one, at) for at, one in enumerate(says) if one])
+    tell(c, room, rest if face == "more" and rest else first)
+    keys = [Key("type", say("back")), Key("plan", say("make.plan"))]
+    keys.append(Key("scrap", say("make.scrap")))
+    if rest and face != "more":
+        keys.append(Key("more", say("more")))
+    key_row(c, low, keys)
 
 
 def _offered(
@@ -79,7 +87,7 @@ def _offered(
 
 def _line(c: Canvas, width: float, says: str, rank: int) -> Line:
     lines = wrapped(c, says, width)
-    high = (lines if c.small else 1.1 * lines + 0.4) * c.unit
+    high = (lines if c.small else 1.02 * lines + 0.25) * c.unit
     return Line(high, rank, lambda box: paragraph(c, box, says))
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import cos, radians, sin
 
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import GAP, Canvas, canvas, columns, fits, foot, status_line
+from benchcalc.panel.grid import GAP, Canvas, canvas, fits, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import piece_in_hand
@@ -32,18 +32,19 @@ def asked(model: Model) -> Model:
 
 
 def view(model: Model) -> Scene:
-    """The bend, a ruler below it, and the way back."""
+    """The bend as large as the screen allows, a ruler below it; the way back is in the top line."""
     c = canvas(model)
     making, sheet = model.work.making, piece_in_hand(model)
-    body, low = foot(c.below, c.key_h)
-    says, back = columns(low, 0.7, 0.3)
-    c.key("cancel", back, say("back"), "key_go")
+    body, says = foot(c.below, 2.1 * c.unit)
+    back_w = max(2 * c.measures.least_px[0], 4 * c.unit)
+    title_box = c.status._replace(w=c.status.w - back_w)
+    c.key("cancel", Box(title_box.right, 0.0, back_w, c.status.h), say("back"), "key_go", c.unit)
     if making is None or sheet is None:
-        status_line(c, c.status, say("make.nothing"), "benchcalc", model.trouble)
+        status_line(c, title_box, say("make.nothing"), "", model.trouble)
         return c.scene()
     bend, size = bend_in_hand(making, sheet), size_of(model)
     title = say("gauge.title", number=bend.number, angle=angle_text(bend.angle_deg))
-    status_line(c, c.status, title, "", model.trouble)
+    status_line(c, title_box, title, "", model.trouble)
     od, radius = sheet.job.tube.od_mm, sheet.job.bender.radius_mm
     ruler_h = 7.0 * size.down
     place = Box(0, body.y + 4, body.w, body.h - ruler_h - 8)
@@ -51,12 +52,12 @@ def view(model: Model) -> Scene:
     _bend(c, place, size, bend.angle_deg, drawn_mm, od)
     _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size)
     true = drawn_mm == radius
-    told = length_text(radius, sheet.job.units)
-    key = "gauge.true" if true else "gauge.angle-only"
-    place = says.inset(GAP)
-    if not fits(c, place, say(key, radius=told)):
-        key = f"{key}.short"
-    c.text(place, say(key, radius=told), c.unit, "ink", "left", int(place.h / c.unit))
+    place = Box(says.x + GAP, says.y, says.w - 2 * GAP, says.h)
+    kind = "true" if true else "angle-only"
+    told = say(f"gauge.{kind}", radius=length_text(radius, sheet.job.units))
+    if not fits(c, place, told):
+        told = say(f"gauge.{kind}.short")
+    c.text(place, told, c.unit, "ink", "left", int(place.h / c.unit))
     return c.scene()
 
 
@@ -68,7 +69,7 @@ def fitting_radius(
     high_mm = place.h / size.down - od_mm - 20.0 * sin(a)
     wide_mm = place.w / size.across - od_mm - 25.0
     rise, reach = max(1.0 - cos(a), 1e-6), sin(a) if angle_deg < 90.0 else 1.0
-    return max(2.0, min(radius_mm, high_mm / rise, wide_mm / max(reach, 1e-6)))
+    return max(od_mm / 2, min(radius_mm, high_mm / rise, wide_mm / max(reach, 1e-6)))
 
 
 def edge(angle_deg: float, radius_mm: float, aside_mm: float) -> tuple[Point, ...]:

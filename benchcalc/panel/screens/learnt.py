@@ -97,13 +97,13 @@ def view(model: Model) -> Scene:
     body, low = foot(c.below, c.key_h * len(key_lines))
     for box, some in zip(rows(low, *[1.0] * len(key_lines)), key_lines, strict=True):
         key_row(c, box, some)
-    if c.small:
+    guess = theory(model, key)
+    if c.small or guess is None:
         says = picture = body
     elif c.tall:
         says, picture = rows(body, 0.54, 0.46)
     else:
         picture, says = columns(body, 0.54, 0.46)
-    guess = theory(model, key)
     if not plot_only or guess is None:
         _says(c, model, key, says.inset(GAP))
     if guess is not None and (plot_only or not c.small):

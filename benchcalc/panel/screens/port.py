@@ -8,7 +8,7 @@ from benchcalc.core.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, face_of, form, key_row
+from benchcalc.panel.form_page import Key, Told, face_of, form, key_row, paged, tell
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -154,7 +154,8 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
     says = _then(offer, drawn, "aim.then")
     if not fits(c, then, says):
         says = _then(offer, drawn, "aim.then.short")
-    paragraph(c, then, says)
+    causes = [Told(one, 1) for one in (*_own(making, drawn), *_suspects(offer, drawn))]
+    tell(c, then, paged(c, then, [Told(says), *causes])[0])
     key_row(c, low, keys)
 
 
@@ -171,13 +172,22 @@ def _then(offer: AimOffer, drawn: Sheet, key: str) -> str:
     return say(key, after=after, **_changes(offer, drawn))
 
 
+def _own(making: Making, drawn: Sheet) -> list[str]:
+    """What the piece's own bends made it miss by, which is taken off."""
+    own_mm = length(making.before.missed_mm) if making.before else 0.0
+    if own_mm < LEAST_MM:
+        return []
+    return [say("aim.own", by=length_text(own_mm, drawn.job.units))]
+
+
+def _suspects(offer: AimOffer, drawn: Sheet) -> list[str]:
+    return [_suspect_says(suspect, drawn) for suspect in offer.found.suspects]
+
+
 def _behind(c: Canvas, model: Model, making: Making, drawn: Sheet, offer: AimOffer) -> None:
     """What is taken off, all that would change, and what may be the cause, on one page or two."""
-    own_mm = length(making.before.missed_mm) if making.before else 0.0
-    told = [_then(offer, drawn, "aim.then")]
-    if own_mm >= LEAST_MM:
-        told.append(say("aim.own", by=length_text(own_mm, drawn.job.units)))
-    suspects = [_suspect_says(suspect, drawn) for suspect in offer.found.suspects]
+    told = [_then(offer, drawn, "aim.then"), *_own(making, drawn)]
+    suspects = _suspects(offer, drawn)
     causes = [_answer_key(f"answer {suspect.cause}") for suspect in offer.found.suspects]
     body, low = foot(c.below, c.key_h)
     room, back = body.inset(2 * GAP), Key("type", say("back"))

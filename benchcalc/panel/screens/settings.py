@@ -44,8 +44,7 @@ def _choices(model: Model) -> list[Choice]:
         Choice(f"set {name}", say(f"settings.{name}"), shown(model.settings, name))
         for name in SETTINGS
     ]
-    says = say("settings.size", width=wide, height=high)
-    ruler = Choice("ruler", say(f"settings.size.{size.source}"), says)
+    ruler = Choice("ruler", say(f"settings.size.{size.source}"), f"{wide} x {high} mm")
     mark = length_text(model.settings.mark_mm, model.settings.units)
     return [*listed, ruler, Choice("widths", say("settings.widths"), f"± {mark}")]
 
@@ -80,7 +79,7 @@ def _setting(c: Canvas, choice: Choice, box: Box) -> None:
 def act(model: Model, target: str) -> Acted:
     """The next choice of a setting, kept at once; or on to the widths, or back to the bench."""
     if target == "widths":
-        return model.with_work(screen="widths"), ()
+        return replace(model.with_work(screen="widths"), face="keys"), ()
     name = next((s for s in SETTINGS if target == f"set {s}"), None)
     if target == "more":
         return replace(model, page=model.page + 1), ()

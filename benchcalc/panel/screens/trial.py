@@ -227,8 +227,8 @@ def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
 def _says(c: Canvas, model: Model, box: Box) -> None:
     trials = model.work.trials
     if model.refusal or model.draft.bender is None or not trials.done:
-        how = "trial.how.u" if trials.fields == U_FIELDS else "trial.how"
-        said(c, model, box, say(how), say(f"{how}.short"))
+        kind = "u" if trials.fields == U_FIELDS else "bend"
+        said(c, model, box, say(f"trial.how.{kind}"), say(f"trial.how.{kind}.short"))
         return
     lines = int(box.h / c.unit)
     radius, told = _told(model)

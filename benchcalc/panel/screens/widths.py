@@ -1,6 +1,9 @@
 """How far off a mark, an angle and a turn of this bench may be: one key each, the next at a tap."""
 
+from dataclasses import replace
+
 from benchcalc.panel.figures import angle_text, length_text
+from benchcalc.panel.form_page import TURNS, Key, key_row, turned
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -33,15 +36,23 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     status_line(c, c.status, say("widths.title"), "", model.trouble)
     body, low = foot(c.below, c.key_h)
-    keys_h = min((3.0 if c.tall else 1.0) * 1.3 * c.key_h, body.h)
-    keys, says = rows(body, keys_h, body.h - keys_h)
-    divide = rows if c.tall else columns
-    for name, box in zip(WIDTHS, divide(keys, 1.0, 1.0, 1.0), strict=True):
-        _width(c, model.settings, name, box)
-    told = (say("widths.how"), say("widths.learnt"))
-    room = says.inset(GAP)
-    stack(room, (sentence(c, text, rank, room.w) for rank, text in enumerate(told)))
-    c.key("settings", columns(low, 0.4, 0.6)[0], say("back"), "key_act")
+    turn = model.face != "keys" and c.small
+    if not turn:
+        keys_h = min((3.0 if c.tall else 1.0) * 1.3 * c.key_h, body.h)
+        keys, body = rows(body, keys_h, body.h - keys_h)
+        divide = rows if c.tall else columns
+        for name, box in zip(WIDTHS, divide(keys, 1.0, 1.0, 1.0), strict=True):
+            _width(c, model.settings, name, box)
+    if turn or not c.small:
+        told = (say("widths.how"), say("widths.learnt"))
+        room = body.inset(GAP)
+        stack(room, (sentence(c, text, rank, room.w) for rank, text in enumerate(told)))
+    back = Key("settings", say("back"))
+    if c.small:
+        other = Key("type", say("plan.type")) if turn else Key("look", say("more"))
+        key_row(c, low, (back, other))
+    else:
+        key_row(c, columns(low, 0.4, 0.6)[0], (back,))
     return c.scene()
 
 
@@ -54,7 +65,10 @@ def _width(c: Canvas, settings: Settings, name: WidthName, box: Box) -> None:
 
 def act(model: Model, target: str) -> Acted:
     """The next choice of a width, kept at once; or back to the settings."""
+    if target in TURNS:
+        return turned(model, target), ()
     name = next((w for w in WIDTHS if target == f"set {w}"), None)
     if name is None:
-        return (model.with_work(screen="settings") if target == "settings" else model), ()
+        left = replace(model.with_work(screen="settings"), face="keys")
+        return (left if target == "settings" else model), ()
     return changed(model, model.settings.with_next(name))

@@ -34,7 +34,7 @@ MACHINE: dict[str, str] = {
     "trial.pulled": "gezogen auf",
     "trial.width": "Breite außen",
     "trial.optional": "falls notiert",
-    "trial.how": "Ein Reststück biegen und beide Schenkel bis zur Ecke messen. 90° sagt "
+    "trial.how.bend": "Ein Reststück biegen und beide Schenkel bis zur Ecke messen. 90° sagt "
     "viel; ein U den Radius am besten.",
     "trial.how.u": "Aus einem Reststück ein U biegen und quer über beide Schenkel messen.",
     "trial.radius": "Radius {radius}{spread}",
@@ -47,7 +47,7 @@ MACHINE: dict[str, str] = {
     "trial.add": "dazu",
     "trial.drop": "letzte weg",
     "trial.keep": "fertig",
-    "trial.how.short": "Reststück biegen, Schenkel bis zur Ecke messen.",
+    "trial.how.bend.short": "Reststück biegen, Schenkel bis zur Ecke messen.",
     "trial.how.u.short": "Ein U biegen, über beide Schenkel messen.",
     "bench.copy": "auf Stick kopieren",
     "copy.title": "Protokoll auf Stick kopieren",
@@ -60,7 +60,7 @@ MACHINE: dict[str, str] = {
     "copy.what.all": "Alle {count}, Einträge {first} bis {last}.",
     "copy.all": "alle",
     "copy.only-new": "nur neue",
-    "copy.chain": "Kette endet bei {last}: {hash}",
+    "copy.chain": "Kette endet bei Eintrag {last}: {hash}",
     "copy.progress": "Kopiert, {percent} %. Stick stecken lassen.",
     "copy.word.done": "KOPIERT",
     "copy.done": "Einträge zurückgelesen und richtig: {records}. Ordner {folder}.",
@@ -126,10 +126,9 @@ MACHINE: dict[str, str] = {
     "trouble.settings-aside": "Die Einstellungen waren beschädigt und liegen als {name} "
     "beiseite: neu einstellen.",
     "trouble.unread": "Arbeit einer anderen Programmversion war nicht lesbar; sie liegt beiseite.",
-    "settings.size.assumed": "angenommen",
-    "settings.size.screen": "laut Schirm",
-    "settings.size.ruler": "gemessen",
-    "settings.size": "{width} x {height} mm",
+    "settings.size.assumed": "Schirm, etwa",
+    "settings.size.screen": "Schirm meldet",
+    "settings.size.ruler": "Schirm, exakt",
     "ruler.title": "Schirm messen, {step} von 2",
     "ruler.across": "Lineal quer über den Schirm halten. Linien rücken, bis sie {apart} mm "
     "auseinander stehen.",
@@ -139,12 +138,12 @@ MACHINE: dict[str, str] = {
     "ruler.done": "fertig",
     "ruler.unlikely": "Damit wäre der Schirm {side} lang: Linien rücken und nochmals sehen.",
     "gauge.key": "anlegen",
-    "gauge.title": "Biegung {number}, {angle}: Rohr anlegen",
+    "gauge.title": "Biegung {number}, {angle}",
     "gauge.true": "Wahrer Winkel, wahre Größe. Rohr zwischen die Linien: der freie "
     "Schenkel muss an ihnen liegen.",
     "gauge.angle-only": "Wahrer Winkel; der Scheibenradius {radius} passt nicht her. Jeden "
     "Schenkel an seine Linien legen.",
     "gauge.first": "Erst den Schirm messen: Werkbank, Einstellungen, Größe des Schirms.",
-    "gauge.true.short": "Rohr zwischen die Linien legen.",
-    "gauge.angle-only.short": "Schenkel an die Linien legen.",
+    "gauge.true.short": "Wahre Größe: Rohr zwischen die Linien legen.",
+    "gauge.angle-only.short": "Nur der Winkel: Schenkel an die Linien legen.",
 }

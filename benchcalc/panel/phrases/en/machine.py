@@ -33,7 +33,7 @@ MACHINE: dict[str, str] = {
     "trial.pulled": "pulled to",
     "trial.width": "outside width",
     "trial.optional": "if noted",
-    "trial.how": "Bend an offcut and measure both legs to the corner. 90° tells well; a U "
+    "trial.how.bend": "Bend an offcut and measure both legs to the corner. 90° tells well; a U "
     "tells the radius best.",
     "trial.how.u": "Bend a U from an offcut and measure over both legs, square to them.",
     "trial.radius": "radius {radius}{spread}",
@@ -46,7 +46,7 @@ MACHINE: dict[str, str] = {
     "trial.add": "add",
     "trial.drop": "drop last",
     "trial.keep": "keep",
-    "trial.how.short": "Bend an offcut, measure both legs to the corner.",
+    "trial.how.bend.short": "Bend an offcut, measure both legs to the corner.",
     "trial.how.u.short": "Bend a U, measure over both its legs.",
     "bench.copy": "copy to stick",
     "copy.title": "Copy the log to a stick",
@@ -59,7 +59,7 @@ MACHINE: dict[str, str] = {
     "copy.what.all": "All {count}, records {first} to {last}.",
     "copy.all": "copy all",
     "copy.only-new": "only new",
-    "copy.chain": "Chain ends at {last}: {hash}",
+    "copy.chain": "Chain ends at record {last}: {hash}",
     "copy.progress": "Copying, {percent} %. Leave the stick in.",
     "copy.word.done": "COPIED",
     "copy.done": "Records read back and right: {records}. Folder {folder}.",
@@ -125,10 +125,9 @@ MACHINE: dict[str, str] = {
     "trouble.settings-aside": "The settings were damaged and are set aside as {name}: set "
     "the panel again.",
     "trouble.unread": "Work of another program version could not be read; it is kept aside.",
-    "settings.size.assumed": "size, assumed",
-    "settings.size.screen": "size, as told",
-    "settings.size.ruler": "size, measured",
-    "settings.size": "{width} x {height} mm",
+    "settings.size.assumed": "screen, about",
+    "settings.size.screen": "screen, told",
+    "settings.size.ruler": "screen, exact",
     "ruler.title": "Measure the screen, {step} of 2",
     "ruler.across": "Hold a ruler across the screen. Move the lines until they stand "
     "{apart} mm apart.",
@@ -137,12 +136,12 @@ MACHINE: dict[str, str] = {
     "ruler.done": "keep it",
     "ruler.unlikely": "That makes the screen {side} long: move the lines and look again.",
     "gauge.key": "hold it here",
-    "gauge.title": "Bend {number}, {angle}: hold the tube here",
+    "gauge.title": "Bend {number}, {angle}",
     "gauge.true": "True angle and size. Lay the tube between the lines: the free leg must "
     "lie along them.",
     "gauge.angle-only": "True angle; the die's radius of {radius} does not fit here. Lay "
     "each leg along its lines.",
     "gauge.first": "Measure the screen first: on the bench, settings, then the screen's size.",
-    "gauge.true.short": "Lay the tube between the lines.",
-    "gauge.angle-only.short": "Lay each leg along its lines.",
+    "gauge.true.short": "True size: lay the tube between the lines.",
+    "gauge.angle-only.short": "Angle only: lay each leg along its lines.",
 }

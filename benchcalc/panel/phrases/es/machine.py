@@ -33,7 +33,7 @@ MACHINE: dict[str, str] = {
     "trial.pulled": "tirado hasta",
     "trial.width": "ancho por fuera",
     "trial.optional": "si se anotó",
-    "trial.how": "Curva un recorte y mide ambos tramos hasta el vértice. 90° dice mucho; "
+    "trial.how.bend": "Curva un recorte y mide ambos tramos hasta el vértice. 90° dice mucho; "
     "una U da mejor el radio.",
     "trial.how.u": "Curva una U de un recorte y mide por fuera de ambos tramos, a escuadra.",
     "trial.radius": "radio {radius}{spread}",
@@ -46,7 +46,7 @@ MACHINE: dict[str, str] = {
     "trial.add": "añadir",
     "trial.drop": "quitar última",
     "trial.keep": "tomar",
-    "trial.how.short": "Curva un recorte, mide los tramos hasta el vértice.",
+    "trial.how.bend.short": "Curva un recorte, mide los tramos hasta el vértice.",
     "trial.how.u.short": "Curva una U, mide sobre sus dos tramos.",
     "bench.copy": "copiar a memoria",
     "copy.title": "Copiar el registro a memoria",
@@ -59,7 +59,7 @@ MACHINE: dict[str, str] = {
     "copy.what.all": "Todos, {count}, registros {first} a {last}.",
     "copy.all": "todo",
     "copy.only-new": "solo nuevo",
-    "copy.chain": "Cadena hasta {last}: {hash}",
+    "copy.chain": "Cadena hasta registro {last}: {hash}",
     "copy.progress": "Copiando, {percent} %. No saques la memoria.",
     "copy.word.done": "COPIADO",
     "copy.done": "Registros releídos y correctos: {records}. Carpeta {folder}.",
@@ -123,10 +123,9 @@ MACHINE: dict[str, str] = {
     "trouble.settings-aside": "Los ajustes estaban dañados y se apartaron como {name}: "
     "ajusta de nuevo el panel.",
     "trouble.unread": "Trabajo de otra versión no se pudo leer; queda apartado.",
-    "settings.size.assumed": "supuesto",
-    "settings.size.screen": "según dice",
-    "settings.size.ruler": "medido",
-    "settings.size": "{width} x {height} mm",
+    "settings.size.assumed": "pantalla, casi",
+    "settings.size.screen": "pantalla dice",
+    "settings.size.ruler": "pantalla",
     "ruler.title": "Medir la pantalla, {step} de 2",
     "ruler.across": "Pon una regla a lo ancho. Mueve las líneas hasta que disten {apart} mm.",
     "ruler.down": "Ahora la regla de pie. Mueve las líneas hasta que disten {apart} mm.",
@@ -134,12 +133,12 @@ MACHINE: dict[str, str] = {
     "ruler.done": "tomar",
     "ruler.unlikely": "Así la pantalla mediría {side}: mueve las líneas y mira otra vez.",
     "gauge.key": "ponlo aquí",
-    "gauge.title": "Curva {number}, {angle}: pon el tubo",
+    "gauge.title": "Curva {number}, {angle}",
     "gauge.true": "Ángulo y tamaño reales. Pon el tubo entre las líneas: el tramo libre "
     "debe seguirlas.",
     "gauge.angle-only": "Ángulo real; el radio de horma {radius} no cabe. Pon cada tramo "
     "en sus líneas.",
     "gauge.first": "Mide antes la pantalla: banco, ajustes, tamaño de la pantalla.",
-    "gauge.true.short": "Pon el tubo entre las líneas.",
-    "gauge.angle-only.short": "Cada tramo en sus líneas.",
+    "gauge.true.short": "Tamaño real: pon el tubo entre las líneas.",
+    "gauge.angle-only.short": "Solo el ángulo: cada tramo en sus líneas.",
 }
