@@ -192,7 +192,7 @@ def test_loosened_the_run_stays_the_same(kind: str) -> None:
             hands.tap("earlier")
         hands.tap("open shape")
     assert hands.tap("loosen").shown == "shape", "one press asks"
-    hands.tap("loosen")
+    hands.tap("yes loosen")
     after = job_in(hands)
     assert after.drawn is None and numbers(after.run) == nearly(before.run)
 
@@ -206,7 +206,7 @@ def test_loosened_between_others_the_turns_behind_stay_the_same() -> None:
     for row in (1, 3):
         while hands.work.cursor.row != row:
             hands.tap("earlier" if hands.work.cursor.row > row else "later")
-        hands.tap("open shape", "loosen", "loosen")
+        hands.tap("open shape", "loosen", "yes loosen")
         assert numbers(job_in(hands).run) == before
 
 

@@ -1,5 +1,7 @@
 """Make it: one step at a time, each with one number, one act and one picture."""
 
+from dataclasses import replace
+
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import new_mark
@@ -20,7 +22,7 @@ from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Making, Model, SensorSeen
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.screens import correct, port
+from benchcalc.panel.screens import correct, port, scrap
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.sensing import prompt, sensor_says
@@ -32,8 +34,6 @@ ASKING = ("asking", "touching")
 
 GAUGED = ("pull", "check", "over")
 """Steps in which the bend can be held against the screen."""
-
-SCRAP_REASONS = ("over", "kinked", "mark", "other")
 
 
 def view(model: Model) -> Scene:
@@ -64,7 +64,8 @@ def view(model: Model) -> Scene:
     elif making.step == "correct":
         correct.draw(c, making, drawn)
     elif making.step == "scrap":
-        _scrap(c, model, making)
+        asked_on = view(model.with_work(making=replace(making, step=making.back_to)))
+        scrap.draw(c, making, asked_on.target("scrap"))
     else:
         _step(c, model, making, sheet)
     return c.scene()
@@ -318,23 +319,6 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box) -> None:
         notice(c, says, say("word.check"), model.refusal, "alarm", 3)
     else:
         c.text(box, say("make.check.how"), c.unit, "quiet", "left", 4)
-
-
-def _scrap(c: Canvas, model: Model, making: Making) -> None:
-    """Why it is scrapped; the reason is the second press, on another place than the first."""
-    head, grid, low = rows(c.below.inset(6.0), 1.0, 3.0, 0.9)
-    c.text(
-        head, say("make.scrap.why", piece=making.piece), min(head.h * 0.5, c.unit * 1.6), lines=2
-    )
-    for reason, box in zip(SCRAP_REASONS, cells(grid, 2, 2), strict=True):
-        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", box.h * 0.24, lines=2)
-    c.key(
-        "step back",
-        columns(low, 0.5, 0.5)[0],
-        say("make.scrap.no"),
-        "key_act",
-        min(low.h * 0.4, c.unit * 1.2),
-    )
 
 
 def kept_view(model: Model) -> Scene:

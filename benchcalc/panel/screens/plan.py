@@ -32,7 +32,7 @@ from benchcalc.panel.model import Model, RowField, Writing
 from benchcalc.panel.reading import corrected_in_hand, shown_in_hand, work_in_hand
 from benchcalc.panel.run_marks import clash_of
 from benchcalc.panel.scene import Box, Fill, Polygon, Role, Scene
-from benchcalc.panel.screens import shape_row
+from benchcalc.panel.screens import quick, shape_row
 from benchcalc.panel.wording import finding_says, headline, held_says, level_word
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
@@ -271,7 +271,8 @@ def _pad(c: Canvas, model: Model, box: Box) -> None:
         captions["unit"] = say("key.to-corner" if row.to == "crown" else "key.to-crown")
     else:
         hidden.add("unit")
-    keypad(c, box, captions, frozenset(hidden))
+    keypad(c, box, captions, frozenset(hidden | quick.offered(model).keys()))
+    quick.draw(c, model, box)
 
 
 def _below(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:

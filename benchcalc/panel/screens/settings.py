@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, rows, status_height, status_line
+from benchcalc.panel.grid import Canvas, canvas, cells, rows, status_height, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
 from benchcalc.panel.model import Model
@@ -26,29 +26,37 @@ def shown(settings: Settings, name: SettingName) -> str:
 
 
 def view(model: Model) -> Scene:
-    """Two columns of settings, and the way back."""
+    """A key for each setting, then the screen's size and the way back."""
     c = canvas(model)
     width, height = model.size
     top = status_height(model.size)
     status_line(c, Box(0, 0, width, top), say("settings.title"), "benchcalc", model.trouble)
-    grid, low = rows(Box(0, top, width, height - top).inset(4.0), 3.0, 1.0)
-    for name, box in zip(SETTINGS, cells(grid, 2, 3), strict=True):
+    body = Box(0, top, width, height - top).inset(4.0)
+    across, down = (2, 5) if height > width else (4, 3) if c.small else (3, 4)
+    places = cells(body, across, down)
+    for name, box in zip(SETTINGS, places, strict=False):
         _setting(c, model.settings, name, box)
-    back, exact, measured = columns(low, 0.22, 0.26, 0.52)
+    *low, back = places[-across:]
+    measured = Box(low[0].x, low[0].y, low[-1].right - low[0].x, low[0].h)
+    _size(c, model, measured)
+    exact = places[len(SETTINGS)]
+    c.key("widths", exact, say("settings.widths"), "key_act", min(exact.h * 0.3, c.unit * 1.2))
+    c.key("bench", back, say("back"), "key_act", min(back.h * 0.36, back.w * 0.2))
+    return c.scene()
+
+
+def _size(c: Canvas, model: Model, box: Box) -> None:
     size = physical(model.size, model.settings, model.told)
     wide, high = (f"{side:.0f}" for side in size.mm)
     says = say(f"settings.size.{size.source}", width=wide, height=high)
-    c.key("ruler", measured, "", "key_act")
-    c.text(measured.inset(8.0), says, c.unit, "ink", "left", 3)
-    c.key("widths", exact, say("settings.widths"), "key_act", min(low.h * 0.36, c.unit), lines=2)
-    c.key("bench", back, say("back"), "key_act", min(low.h * 0.36, back.w * 0.2))
-    return c.scene()
+    c.key("ruler", box, "", "key_act")
+    c.text(box.inset(8.0), says, c.unit, "ink", "left", 4)
 
 
 def _setting(c: Canvas, settings: Settings, name: SettingName, box: Box) -> None:
     c.key(f"set {name}", box, "", "key_act")
-    label, value = rows(box.inset(10.0), 0.42, 0.58)
-    c.text(label, say(f"settings.{name}"), min(label.h * 0.9, c.unit), "quiet")
+    label, value = rows(box.inset(10.0), 0.46, 0.54)
+    c.text(label, say(f"settings.{name}"), min(label.h * 0.9, c.unit), "quiet", lines=2)
     c.text(value, shown(settings, name), min(value.h * 0.95, c.unit * 1.5))
 
 

@@ -291,14 +291,24 @@ def _acts(c: Canvas, model: Model, box: Box) -> None:
     names = ["leave"] if shaping.new else ["leave", "loosen"]
     if not shaping.new and shaping.shape is not None and shaping.shape.kind == "parallel":
         names.append("away")
+    if shaping.asking:
+        _sure(c, shaping.new, box)
+        return
     *boxes, earlier, last = columns(box, *[1.0] * len(names), 0.6, 1.3)
     if shaping.field:
         c.arrow_key("earlier", earlier, left=True)
     for name, part in zip(names, boxes, strict=True):
-        caption = "loosen-sure" if name == "loosen" and shaping.asking else name
-        c.key(name, part, say(f"shape.{caption}"), "key_act", part.h * 0.36, lines=2)
-    caption = "replace" if shaping.new and shaping.asking else "take"
-    c.key("take", last, say(f"shape.{caption}"), "key_go", box.h * 0.4, lines=2)
+        c.key(name, part, say(f"shape.{name}"), "key_act", part.h * 0.36, lines=2)
+    c.key("take", last, say("shape.take"), "key_go", box.h * 0.4, lines=2)
+
+
+def _sure(c: Canvas, new: bool, box: Box) -> None:
+    """The second press, elsewhere than the first: taking lay right, loosening in the middle."""
+    left, _, right = columns(box, 0.3, 0.36, 0.34)
+    no, yes = (right, left) if new else (left, right)
+    name = "replace" if new else "loosen"
+    c.key("no", no, say("shape.no"), "key_go", box.h * 0.36, lines=2)
+    c.key(f"yes {name}", yes, say(f"shape.{name}-sure"), "key_act", box.h * 0.36, lines=2)
 
 
 def kind_of(name: str) -> ShapeKind | None:

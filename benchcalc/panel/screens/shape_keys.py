@@ -17,13 +17,15 @@ def act(model: Model, target: str) -> Model:
     shaping = model.work.shaping
     if target == "leave":
         return model.with_work(screen="plan", shaping=Shaping())
+    if target == "no":
+        return model.with_work(shaping=replace(shaping, asking=False))
     if shaping.shape is None:
         kind = kind_of(target.removeprefix("choose "))
         return _open(model, kind) if kind else model
-    if target == "take":
-        return _take(model, shaping.shape)
-    if target == "loosen":
-        return _loosen(model)
+    if target in ("take", "yes replace"):
+        return _take(model, shaping.shape, sure=target == "yes replace")
+    if target in ("loosen", "yes loosen"):
+        return _loosen(model, sure=target == "yes loosen")
     if target == "away":
         draft = replace(model.draft, beside=None)
         return _to_plan(changed_to(model, draft, Cursor()))
@@ -114,7 +116,7 @@ def _next(model: Model, typed: ShapeTyped) -> Model:
     return _take(model, typed)
 
 
-def _take(model: Model, typed: ShapeTyped) -> Model:
+def _take(model: Model, typed: ShapeTyped, sure: bool = False) -> Model:
     """Into the run, unless a field holds nothing or no run comes of it."""
     _, faults = read_shape(typed, model.draft.extras.angles == "included")
     if faults:
@@ -126,7 +128,7 @@ def _take(model: Model, typed: ShapeTyped) -> Model:
     if drawn is not None and drawn.goal is not None:
         typed = replace(typed, way=drawn.goal.way)
     shaping = model.work.shaping
-    if typed.kind == "ports" and shaping.new and not shaping.asking and _written(model):
+    if typed.kind == "ports" and shaping.new and not sure and _written(model):
         asking = model.with_work(shaping=replace(shaping, asking=True))
         return replace(asking, refusal=say("shape.replaces"))
     draft, cursor = put_in(model.draft, model.work.cursor, typed, shaping.new)
@@ -140,10 +142,10 @@ def _written(model: Model) -> bool:
     return len(rows) > 1 or rows[0] != Row(unit=rows[0].unit)
 
 
-def _loosen(model: Model) -> Model:
+def _loosen(model: Model, sure: bool) -> Model:
     """Plain legs and bends instead of the shape, at the second press."""
     shaping = model.work.shaping
-    if not shaping.asking:
+    if not sure:
         asking = model.with_work(shaping=replace(shaping, asking=True))
         return replace(asking, refusal=say("shape.loosen.ask"))
     draft = loosened(model)

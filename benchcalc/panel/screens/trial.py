@@ -92,7 +92,7 @@ def view(model: Model) -> Scene:
         for field, box in zip(trials.fields, cells(fields, *_shape(trials)), strict=False):
             _field(c, trials, field, box)
     _says(c, model, says.inset(3.0))
-    _acts(c, trials, acts)
+    _acts(c, trials, acts, model.asking == "drop")
     _pad(c, trials, pad)
     return c.scene()
 
@@ -181,8 +181,13 @@ def _spread(spread_mm: float, units: Units) -> str:
     return decimal(in_units(spread_mm, units), 2 if units == "mm" else 3)
 
 
-def _acts(c: Canvas, trials: Trials, box: Box) -> None:
+def _acts(c: Canvas, trials: Trials, box: Box, dropping: bool) -> None:
+    """The way back, the other kind, what to do with the trials; dropping one asks, elsewhere."""
     back, kind, drop, add, keep = columns(box, 0.9, 0.9, 0.9, 0.9, 1.2)
+    if dropping:
+        c.key("no", back, say("trial.drop.no"), "key_go", back.h * 0.36, lines=2)
+        c.key("yes drop", keep, say("trial.drop.yes"), "key_act", keep.h * 0.36, lines=2)
+        return
     c.key("bench", back, say("back"), "key_act", back.h * 0.36)
     other = "trial.as-bend" if trials.field == "width" else "trial.as-u"
     c.key("kind", kind, say(other), "key_act", kind.h * 0.3, lines=2)
@@ -197,13 +202,17 @@ def act(model: Model, target: str) -> Acted:
     trials, bender = model.work.trials, model.draft.bender
     if target in ("bench", "cancel") or bender is None:
         return model.with_work(screen="bench"), ()
+    if target == "drop" and trials.done:
+        return replace(model, asking="drop", refusal=say("trial.drop.ask")), ()
     try:
         if target == "keep" and trials.done:
             record = trial_record(bender, trials.done, trials.od_mm)
             record["lessons"] = trial_lessons(model, trials.done)
             follows = work_plain(kept(model, record).work)
             return model, (AppendRecord(TRIAL, record, follows),)
-        return model.with_work(trials=_moved(bender, trials, target)), ()
+        if target == "yes drop" and model.asking != "drop":
+            return model, ()
+        return replace(model, asking="").with_work(trials=_moved(bender, trials, target)), ()
     except (Refused, TrialError) as error:
         return replace(model, refusal=str(error)), ()
 
@@ -226,7 +235,7 @@ def _moved(bender: Bender, trials: Trials, target: str) -> Trials:
         )
     if target == "kind":
         return replace(trials, field=_first_of_the_other_kind(trials), fresh=True)
-    if target == "drop":
+    if target == "yes drop":
         return replace(trials, done=trials.done[:-1])
     fields, at = trials.fields, trials.fields.index(trials.field)
     if target == "earlier" and at > 0:

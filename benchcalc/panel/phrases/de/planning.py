@@ -84,6 +84,7 @@ PLANNING: dict[str, str] = {
     "plan.insert": "einfügen",
     "plan.remove": "entfernen",
     "plan.undo": "rückgängig",
+    "plan.undone": "Auf der Werkbank zurückgenommen: {what}.",
     "plan.look": "ansehen",
     "plan.type": "tippen",
     "plan.make": "fertigen",

@@ -83,6 +83,7 @@ PLANNING: dict[str, str] = {
     "plan.insert": "insert",
     "plan.remove": "remove",
     "plan.undo": "undo",
+    "plan.undone": "Taken back on the bench: {what}.",
     "plan.look": "look",
     "plan.type": "type",
     "plan.make": "make it",

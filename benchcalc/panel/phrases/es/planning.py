@@ -84,6 +84,7 @@ PLANNING: dict[str, str] = {
     "plan.insert": "insertar",
     "plan.remove": "quitar",
     "plan.undo": "deshacer",
+    "plan.undone": "Deshecho en el banco: {what}.",
     "plan.look": "mirar",
     "plan.type": "escribir",
     "plan.make": "hacerla",
