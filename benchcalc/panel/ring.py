@@ -9,9 +9,9 @@ ARROWS = {"left": -1, "up": -1, "right": 1, "down": 1}
 
 NOT_FIRST = (
     "keep", "scrap", "because ", "answer ", "yes ", "take anyway", "drop", "remove", "understood",
-    "loosen", "replace", "away", "new", "stop",
+    "loosen", "replace", "away", "new", "stop", "help",
 )  # fmt: skip
-"""Keys that decide something: the ring never stands on one before it was walked there."""
+"""Keys that decide something, or lead aside: the ring never stands there before it was walked."""
 
 MIDDLE_DIGIT = "key 5"
 """Nearest to all other digits."""

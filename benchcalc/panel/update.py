@@ -139,9 +139,14 @@ def update(model: Model, message: Message) -> Acted:
         model = replace(model, dark=False)
     with speaking(model.settings.language):
         after, commands = _heard(model, message)
-    if after.pressed and after.work is not model.work and not isinstance(message, Pressed):
+    if after.pressed and not isinstance(message, Pressed) and _what(after) != _what(model):
         after = replace(after, pressed=None)  # what was under the finger is another thing now
     return after, commands
+
+
+def _what(model: Model) -> tuple[Any, ...]:
+    """What is shown, but for live values."""
+    return (model.gauge, model.help, model.machine, model.work)
 
 
 def _heard(model: Model, message: Message) -> Acted:

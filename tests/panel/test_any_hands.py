@@ -184,9 +184,9 @@ class Hands(Chance):
         x, y = target.box.centre
         down, up = contact(Place(int(x), int(y)), 5, 0.0, 0.2)
         self.live([down])
-        work = self.model.work
+        before = self.model
         self.send(BendSettled(self.settled()))
-        same = self.model.work is work
+        same = replace(self.model, refusal=before.refusal, trouble=before.trouble) == before
         self.live([up._replace(at_s=0.1)])
         assert bool(self.acts) is same
         self.live([], 0.2)
