@@ -146,7 +146,7 @@ def update(model: Model, message: Message) -> Acted:
 
 def _what(model: Model) -> tuple[Any, ...]:
     """What is shown, but for live values."""
-    return (model.gauge, model.help, model.machine, model.work)
+    return (model.gauge, model.help, model.machine, model.piece, model.work)
 
 
 def _heard(model: Model, message: Message) -> Acted:
