@@ -287,9 +287,10 @@ def seat_picture(box: Box, bend: BendLayout) -> Picture:
     shapes += flag((pole, top), thick)
     size = box.h * 0.16
     below = top + thick + box.h * 0.06
-    shapes.append(Label(Box(left, below, box.w * 0.4, size), "latch", size, "quiet", "centre"))
+    latch = Box(left, below, box.w * 0.4, size)
+    shapes.append(Label(latch, say("make.latch"), size, "quiet", "centre"))
     if bend.mark is not None:
-        text = f"line {bend.mark.line.name}"
+        text = say("make.line", line=bend.mark.line.name)
         shapes.append(
             Label(Box(x - box.w * 0.2, below, box.w * 0.4, size), text, size, "pen", "centre")
         )

@@ -107,7 +107,7 @@ class Plate:
         self.head(start, end, role)
         x, y = _between(start, end, 0.5)
         long = abs(end[0] - start[0]) * self.scale
-        if start[1] == end[1] and text_width(text, self.unit) > long - 12.0:
+        if start[1] == end[1] and text_width(text, self.unit) > 0.72 * long:
             aside = (aside[0], aside[1] - 0.8 * self.unit / self.scale)
         self.word((x + aside[0], y + aside[1]), text)
 

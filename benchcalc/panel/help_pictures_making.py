@@ -4,7 +4,6 @@ from math import cos, radians, sin
 
 from benchcalc.panel.help_drawing import Plate, arc, beside, rounded
 from benchcalc.panel.language import say
-from benchcalc.panel.scene import Fill
 
 DIAL = (80.0, 122.0)
 """Where the needle of the drawn scale turns about."""
@@ -79,8 +78,8 @@ def again(p: Plate) -> None:
     _tick(p, 26, 74, 102, 8.0)
     p.word((122, 12), say("help.word.pull"))
     p.arrow(arc(DIAL, 64, -32, 25), "focus", 5.0)
-    p.arrow(arc(DIAL, 46, -44, -18), "ink", 4.0)
-    p.cross(arc(DIAL, 46, -32, -32)[0], 6)
+    p.arrow(arc(DIAL, 46, -44, -19), "ink", 4.0)
+    p.cross((34, 88), 6)
 
 
 def _leaning(degrees: float) -> list[tuple[float, float]]:
@@ -104,7 +103,7 @@ def over(p: Plate) -> None:
     p.ghost(_leaning(50))
     p.tube(_leaning(68))
     p.arrow(arc((74, 84), 76, 24, 42), "ink", 4.0)
-    p.cross(arc((74, 84), 76, 33, 33)[0], 9)
+    p.cross((140, 22), 8)
 
 
 def correct(p: Plate) -> None:
@@ -238,7 +237,7 @@ def gauge(p: Plate) -> None:
 def machine(p: Plate) -> None:
     """The triangle in the line on top, and the key that it is on."""
     p.block(8, 14, 144, 76, "ground")
-    p.add(Fill(p.area(8, 14, 144, 24), "sheet"))
+    p.block(8, 14, 144, 24, "sheet")
     p.solid([(28, 18), (38, 34), (18, 34)], "alarm")
     p.word((94, 26), say("missing.voltage.word"))
     for y in (54, 66, 78):

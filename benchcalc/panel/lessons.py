@@ -1,6 +1,7 @@
 """What stored pieces teach about springback, and what was taught as plain values and back."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from benchcalc.core.learning import (
@@ -35,6 +36,16 @@ class Lesson(NamedTuple):
     counted: float
     sequence: int
     bend: int
+
+
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """Which taught lot is shown, its bends as read, the bend in hand, and whether to reset it."""
+
+    lot: int = 0
+    lessons: tuple[Lesson, ...] = ()
+    bend: int = -1
+    asking: bool = False
 
 
 def lessons_of(sequence: int, body: dict[str, Any]) -> Iterator[Lesson]:

@@ -30,11 +30,25 @@ class Released:
 class KeyTyped:
     """A key of a keyboard or numeric keypad.
 
-    ``key`` is one character, or a name: enter, back, delete, tab, left, right, up, down, escape,
-    help.
+    ``key`` is one character, or a name: enter, back, delete, tab, shift tab, escape, undo, help, or
+    of an arrow: left, right, up, down.
     """
 
     key: str
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Darkened:
+    """Nobody has been at the panel for as long as the settings say."""
+
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Woke:
+    """A touch or a key on a dark panel: it lights it and presses nothing."""
+
     at_s: float = 0.0
 
 
@@ -177,6 +191,8 @@ Message = (
     Pressed
     | Released
     | KeyTyped
+    | Darkened
+    | Woke
     | RunStored
     | MoreTaught
     | LessonsRead

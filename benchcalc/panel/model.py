@@ -28,7 +28,8 @@ from benchcalc.core.plain import from_plain, to_plain
 from benchcalc.core.springback import Springback
 from benchcalc.core.vectors import Vector
 from benchcalc.panel.copying_state import Copying
-from benchcalc.panel.lessons import Lesson
+from benchcalc.panel.kept_undo import newest
+from benchcalc.panel.lessons import Learnt
 from benchcalc.panel.messages import PieceRead
 from benchcalc.panel.settings import Ruled, Ruling, Settings
 from benchcalc.panel.shop import Shop
@@ -275,7 +276,10 @@ class Shelved:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """Everything that must be there again after the power went."""
+    """Everything that must be there again after the power went.
+
+    ``undo`` has what each edit of the draft changed, newest last, as ``panel.undoing`` writes it.
+    """
 
     screen: ScreenName = "bench"
     draft: Draft = field(default_factory=Draft)
@@ -285,6 +289,7 @@ class Work:
     shelf: tuple[Shelved, ...] = ()
     trials: Trials = field(default_factory=Trials)
     shaping: Shaping = field(default_factory=Shaping)
+    undo: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,16 +324,6 @@ class Missing:
 
 
 @dataclass(frozen=True, slots=True)
-class Learnt:
-    """Which taught lot is shown, its bends as read, the bend in hand, and whether to reset it."""
-
-    lot: int = 0
-    lessons: tuple[Lesson, ...] = ()
-    bend: int = -1
-    asking: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class OrderSought:
     """Another order of bending that was asked for; without one when ``done``, there is none."""
 
@@ -340,21 +335,24 @@ class OrderSought:
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """The whole panel. ``undo`` holds earlier drafts, for their rows, and cursors, newest last.
+    """The whole panel. ``dark`` while the screen is black.
 
-    ``refusal`` is the sentence in the answer's place until the next act; ``trouble`` one about
-    the machine, until it is over. ``missing`` is what the machine lacks, worst first; ``machine``
-    and ``gauge`` are true while such a screen lies over the work, as ``piece``, a stored one, does;
-    ``told`` is the size the screen tells. ``face`` is the side of a screen that is shown, ``page``
-    the part of a long list on it. ``help`` is the page of help that lies over it all, from 1 on; 0
-    for none.
+    ``ring`` is the key that a knob or the arrows stand on, empty where the next act is, None
+    without a ring; ``asking`` an act that waits for a second press. ``refusal`` is the sentence in
+    the answer's place until the next act; ``trouble`` one about the machine, until it is over.
+    ``missing`` is what the machine lacks, worst first; ``machine`` and ``gauge`` are true while
+    such a screen lies over the work, as ``piece``, a stored one, does; ``told`` is the size the
+    screen tells. ``face`` is the side of a screen that is shown, ``page`` the part of a long list
+    on it. ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
     """
 
     shop: Shop
     size: tuple[int, int] = (800, 480)
     work: Work = field(default_factory=Work)
     pressed: str | None = None
-    undo: tuple[tuple[Draft, Cursor], ...] = ()
+    dark: bool = False
+    ring: str | None = None
+    asking: str = ""
     refusal: str = ""
     trouble: str = ""
     face: Face = "keys"
@@ -394,12 +392,14 @@ WORK_FORM = 1
 
 
 def work_plain(work: Work) -> dict[str, Any]:
-    """The work as it is saved."""
-    return {"form": WORK_FORM, "work": to_plain(work)}
+    """The work as it is saved; of undo the newest part."""
+    return {"form": WORK_FORM, "work": to_plain(replace(work, undo=newest(work.undo)))}
 
 
 def work_of(plain: Any) -> Work:
     """Saved work back again. Raises ValueError when it was saved by another version."""
     if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
         raise ValueError("the saved work has another form than this program's")
-    return from_plain(Work, plain.get("work"))
+    kept = plain.get("work")
+    kept = {"undo": []} | kept if isinstance(kept, dict) else kept  # before edits were kept
+    return from_plain(Work, kept)

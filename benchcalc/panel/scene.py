@@ -11,6 +11,7 @@ from typing import Literal, NamedTuple
 Role = Literal[
     "ground", "sheet", "key", "key_act", "key_go", "pressed", "ink", "quiet", "rule",
     "pen", "pen_ink", "tube", "tube_edge", "lit", "alarm", "alarm_ink", "good", "good_ink", "focus",
+    "dark",
 ]  # fmt: skip
 Align = Literal["left", "centre", "right"]
 Point = tuple[float, float]

@@ -14,12 +14,16 @@ Language = Literal["en", "de", "es"]
 ThemeName = Literal["day", "night"]
 Hand = Literal["right", "left"]
 Rotation = Literal[0, 90, 180, 270]
-SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds"]
+SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds", "dark_after_min"]
+DarkAfter = Literal[0, 10, 30]
 WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
 
 LANGUAGES: tuple[Language, ...] = get_args(Language)
 SETTINGS: tuple[SettingName, ...] = get_args(SettingName)
 WIDTHS: tuple[WidthName, ...] = get_args(WidthName)
+ADDED: tuple[str, ...] = ("dark_after_min", *WIDTHS)
+"""What settings kept by an older program lack: they stay as they come."""
+
 CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "language": LANGUAGES,
     "theme": get_args(ThemeName),
@@ -27,6 +31,7 @@ CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "rotation": get_args(Rotation),
     "units": get_args(Units),
     "sounds": (True, False),
+    "dark_after_min": get_args(DarkAfter),
     "mark_mm": (0.2, 0.3, 0.5, 0.8, 1.0),
     "angle_deg": (0.2, 0.3, 0.5, 1.0),
     "turn_deg": (0.5, 1.0, 2.0, 3.0),
@@ -61,8 +66,10 @@ class Ruled:
 class Settings:
     """The panel's settings. ``rotation`` turns the picture clockwise, in degrees.
 
-    ``units`` are those of a new job. ``ruled`` is None until the ruler screen was done. The last
-    three are how far off a mark, an angle and a turn of this bench may be, 95 % limits.
+    ``units`` are those of a new job. ``ruled`` is None until the ruler screen was done.
+    ``dark_after_min`` is how long nobody is at the panel before its screen goes black; 0 is never,
+    as it comes: from the bender the panel is read without touching it, and a black one looks off.
+    The last three are how far off a mark, an angle and a turn of this bench may be, 95 % limits.
     """
 
     language: Language = "en"
@@ -71,6 +78,7 @@ class Settings:
     rotation: Rotation = 0
     units: Units = "mm"
     sounds: bool = True
+    dark_after_min: DarkAfter = 0
     ruled: Ruled | None = None
     mark_mm: float = Widths().mark_mm
     angle_deg: float = Widths().angle_deg
@@ -126,7 +134,7 @@ def settings_of(plain: Any) -> Settings:
         raise ValueError("the settings have another form than this program's")
     kept = plain.get("settings")
     if isinstance(kept, dict):
-        kept = {**{name: getattr(Settings(), name) for name in WIDTHS}, **kept}
+        kept = {**{name: getattr(Settings(), name) for name in ADDED}, **kept}
     settings = from_plain(Settings, kept)
     for name in WIDTHS:
         least, most = CHOICES[name][0], CHOICES[name][-1]

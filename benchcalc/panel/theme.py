@@ -35,6 +35,7 @@ DAY: Theme = MappingProxyType(
         "good": (12, 78, 48),
         "good_ink": (255, 255, 255),
         "focus": (138, 84, 0),
+        "dark": (0, 0, 0),
     }
 )
 """Dark on warm grey, for a lit workshop."""
@@ -60,6 +61,7 @@ NIGHT: Theme = MappingProxyType(
         "good": (126, 208, 158),
         "good_ink": (4, 26, 14),
         "focus": (226, 172, 68),
+        "dark": (0, 0, 0),
     }
 )
 """Light on near-black, for a dark engine room."""

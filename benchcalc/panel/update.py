@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.panel import ordering
+from benchcalc.panel import dark, keyboard, ordering, ring, undoing
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.lessons import PIECE, REMARK, TRIAL, learn_record
 from benchcalc.panel.messages import (
@@ -13,6 +13,7 @@ from benchcalc.panel.messages import (
     CopyDone,
     CopyFailed,
     CopyProgress,
+    Darkened,
     KeyTyped,
     LessonsRead,
     LogSeen,
@@ -65,56 +66,8 @@ from benchcalc.panel.sensing import SHOWN_STEPS
 Acted = tuple[Model, tuple[Command, ...]]
 Act = Callable[[Model, str], Acted]
 
-KEYS = {
-    "enter": "next", "back": "back", "delete": "remove", "tab": "later", "left": "earlier",
-    "right": "later", "up": "earlier", "down": "later", "escape": "cancel",
-}  # fmt: skip
-"""Keys of a keyboard, by the key of the panel that they stand for."""
-
 CLOSES_HELP = ("enter", "back", "help", "?")
 """Keys that close the help, besides Escape; on a screen that spells a name "?" is a letter."""
-
-INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
-    "bench": {"next": ("plan",)},
-    "pick": {"back": ("cancel",), "later": ("more",)},
-    "write": {},
-    "plan": {"cancel": ("bench",)},
-    "shape": {"next": ("take",), "cancel": ("leave",)},
-    "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",), "later": ("more",)},
-    "clash": {
-        "next": ("order take", "order find"),
-        "back": ("minds",),
-        "cancel": ("minds",),
-    },
-    "make": {
-        "back": ("step back",),
-        "cancel": ("step back", "unit", "plan"),
-        "remove": ("scrap",),
-    },
-    "kept": {"next": ("new",), "cancel": ("bench",)},
-    "learnt": {
-        "next": ("bench",),
-        "back": ("bench",),
-        "cancel": ("no reset", "bench"),
-        "earlier": ("bend before",),
-        "later": ("bend after",),
-    },
-    "trial": {"cancel": ("bench",), "remove": ("drop",)},
-    "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
-    "ruler": {"left": ("closer",), "right": ("wider",)},
-    "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
-    "widths": {"next": ("settings",), "back": ("settings",), "cancel": ("settings",)},
-}
-"""Where a screen has no such key, the ones that mean the same there, first found first taken."""
-
-UNSEEN: dict[ScreenName, tuple[str, ...]] = {
-    "plan": ("earlier", "later", "bench", "undo", "insert", "remove"),
-    "make": ("scrap", "plan"),
-}
-"""Acts that a keyboard has though their key is on another face of the screen."""
-
-CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
-"""Keys that a digit presses, by their order on a screen where nothing is typed."""
 
 
 def _quiet(act: Callable[[Model, str], Model]) -> Act:
@@ -155,16 +108,23 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
 
 def view(model: Model) -> Scene:
     """The screen that this model shows, in the language that is set."""
+    if model.dark:
+        return dark.view(model)
     with speaking(model.settings.language):
-        if model.help:
-            return helping.view(model)
-        if model.machine:
-            return machine.view(model)
-        if model.gauge:
-            return gauge.view(model)
-        if model.piece is not None:
-            return piece.view(model)
-        return SCREENS[model.work.screen][0](model)
+        scene = _shown(model)
+        return scene if model.ring is None else ring.drawn(model, scene)
+
+
+def _shown(model: Model) -> Scene:
+    if model.help:
+        return helping.view(model)
+    if model.machine:
+        return machine.view(model)
+    if model.gauge:
+        return gauge.view(model)
+    if model.piece is not None:
+        return piece.view(model)
+    return SCREENS[model.work.screen][0](model)
 
 
 def update(model: Model, message: Message) -> Acted:
@@ -172,13 +132,27 @@ def update(model: Model, message: Message) -> Acted:
 
     Work that changed is to be kept before the screen shows it: the command comes with the model.
     """
+    if isinstance(message, Darkened):
+        return (replace(model, dark=True, pressed=None) if dark.may_be_dark(model) else model), ()
+    if model.dark and isinstance(message, Pressed | Released | KeyTyped):
+        return model, ()
+    if model.dark and dark.lights(model, message):
+        model = replace(model, dark=False)
     with speaking(model.settings.language):
-        return _heard(model, message)
+        after, commands = _heard(model, message)
+    if after.pressed and not isinstance(message, Pressed) and _what(after) != _what(model):
+        after = replace(after, pressed=None)  # what was under the finger is another thing now
+    return after, commands
+
+
+def _what(model: Model) -> tuple[Any, ...]:
+    """What is shown, but for live values."""
+    return (model.gauge, model.help, model.machine, model.piece, model.work)
 
 
 def _heard(model: Model, message: Message) -> Acted:
     if isinstance(message, Pressed):
-        return replace(model, pressed=message.target), ()
+        return replace(model, pressed=message.target, ring=None), ()
     if isinstance(message, Released):
         hit = message.target if message.target == model.pressed else None
         lifted = replace(model, pressed=None)
@@ -265,9 +239,12 @@ def _act(model: Model, target: str) -> Acted:
         return replace(model, gauge=target != "cancel"), ()
     if model.trouble == say("trouble.broke"):
         model = replace(model, trouble="")
-    model = replace(model, refusal="")  # a refusal stands until the next act
+    asking = model.asking if target == f"yes {model.asking}" else ""
+    model = replace(model, refusal="", asking=asking)  # they stand until the next act
     acts = SCREENS[model.work.screen][1] if model.piece is None else piece.act
     changed, commands = acts(model, target)
+    if target != "undo":
+        changed = undoing.recorded(model, changed)
     return changed, (*_saving(model, changed), *commands)
 
 
@@ -279,31 +256,26 @@ def _saving(before: Model, after: Model) -> tuple[Command, ...]:
 
 
 def _typed(model: Model, key: str) -> Acted:
-    """A key of a keyboard does what the panel's key does, where the screen has that key."""
-    scene = view(model)
+    """A key of a keyboard does what the panel's key does, where the screen has that key.
+
+    The arrows, and a knob, walk a ring from key to key, and Enter presses what it is on.
+    """
+    scene = _shown(model)
+    if key in ring.ARROWS:
+        return replace(model, ring=ring.walked(model, scene, ring.ARROWS[key])), ()
+    if key == "enter" and model.ring is not None:
+        on = ring.seat(model, scene)
+        if on is None:
+            return model, ()
+        pressed, commands = _act(model, on)
+        ahead = on == keyboard.target_of(scene, model.work.screen, "enter")
+        return replace(pressed, ring="" if ahead else on), commands
     if model.help and key in CLOSES_HELP:
         return _act(model, "cancel")
     if key == "?" and not scene.target("key A"):
         key = "help"
     if len(key) == 1:
-        target = _for_character(scene, key)
-        return _act(model, target) if target else (model, ())
-    target = KEYS.get(key, key)
-    others = INSTEAD.get(model.work.screen, {}).get(target, ())
-    unseen = UNSEEN.get(model.work.screen, ()) if not (model.machine or model.gauge) else ()
-    able = (name for name in (target, *others) if scene.target(name) or name in unseen)
-    shown = next(able, None)
-    return _act(model, shown) if shown else (model, ())
-
-
-def _for_character(scene: Scene, key: str) -> str | None:
-    """Where there is something to type the character, else the choice with this number."""
-    if key == "," and scene.target("key .") and not scene.target("key A"):
-        key = "."  # the decimal key of half of the world
-    upper = f"key {key.upper()}"
-    if scene.target(upper):
-        return upper
-    if scene.target("key 0"):
-        return f"key {key}"
-    choices = [t.name for t in scene.targets if t.name.startswith(CHOICES)]
-    return choices[int(key) - 1] if key in "123456789"[: len(choices)] else None
+        model = replace(model, ring=None)
+    lies_open = not (model.machine or model.gauge or model.help or model.piece)
+    target = keyboard.target_of(scene, model.work.screen, key, lies_open)
+    return _act(model, target) if target else (model, ())

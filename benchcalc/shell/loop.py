@@ -6,20 +6,19 @@ import traceback
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from benchcalc.panel import dark
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.messages import (
     AppendRecord,
     AppendRun,
     CancelCopy,
     Command,
+    Darkened,
     ExpectBend,
     FindOrder,
     KeepSettings,
-    KeyTyped,
     LookAtLog,
     Message,
-    Pressed,
-    Released,
     SaveWork,
     SayFree,
     SomethingBroke,
@@ -32,6 +31,7 @@ from benchcalc.panel.model import Model, work_plain
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens.copying import looks_for_sticks
 from benchcalc.panel.settings import Settings
+from benchcalc.panel.touches import Look, Touches
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
@@ -39,7 +39,7 @@ from benchcalc.shell.copying import Copier
 from benchcalc.shell.device import Device
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.order_search import OrderSearch
-from benchcalc.shell.screen import Down, Exposed, Key, QuitAsked, RawEvent, Up
+from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent
 from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
@@ -105,6 +105,7 @@ class Loop:
         self.copier = Copier(store, let_go=sticks.let_go) if sticks else Copier(store)
         self.model = model
         self.scene = view(model)
+        self.touches = Touches(clock.now_s())
         self._failed_at_s: float | None = None
 
     def run(self, rest: Callable[[float], None] = time.sleep) -> None:
@@ -117,16 +118,20 @@ class Loop:
     def _go_round(self, rest: Callable[[float], None]) -> None:
         self.window.paint(self.scene)
         self.service.ready()
-        awake_until = clock.now_s() + AWAKE_S
+        looked_s = clock.now_s()
+        awake_until = looked_s + AWAKE_S
         while True:
             events = self.window.events()
+            look = Look(looked_s, clock.now_s())
+            looked_s = look.at_s
             if events:
-                awake_until = clock.now_s() + AWAKE_S
+                awake_until = look.at_s + AWAKE_S
             for event in events:
                 if isinstance(event, QuitAsked):
                     self.service.stopping()
                     return
-                self.take(event)
+                self.take(event, look)
+            self._mind_touches(look.at_s)
             if self.sensor is not None:
                 for message in self.sensor.look(clock.now_s()):
                     self.handle(message)
@@ -155,22 +160,20 @@ class Loop:
         if message is not None:
             self.handle(message)
 
-    def take(self, event: RawEvent) -> None:
-        """One event, whole: update, keep, draw."""
+    def _mind_touches(self, at_s: float) -> None:
+        """A contact that never ends, and a panel that nobody is at."""
+        for message in self.touches.tick(at_s):
+            self.handle(message)
+        if dark.is_due(self.model, self.touches.idle_s(at_s)):
+            self.handle(Darkened(at_s))
+
+    def take(self, event: RawEvent, look: Look) -> None:
+        """One event, whole: what was meant by it, update, keep, draw."""
         if isinstance(event, Exposed):
             self.window.paint(self.scene)
-            return
-        message = self._message(event)
-        if message is not None:
-            self.handle(message)
-
-    def _message(self, event: RawEvent) -> Message | None:
-        at_s = clock.now_s()
-        if isinstance(event, Down):
-            return Pressed(self.scene.target_at(event.x, event.y), at_s)
-        if isinstance(event, Up):
-            return Released(self.scene.target_at(event.x, event.y), at_s)
-        return KeyTyped(event.name, at_s) if isinstance(event, Key) else None
+        elif not isinstance(event, QuitAsked):
+            for message in self.touches.hear(event, look, self.scene, self.model.dark):
+                self.handle(message)
 
     def handle(self, message: Message) -> None:
         """Update with a message; what is to be kept is on the disk before the screen shows it.
@@ -186,6 +189,8 @@ class Loop:
             self._broke(before)
         if self.model is before:
             return
+        if self.model.work is not before.work or self.model.dark is not before.dark:
+            self.touches.roused(clock.now_s())
         if self.model.settings is not before.settings:
             self.window.dress(self.model.settings)
         try:

@@ -11,6 +11,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 from benchcalc.panel.scene import Label, Scene
 from benchcalc.panel.settings import Rotation, Settings
 from benchcalc.panel.theme import DAY, THEMES, Theme
+from benchcalc.panel.touches import Down, Key, KeyUp, Touch, Up
 from benchcalc.shell.paint import Painter
 from benchcalc.shell.sound import Tones
 from benchcalc.shell.unneeded import without
@@ -25,9 +26,6 @@ BARE_DRIVER = "kmsdrm"
 """SDL's way to a screen without a desktop."""
 
 WINDOW_SIZE = (800, 480)
-
-FINGER_LOST_MS = 5000
-"""A finger held longer no longer blocks others: its lifting may have been lost with its device."""
 
 CTRL_ALT_META = pygame.KMOD_CTRL | pygame.KMOD_LALT | pygame.KMOD_META
 
@@ -45,10 +43,13 @@ KEY_NAMES = {
 }
 
 # By place on the keypad (usage numbers of the USB keyboard page), not by what the keyboard layout
-# prints: a keypad's decimal key is a comma in half of Europe, and without Num Lock 7 is Home.
+# prints: a keypad's decimal key is a comma in half of Europe, and without Num Lock 7 is Home. With
+# Num Lock it has no arrows; its times and plus, which no field takes, walk from key to key.
 KEYPAD_NAMES = {
     84: "/",
+    85: "left",
     86: "-",
+    87: "right",
     88: "enter",
     **{88 + digit: str(digit) for digit in range(1, 10)},
     98: "0",
@@ -61,26 +62,6 @@ class NoScreen(Exception):
     """There is no screen to draw on; the text is a sentence for the operator."""
 
 
-class Down(NamedTuple):
-    """The first finger, or the left mouse button, went down here."""
-
-    x: int
-    y: int
-
-
-class Up(NamedTuple):
-    """It came up here."""
-
-    x: int
-    y: int
-
-
-class Key(NamedTuple):
-    """A key by its name or its character, as ``panel.messages.KeyTyped`` has them."""
-
-    name: str
-
-
 class QuitAsked(NamedTuple):
     """Window closed, Ctrl+Q, or SIGTERM."""
 
@@ -89,7 +70,7 @@ class Exposed(NamedTuple):
     """The window lost its pixels: paint again."""
 
 
-RawEvent = Down | Up | Key | QuitAsked | Exposed
+RawEvent = Touch | QuitAsked | Exposed
 
 
 class Screen:
@@ -101,8 +82,6 @@ class Screen:
         self._upright = surface
         self.painter = Painter(theme)
         self._last: Scene | None = None
-        self._finger: int | None = None
-        self._finger_since_ms = 0
         self._tones = Tones()
 
     @classmethod
@@ -197,6 +176,8 @@ class Screen:
             return self._touched(event)
         if event.type == pygame.KEYDOWN:
             return _key(event)
+        if event.type == pygame.KEYUP:
+            return KeyUp(getattr(event, "scancode", 0))
         if event.type == pygame.QUIT:
             return QuitAsked()
         if event.type in (pygame.VIDEOEXPOSE, pygame.WINDOWEXPOSED):
@@ -204,22 +185,13 @@ class Screen:
             return Exposed()
         return None
 
-    def _touched(self, event: pygame.event.Event) -> RawEvent | None:
-        """The first finger only, and inside the screen whatever the digitiser says."""
+    def _touched(self, event: pygame.event.Event) -> RawEvent:
+        """Inside the screen whatever the digitiser says."""
         width, height = self._surface.get_size()
         left = min(max(int(event.x * width), 0), width - 1)
         top = min(max(int(event.y * height), 0), height - 1)
-        x, y = self._seen_at(left, top)
-        if event.type == pygame.FINGERUP:
-            if event.finger_id != self._finger:
-                return None
-            self._finger = None
-            return Up(x, y)
-        now_ms = pygame.time.get_ticks()
-        if self._finger is not None and now_ms - self._finger_since_ms < FINGER_LOST_MS:
-            return None
-        self._finger, self._finger_since_ms = event.finger_id, now_ms
-        return Down(x, y)
+        kind = Down if event.type == pygame.FINGERDOWN else Up
+        return kind(*self._seen_at(left, top), event.finger_id)
 
     def _moused(self, event: pygame.event.Event) -> RawEvent | None:
         if event.button != 1 or getattr(event, "touch", False):
@@ -269,7 +241,12 @@ def _full(driver: str, size: tuple[int, int] | None) -> pygame.Surface:
 def _key(event: pygame.event.Event) -> RawEvent | None:
     if event.mod & pygame.KMOD_CTRL and event.key == pygame.K_q:
         return QuitAsked()
-    name = KEYPAD_NAMES.get(getattr(event, "scancode", 0)) or KEY_NAMES.get(event.key)
+    code = getattr(event, "scancode", 0)
+    name = KEYPAD_NAMES.get(code) or KEY_NAMES.get(event.key)
+    if name == "tab" and event.mod & pygame.KMOD_SHIFT:
+        name = "shift tab"
+    if event.mod & pygame.KMOD_CTRL and event.key == pygame.K_z:
+        name = "undo"
     if name is None and event.unicode.isprintable() and not event.mod & CTRL_ALT_META:
         name = event.unicode
-    return Key(name) if name else None
+    return Key(name, code) if name else None

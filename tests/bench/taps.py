@@ -15,15 +15,17 @@ import pygame
 
 from benchcalc.app import opened
 from benchcalc.panel.model import Model, work_plain
+from benchcalc.panel.touches import Down, Up
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
 from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import Down, Screen, Up
+from benchcalc.shell.screen import Screen
 from tests.bench.processes import own_display
 from tests.bench.table import Figure, middle, ms, worst_of_100
+from tests.shell.hand import touch
 
 SIZE = (800, 480)
 TAPS = 1000
@@ -100,9 +102,9 @@ def _tapped(loop: Loop) -> Spent:
         if target is None:
             raise LookupError(f"no {name} on the screen: the taps no longer fit the panel")
         x, y = (int(side) for side in target.box.centre)
-        spent.down_s.append(_taken(lambda: loop.take(Down(x, y))))  # noqa: B023
+        spent.down_s.append(_taken(lambda: touch(loop, Down(x, y))))  # noqa: B023
         with _timed(loop, spent.parts_s):
-            spent.up_s.append(_taken(lambda: loop.take(Up(x, y))))  # noqa: B023
+            spent.up_s.append(_taken(lambda: touch(loop, Up(x, y))))  # noqa: B023
     return spent
 
 

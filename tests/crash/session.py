@@ -22,7 +22,8 @@ from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import Down, RawEvent, Up
+from benchcalc.shell.screen import RawEvent
+from tests.shell.hand import tap
 
 SIZE = (800, 480)
 MOST_TAPS = 300
@@ -79,9 +80,7 @@ def tap_all(loop: Loop, names: tuple[str, ...]) -> None:
         target = found(loop, name)
         if target is None:
             raise ValueError(f"no key {name!r} on the screen {loop.model.work.screen}")
-        x, y = (round(v) for v in target.box.centre)
-        loop.take(Down(x, y))
-        loop.take(Up(x, y))
+        tap(loop, *target.box.centre)
 
 
 def found(loop: Loop, name: str) -> Target | None:

@@ -154,10 +154,12 @@ def test_a_bend_that_becomes_the_first_is_turned_from_nothing() -> None:
     assert rows(hands) == [("85", "45", ""), ("160", "", "")]
 
 
-def test_undo_says_when_there_is_nothing_and_undoes_every_key() -> None:
+def test_undo_says_when_there_is_nothing_and_undoes_every_key_and_the_bench() -> None:
     hands = planning(*typed("120"))
     for left in ("12", "1", ""):
         assert hands.tap("undo").work.draft.rows[0].leg == left
+    for what in ("lot", "wall", "material", "bender"):
+        assert what in hands.tap("undo").model.refusal
     assert "Nothing to undo." in hands.tap("undo").text
 
 

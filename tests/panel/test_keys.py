@@ -62,10 +62,11 @@ def test_a_piece_is_scrapped_by_keys() -> None:
 
 def test_keys_move_between_segments_and_screens() -> None:
     hands = Hands().tap(*BENCH, *RUN)
-    assert hands.key("left").work.cursor.row == 1
-    assert hands.key("up", "up").work.cursor.row == 0
-    assert hands.key("right", "down", "tab").work.cursor.row == 2
+    assert hands.key("shift tab").work.cursor.row == 1
+    assert hands.key("shift tab", "shift tab").work.cursor.row == 0
+    assert hands.key("tab", "tab", "tab").work.cursor.row == 2
     assert hands.key("delete").work.draft.rows[2].leg == ""
+    assert hands.key("undo").work.draft.rows[2].leg == "160"
     assert hands.key("escape").shown == "bench"
     assert hands.key("escape").shown == "bench"
     assert hands.key("4").shown == "write"

@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.plain import from_plain
+from benchcalc.panel.kept_undo import newest
 from benchcalc.panel.lessons import (
     TRIAL,
     WORD,
@@ -55,6 +56,11 @@ SIZES = ((480, 320), (800, 480), (1024, 600))
 FULL = "The disk is full: make room on it, then try again."
 
 
+def as_kept(work: Work) -> Work:
+    """The work as a restart finds it."""
+    return replace(work, undo=newest(work.undo))
+
+
 def _way(shaping: Shaping) -> str:
     """The way to the port that is chosen."""
     return (shaping.shape.texts[-1] if shaping.shape else "") or "1"
@@ -90,7 +96,7 @@ class Chance:
         assert self.scene.size == self.model.size
         if self.model.work is not before.work:
             plain = json.loads(json.dumps(work_plain(self.model.work), allow_nan=False))
-            assert work_of(plain) == self.model.work
+            assert work_of(plain) == as_kept(self.model.work)
         for command in commands:
             self._carry_out(command)
         return commands
@@ -155,7 +161,8 @@ class Chance:
         else:
             self.tap(self.likely())
         if not self.behind:
-            assert self.kept == replace(self.model.work, making=self.known_making())
+            work = as_kept(self.model.work)
+            assert self.kept == replace(work, making=self.known_making())
 
     def known_making(self) -> Making | None:
         """The number in the log is told after the work was kept with the record."""

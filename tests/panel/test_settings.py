@@ -62,7 +62,9 @@ def test_a_new_job_takes_the_units_that_are_set() -> None:
     "settings",
     [
         Settings(),
-        Settings("de", "night", "left", 270, "in", False, Ruled(100.5, 60, 800, 480), 0.8, 1, 3),
+        Settings(
+            "de", "night", "left", 270, "in", False, 30, Ruled(100.5, 60, 800, 480), 0.8, 1, 3
+        ),
     ],
 )
 def test_settings_outlive_a_restart(tmp_path: Path, settings: Settings) -> None:
@@ -95,6 +97,12 @@ def test_a_damaged_file_is_set_aside_and_said(tmp_path: Path, body: bytes) -> No
         assert (settings, aside in says) == (Settings(), True)
         assert (tmp_path / aside).read_bytes() == body
         assert not (tmp_path / NAME).exists()
+
+
+def test_settings_of_before_the_screen_could_go_dark_are_read() -> None:
+    plain = settings_plain(Settings(theme="night"))
+    del plain["settings"]["dark_after_min"]
+    assert settings_of(plain) == Settings(theme="night", dark_after_min=0)
 
 
 def test_without_a_file_there_is_nothing_to_say(tmp_path: Path) -> None:

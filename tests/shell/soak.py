@@ -17,13 +17,14 @@ from benchcalc.panel.messages import KeyTyped
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.settings import Settings
+from benchcalc.panel.touches import Down, Up
 from benchcalc.runlog.store import Store
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
 from benchcalc.shell.loop import Loop, Window
 from benchcalc.shell.port import Port
-from benchcalc.shell.screen import Down, QuitAsked, RawEvent, Up
+from benchcalc.shell.screen import QuitAsked, RawEvent
 from benchcalc.shell.sensing import PanelSensor
 from tests.shell.terminals import Terminal
 

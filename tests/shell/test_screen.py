@@ -13,17 +13,8 @@ import pytest
 from benchcalc.panel.scene import Box, Fill, Label, Scene
 from benchcalc.panel.settings import Rotation, Settings
 from benchcalc.panel.theme import DAY, NIGHT
-from benchcalc.shell.screen import (
-    FINGER_LOST_MS,
-    Down,
-    Exposed,
-    Key,
-    NoScreen,
-    QuitAsked,
-    RawEvent,
-    Screen,
-    Up,
-)
+from benchcalc.panel.touches import Down, Key, KeyUp, Up
+from benchcalc.shell.screen import Exposed, NoScreen, QuitAsked, RawEvent, Screen
 
 SCENE = Scene((800, 480), (Fill(Box(10, 10, 80, 60), "key", 5, "rule"),), ())
 
@@ -66,7 +57,7 @@ def test_left_button_only(screen: Screen) -> None:
     assert got == [Down(12, 34), Up(13, 35)]
 
 
-def test_first_finger_only_and_inside_the_screen(screen: Screen) -> None:
+def test_fingers_have_numbers_and_stay_inside_the_screen(screen: Screen) -> None:
     got = heard(
         screen,
         finger(pygame.FINGERDOWN, 7, 0.5, 0.5),
@@ -74,19 +65,10 @@ def test_first_finger_only_and_inside_the_screen(screen: Screen) -> None:
         finger(pygame.FINGERUP, 8, 0.1, 0.1),
         finger(pygame.FINGERUP, 7, 1.3, -0.2),
         finger(pygame.FINGERDOWN, 9, 1.0, 1.0),
-        finger(pygame.FINGERUP, 9, 0.25, 0.25),
     )
-    assert got == [Down(400, 240), Up(799, 0), Down(799, 479), Up(200, 120)]
-
-
-def test_a_finger_whose_lifting_was_lost_does_not_make_the_panel_deaf(
-    screen: Screen, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    assert heard(screen, finger(pygame.FINGERDOWN, 1, 0, 0)) == [Down(0, 0)]
-    assert heard(screen, finger(pygame.FINGERDOWN, 2, 0.5, 0.5)) == []
-    later = pygame.time.get_ticks() + FINGER_LOST_MS
-    monkeypatch.setattr(pygame.time, "get_ticks", lambda: later)
-    assert heard(screen, finger(pygame.FINGERDOWN, 3, 0.5, 0.5)) == [Down(400, 240)]
+    assert got == [
+        Down(400, 240, 7), Down(80, 48, 8), Up(80, 48, 8), Up(799, 0, 7), Down(799, 479, 9)
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -96,13 +78,16 @@ def test_a_finger_whose_lifting_was_lost_does_not_make_the_panel_deaf(
         (key(pygame.K_BACKSPACE, "\b"), "back"),
         (key(pygame.K_DELETE, "\x7f"), "delete"),
         (key(pygame.K_TAB, "\t"), "tab"),
+        (key(pygame.K_TAB, "\t", pygame.KMOD_LSHIFT), "shift tab"),
+        (key(pygame.K_z, "\x1a", pygame.KMOD_LCTRL), "undo"),
         (key(pygame.K_ESCAPE, "\x1b"), "escape"),
         (key(pygame.K_LEFT), "left"),
         (key(pygame.K_5, "5"), "5"),
         (key(pygame.K_SLASH, "/"), "/"),
         (key(pygame.K_QUOTE, "ä"), "ä"),
         (key(pygame.K_COMMA, ","), ","),
-        # USB HID usage tables, keyboard page 07h: keypad / 84, - 86, Enter 88, 1 to 9 from 89
+        # USB HID usage tables, keyboard page 07h: keypad / 84, * 85, - 86, + 87, Enter 88, 1 to 9
+        # from 89
         (key(pygame.K_KP_ENTER, "\r", scancode=88), "enter"),
         (key(pygame.K_KP7, "7", scancode=95), "7"),
         (key(pygame.K_HOME, "", scancode=95), "7"),
@@ -110,12 +95,16 @@ def test_a_finger_whose_lifting_was_lost_does_not_make_the_panel_deaf(
         (key(pygame.K_KP_PERIOD, ",", scancode=99), "."),
         (key(pygame.K_KP_DIVIDE, "/", scancode=84), "/"),
         (key(pygame.K_KP_MINUS, "-", scancode=86), "-"),
+        (key(pygame.K_KP_MULTIPLY, "*", scancode=85), "left"),
+        (key(pygame.K_KP_PLUS, "+", scancode=87), "right"),
     ],
 )
 def test_keys_have_their_names(
     screen: Screen, event: tuple[int, dict[str, object]], name: str
 ) -> None:
-    assert heard(screen, event) == [Key(name)]
+    code = event[1]["scancode"]
+    assert heard(screen, event) == [Key(name, int(str(code)))]
+    assert heard(screen, (pygame.KEYUP, event[1])) == [KeyUp(int(str(code)))]
 
 
 def test_keys_that_say_nothing(screen: Screen) -> None:
@@ -244,8 +233,9 @@ def test_a_real_click_and_real_keys(x_display: dict[str, str]) -> None:
         xdotool("key", "7", "KP_Enter", "ctrl+q")
         out, _ = window.communicate(timeout=15)
     lines = [line for line in out.splitlines() if line != "Exposed()"]
-    wanted = [Down(123, 45), Up(123, 45), Key("7"), Key("enter"), QuitAsked()]
-    assert lines == [str(event) for event in wanted]
+    # scancodes of USB's keyboard page: 7 is 36, the keypad's Enter 88, Ctrl 224, q 20
+    wanted = [Down(123, 45), Up(123, 45), Key("7", 36), KeyUp(36), Key("enter", 88), KeyUp(88)]
+    assert lines == [str(event) for event in (*wanted, QuitAsked())]
 
 
 ASKED = "SDL_FRAMEBUFFER_ACCELERATION"

@@ -17,10 +17,11 @@ from benchcalc.shell import clock
 from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import Down, RawEvent, Up
+from benchcalc.shell.screen import RawEvent
 from benchcalc.shell.sensing import DemoSensor
 from benchcalc.shell.simulated_bench import Flaws, Habits, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
+from tests.shell.hand import tap
 
 TRUE = Springiness(0.35, 0.021)
 QUICK = Habits(speed_deg_s=120, pauses=0, overshoots=0, hold_s=0.4)
@@ -68,8 +69,7 @@ class Bench:
         """Enter, which is the key that goes on; planning needs the key itself."""
         if make:
             x, y = next(t.box.centre for t in self.loop.scene.targets if t.name == "make")
-            self.loop.take(Down(int(x), int(y)))
-            self.loop.take(Up(int(x), int(y)))
+            tap(self.loop, x, y)
         else:
             self.loop.handle(KeyTyped("enter"))
 

@@ -177,7 +177,7 @@ def shelve(model: Model, fresh: Work) -> Model:
     if fresh.draft == Draft():
         fresh = replace(fresh, draft=_emptied(model.draft))
     fresh = replace(fresh, shelf=shelf, trials=model.work.trials)
-    return replace(model, work=fresh, undo=(), refusal="")
+    return replace(model, work=fresh, refusal="")
 
 
 def _take_back(model: Model) -> Model:

@@ -9,10 +9,11 @@ from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_k
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Draft, Model, Row, RowField
 from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.screens import minds
+from benchcalc.panel.screens import minds, quick
 from benchcalc.panel.screens.plan import FACES, faced
 from benchcalc.panel.screens.shape import open_row, open_shapes
 from benchcalc.panel.steps import begin, begin_again, half_bent
+from benchcalc.panel.undoing import undone
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
 STAYS = ("earlier", "later", "minds", "make")
@@ -25,7 +26,7 @@ def act(model: Model, target: str) -> Model:
     """One tap on the planning screen. A half bent piece keeps its run as it is."""
     if target not in (*STAYS, *FACES):
         model = replace(model, face="keys")  # what an act did shows beside the keys
-    if target.startswith("key ") or target in CHANGES:
+    if target.startswith(("key ", "quick ")) or target in CHANGES:
         refusal = half_bent(model.work)
         if refusal:
             return replace(model, refusal=refusal)
@@ -33,6 +34,8 @@ def act(model: Model, target: str) -> Model:
         return faced(model, target)
     if target.startswith("key "):
         return _type(model, target[4:])
+    if target.startswith("quick "):
+        return _quick(model, target[6:])
     if target.startswith("field "):
         return _go(model, model.work.cursor.row, target[6:])
     moves: dict[str, Callable[[Model], Model]] = {
@@ -41,7 +44,7 @@ def act(model: Model, target: str) -> Model:
         "next": _next,
         "insert": _insert,
         "remove": _remove,
-        "undo": undo,
+        "undo": undone,
         "make": _make,
         "earlier": lambda m: _step(m, -1),
         "later": lambda m: _step(m, 1),
@@ -55,20 +58,15 @@ def act(model: Model, target: str) -> Model:
 
 
 def _changed(model: Model, rows: tuple[Row, ...], cursor: Cursor) -> Model:
-    """New rows; the old ones can be had back."""
+    """New rows; with the same ones only the cursor moves."""
     if rows == model.draft.rows:
         return model.with_work(cursor=cursor)
     return changed_to(model, replace(model.draft, rows=rows), cursor)
 
 
 def changed_to(model: Model, draft: Draft, cursor: Cursor) -> Model:
-    """A draft with another run, no longer that of a drawing's points; the old can be had back."""
+    """A draft with another run, no longer that of a drawing's points."""
     draft = replace(draft, extras=replace(draft.extras, points=(), in_line=()))
-    undo_to = (*model.undo, (model.draft, model.work.cursor))
-    return replace(_with_draft(model, draft, cursor), undo=undo_to)
-
-
-def _with_draft(model: Model, draft: Draft, cursor: Cursor) -> Model:
     changed = model.with_work(draft=draft, cursor=cursor)
     return replace(changed, work=begin_again(changed.work))
 
@@ -104,6 +102,15 @@ def _type(model: Model, key: str) -> Model:
     except Refused as refused:
         return replace(model, refusal=str(refused))
     return _with_row(model, _set(row, cursor.field, typed))
+
+
+def _quick(model: Model, text: str) -> Model:
+    """A usual angle, and on to the next field."""
+    if text not in quick.offered(model).values():
+        return model
+    cursor = model.work.cursor
+    row = model.draft.rows[cursor.row]
+    return _next(_with_row(model, _set(row, cursor.field, text)))
 
 
 def _back(model: Model) -> Model:
@@ -193,17 +200,6 @@ def _remove(model: Model) -> Model:
     if at == 0 and after[0].shape is None:
         after = (replace(after[0], turn=""), *after[1:])  # a first bend is turned from nothing
     return _changed(model, (*rows[:at], *after), Cursor(at, "leg"))
-
-
-def undo(model: Model) -> Model:
-    """The rows as they were before the last change."""
-    if not model.undo:
-        return replace(model, refusal=say("plan.nothing-to-undo"))
-    old, cursor = model.undo[-1]
-    points, in_line = old.extras.points, old.extras.in_line
-    extras = replace(model.draft.extras, points=points, in_line=in_line)
-    draft = replace(model.draft, rows=old.rows, beside=old.beside, extras=extras)
-    return replace(_with_draft(model, draft, cursor), undo=model.undo[:-1])
 
 
 def _make(model: Model) -> Model:

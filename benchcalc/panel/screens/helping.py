@@ -113,18 +113,18 @@ def _items(c: Canvas, items: tuple[Item, ...], body: Box) -> None:
     for item in items:
         high = height_of(item.text, body.w - SIGN_WIDE * c.unit, c.unit)
         box = Box(body.x, y, body.w, high)
-        _sign(c, item.sign, (box.x + 0.6 * c.unit, box.y + 0.62 * c.unit), 0.42 * c.unit)
+        _sign(c, item.sign, (box.x + 0.6 * c.unit, box.centre[1]), 0.42 * c.unit)
         words = Box(box.x + SIGN_WIDE * c.unit, box.y, box.w - SIGN_WIDE * c.unit, high)
         c.text(words, item.text, c.unit, lines=20)
         y += high + _gap(c)
 
 
 def _sign(c: Canvas, sign: str, centre: tuple[float, float], reach: float) -> None:
+    """Nothing before what goes on from the page before."""
     x, y = centre
     if sign == "mind":
         corners = ((x, y - reach), (x + reach, y + reach), (x - reach, y + reach))
         c.add(Polygon(corners, "alarm"))
-        return
-    for way in (1, -1):
+    for way in (1, -1) if sign == "wrong" else ():
         ends = ((x - reach, y - way * reach), (x + reach, y + way * reach))
         c.add(Stroke(ends, "ink", 4.0))

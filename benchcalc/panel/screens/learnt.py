@@ -25,9 +25,9 @@ from benchcalc.panel.grid import (
     wrapped,
 )
 from benchcalc.panel.language import say
-from benchcalc.panel.lessons import RESET, WORD, Lesson, key_plain, word_on
+from benchcalc.panel.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
 from benchcalc.panel.messages import AppendRecord, Command, ReadLessons, ReadPiece
-from benchcalc.panel.model import Learnt, Model
+from benchcalc.panel.model import Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
 from benchcalc.panel.scene import Box, Scene

@@ -1,6 +1,7 @@
 """Make it: one step at a time, each with one number, one act and one picture."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
@@ -25,10 +26,10 @@ from benchcalc.panel.grid import (
     status_line,
 )
 from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Making, Model
+from benchcalc.panel.model import Face, Making, Model
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
-from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.screens import correct, port
+from benchcalc.panel.scene import Box, Fill, Role, Scene, Target
+from benchcalc.panel.screens import correct, port, scrap
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.screens.make_words import live_deg, released, words
@@ -45,7 +46,7 @@ GAUGED = ("pull", "check", "over")
 SHOWN_SMALL = ("turn", "seat", "pull", "over")
 """Steps whose picture a small screen has room for, beside the number."""
 
-SCRAP_REASONS = ("over", "kinked", "mark", "other")
+SCRAP_FACES: tuple[Face, ...] = ("more", "keys", "answer")
 
 
 def view(model: Model) -> Scene:
@@ -73,7 +74,7 @@ def view(model: Model) -> Scene:
     elif making.step == "correct":
         correct.draw(c, making, drawn, model.face)
     elif making.step == "scrap":
-        _scrap(c)
+        scrap.draw(c, _scrap_key(model, making))
     elif more:
         _more(c, making)
     else:
@@ -227,11 +228,10 @@ def _more(c: Canvas, making: Making) -> None:
         keys.append(Key("port", say("port.key")))
     if making.step not in ("slide", "cut"):
         keys.append(Key("scrap", say("make.scrap.long")))
-    body, low = foot(c.below, c.key_h)
-    c.key("step", columns(low, 0.5, 0.5)[0], say("back"), "key_act")
-    across, _ = key_rows(c, 2, body.w if c.small else body.w / 2)
-    for key, cell in zip(keys, cells(body.inset(GAP), across, -(-4 // across)), strict=False):
-        c.key(key.target, cell, key.caption, "key_act", lines=2)
+    places = cells(c.below, scrap.ACROSS, scrap.DOWN)
+    for key, cell in zip(keys, places, strict=False):
+        c.key(key.target, cell, key.caption, "key_act", c.unit, lines=2)
+    c.key("step", places[-1], say("back"), "key_act")
 
 
 def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
@@ -289,13 +289,11 @@ def _asked_back(c: Canvas, model: Model, making: Making) -> None:
         c.key("take anyway", right, say("make.take-anyway"), "key_act", lines=2)
 
 
-def _scrap(c: Canvas) -> None:
-    """Why it is scrapped; the reason is the second press, on another place than the first."""
-    body, low = foot(c.below, c.key_h)
-    across = 1 if c.tall else 2
-    for reason, box in zip(SCRAP_REASONS, cells(body, across, 4 // across), strict=True):
-        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", c.unit, lines=2)
-    c.key("step back", columns(low, 0.6, 0.4)[0], say("make.scrap.no"), "key_act", lines=2)
+def _scrap_key(model: Model, making: Making) -> Target | None:
+    """Where the key lay that led here, on whatever face of its step."""
+    before = model.with_work(making=replace(making, step=making.back_to))
+    faces = (view(replace(before, face=face)).target("scrap") for face in SCRAP_FACES)
+    return next((target for target in faces if target is not None), None)
 
 
 def kept_view(model: Model) -> Scene:

@@ -22,8 +22,8 @@ from benchcalc.panel.model import (
 from benchcalc.panel.port_miss import came_out
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.record import piece_record
-from benchcalc.panel.screens import calipers, correct, gauge, port
-from benchcalc.panel.screens.make import GAUGED, SCRAP_REASONS
+from benchcalc.panel.screens import calipers, correct, gauge, port, scrap
+from benchcalc.panel.screens.make import GAUGED
 from benchcalc.panel.sensing import Settled, commands_for, settled
 from benchcalc.panel.steps import (
     MEASURED,
@@ -54,7 +54,7 @@ def act(model: Model, target: str) -> Acted:
         return model, (_append(model, drawn, making, "made", ""),)
     if target.startswith("because ") and making.step == "scrap":
         reason = target.removeprefix("because ")
-        if reason in SCRAP_REASONS:
+        if reason in scrap.REASONS:
             with speaking("en"):  # records read the same wherever they were made
                 why = say(f"make.scrap.{reason}")
             return model, (_append(model, drawn, making, "scrapped", why),)
@@ -176,4 +176,4 @@ def _new_run(model: Model) -> Model:
         tape=model.draft.tape,
     )
     work = Work("plan", draft, shelf=model.work.shelf, trials=model.work.trials)
-    return replace(model, work=work, undo=())
+    return replace(model, work=work)

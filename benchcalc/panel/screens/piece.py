@@ -27,7 +27,7 @@ from benchcalc.panel.model import Model, Writing, work_plain
 from benchcalc.panel.record import remark_record
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import write
-from benchcalc.panel.screens.make import SCRAP_REASONS
+from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
 
 Acted = tuple[Model, tuple[Command, ...]]
 

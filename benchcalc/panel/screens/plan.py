@@ -31,7 +31,7 @@ from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Cursor, Face, Model, Row, RowField
 from benchcalc.panel.reading import corrected_in_hand, shown_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.screens import shape_row
+from benchcalc.panel.screens import quick, shape_row
 from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
 from benchcalc.panel.typed_field import typed_field, wrong_sign
 
@@ -252,4 +252,5 @@ def _pad(c: Canvas, model: Model, z: Zones) -> None:
         captions["unit"] = say("key.to-corner" if row.to == "crown" else "key.to-crown")
     else:
         hidden.add("unit")
-    keypad(c, z.pad, captions, frozenset(hidden), own)
+    keypad(c, z.pad, captions, frozenset(hidden | quick.offered(model).keys()), own)
+    quick.draw(c, model, z.pad)

@@ -93,7 +93,7 @@ def view(model: Model) -> Scene:
     """The measurement in hand with what they all say, beside the keypad; or all that is said."""
     c = canvas(model)
     trials, places = model.work.trials, form(c)
-    if face_of(c, model) != "keys" and not _roomy(c, places):
+    if model.asking == "drop" or (face_of(c, model) != "keys" and not _roomy(c, places)):
         return _read_view(c, model)
     free = form_status(c, model, _title(model))
     if _roomy(c, places):
@@ -153,6 +153,9 @@ def _read_view(c: Canvas, model: Model) -> Scene:
 def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
     """Two rows on a narrow screen; beside a refusal a small one has room for the ways out only."""
     trials = model.work.trials
+    if model.asking == "drop":
+        yes = Key("yes drop", say("trial.drop.yes"))  # above the row in which the first press was
+        return [[yes], [Key("no", say("trial.drop.no"), "key_go")]]
     ways = [_back(), Key("type", say("plan.type"), "key_go")]
     if c.small and model.refusal:
         return [ways]
@@ -272,14 +275,18 @@ def act(model: Model, target: str) -> Acted:
         return replace(model.with_work(screen="bench"), face="keys"), ()
     if target in TURNS:
         return turned(model, target), ()
+    if target == "drop" and trials.done:
+        return replace(model, asking="drop", refusal=say("trial.drop.ask"), face="answer"), ()
     try:
         if target == "keep" and trials.done:
             record = trial_record(bender, trials.done, trials.od_mm)
             record["lessons"] = trial_lessons(model, trials.done)
             follows = work_plain(kept(model, record).work)
             return model, (AppendRecord(TRIAL, record, follows),)
-        after = model.with_work(trials=_moved(bender, trials, target))
-        return (after if target == "drop" else replace(after, face="keys")), ()
+        if target == "yes drop" and model.asking != "drop":
+            return model, ()
+        after = replace(model, asking="").with_work(trials=_moved(bender, trials, target))
+        return (after if target in ("yes drop", "no") else replace(after, face="keys")), ()
     except (Refused, TrialError) as error:
         return replace(model, refusal=str(error)), ()
 
@@ -302,7 +309,7 @@ def _moved(bender: Bender, trials: Trials, target: str) -> Trials:
         )
     if target == "kind":
         return replace(trials, field=_first_of_the_other_kind(trials), fresh=True)
-    if target == "drop":
+    if target == "yes drop":
         return replace(trials, done=trials.done[:-1])
     fields, at = trials.fields, trials.fields.index(trials.field)
     if target == "earlier" and at > 0:

@@ -36,7 +36,7 @@ HELP: dict[str, str] = {
     "help.pick-bender.first": "8-mm-Rohr in einer 5/16-Zoll-Scheibe: es passt hinein und wird "
     "flach. Rohr messen.",
     "help.pick-bender.second": "Linien, die niemand erprobt hat: erst ein Reststück biegen, unter "
-    "Probebiegungen eintippen.",
+    "Probebiegen eintippen.",
     "help.pick-material.for": "Wie weit der Werkstoff sich dehnt und federt. Der Rücken wird "
     "gedehnt, die Kehle gestaucht.",
     "help.pick-material.first": "Hartes Rohr für weiches gehalten: es reißt am Rücken oder "

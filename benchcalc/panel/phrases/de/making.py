@@ -70,6 +70,7 @@ MAKING: dict[str, str] = {
     "der letzte Rücken, der volle sein neuer Platz.",
     "make.turn.done": "gedreht",
     "make.seat": "Rohr einlegen: Anriss auf",
+    "make.latch": "Klinke",
     "make.line": "Linie {line}",
     "make.seat.how": "Der Anriss bei {at}; {held}. Klinke schließen, Hebel anlegen, Skala "
     "auf null.",

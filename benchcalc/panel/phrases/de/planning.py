@@ -84,6 +84,7 @@ PLANNING: dict[str, str] = {
     "plan.all": "alle lesen",
     "plan.undo": "rückgängig",
     "plan.look": "sehen",
+    "plan.undone": "Auf der Werkbank zurückgenommen: {what}.",
     "plan.type": "tippen",
     "plan.shape.long": "eine Form einsetzen",
     "plan.insert.long": "einen Schenkel davor einfügen",

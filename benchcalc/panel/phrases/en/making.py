@@ -70,6 +70,7 @@ MAKING: dict[str, str] = {
     "heel, the full dot where it goes.",
     "make.turn.done": "it is turned",
     "make.seat": "Seat the tube: mark on",
+    "make.latch": "latch",
     "make.line": "line {line}",
     "make.seat.how": "The mark at {at}; {held}. Close the latch, bring the handle up, zero "
     "the scale.",

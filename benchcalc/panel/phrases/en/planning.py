@@ -83,6 +83,7 @@ PLANNING: dict[str, str] = {
     "plan.notes": "notes: {count}",
     "plan.all": "read all",
     "plan.undo": "undo",
+    "plan.undone": "Taken back on the bench: {what}.",
     "plan.look": "look",
     "plan.type": "type",
     "plan.shape.long": "put in a shape",

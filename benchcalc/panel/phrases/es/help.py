@@ -29,18 +29,18 @@ HELP: dict[str, str] = {
     "tubo, metal y lote.",
     "help.bench.first": "Otra horma que la elegida: tiene otro radio y cada marca falla. Lee su "
     "sello.",
-    "help.bench.second": "Lote nuevo con el nombre del viejo: las curvas recuperan otra cosa que "
+    "help.bench.second": "Lote nuevo con el nombre del viejo: las curvas vuelven de otro modo que "
     "lo dicho.",
     "help.pick-bender.for": "La curvadora da el radio de la horma y las líneas donde va una marca.",
     "help.pick-bender.first": "Tubo de 8 mm en horma de 5/16: entra, pero sale aplastado. Mide el "
     "tubo.",
     "help.pick-bender.second": "Líneas que nadie probó: curva antes un retal y anótalo en curvas "
     "de prueba.",
-    "help.pick-material.for": "Cuánto se estira y recupera el metal. El lomo se estira, la "
+    "help.pick-material.for": "Cuánto se estira y cuánto vuelve el metal. El lomo se estira, la "
     "garganta se comprime.",
     "help.pick-material.first": "Tubo duro tomado por recocido: se agrieta en el lomo o se "
     "pliega. Lee el certificado.",
-    "help.pick-material.second": "Un acero casi igual: recupera de otro modo.",
+    "help.pick-material.second": "Un acero casi igual: vuelve de otro modo.",
     "help.pick-tape.for": "Las marcas se dicen como en tu cinta: la raya más cercana y lo que "
     "sobra.",
     "help.pick-tape.first": "Gancho de la cinta gastado: empieza en la raya de 100 mm y resta 100.",
@@ -51,7 +51,7 @@ HELP: dict[str, str] = {
     "help.write-od.first": "Medida nominal: 6 no es 6,35. Mide el tubo.",
     "help.write-od.second": "Medido sobre rebaba o extremo ovalado: un palmo adentro, dos veces "
     "en cruz.",
-    "help.write-wall.for": "El espesor de la pared. De él dependen recuperación, aplastamiento y "
+    "help.write-wall.for": "El espesor de la pared. De él dependen retorno, aplastamiento y "
     "presión.",
     "help.write-wall.first": "Medida con rebaba: da de más. Desbarba antes.",
     "help.write-wall.second": "Exterior menos interior son dos paredes: la mitad es una.",
@@ -91,18 +91,17 @@ HELP: dict[str, str] = {
     "el dibujo.",
     "help.shape.for": "Una forma por su nombre: escribe sus medidas y el panel halla tramos, "
     "curvas y giros.",
-    "help.shape.first": "Desvío simple donde el tubo también va de lado: eso es un desvío "
-    "compuesto.",
-    "help.shape.second": "Tres curvas sobre algo ancho: toma la silla de cuatro, plana arriba.",
+    "help.shape.first": "Desvío donde el tubo también va de lado: eso es un desvío en diagonal.",
+    "help.shape.second": "Tres curvas sobre algo ancho: toma el puente de cuatro, plano arriba.",
     "help.shape-offset.for": "Dos curvas iguales apartan el tubo. Altura de eje a eje.",
     "help.shape-offset.first": "El hueco como altura: de eje a eje es un tubo más.",
     "help.shape-offset.second": "Empinado y bajo: las curvas se encuentran. Toma un ángulo más "
     "suave.",
-    "help.shape-rolling-offset.for": "Una pendiente lleva el tubo arriba y de lado. Subida y lado "
-    "van a escuadra.",
-    "help.shape-rolling-offset.first": "Lado al revés: va a derechas de la subida, visto a lo "
-    "largo. Si no, con menos.",
-    "help.shape-rolling-offset.second": "La diagonal como subida: escribe las dos medidas a "
+    "help.shape-rolling-offset.for": "Una pendiente lleva el tubo arriba y de lado. Altura y "
+    "costado van a escuadra.",
+    "help.shape-rolling-offset.first": "Costado al revés: va a derechas de la altura, mirando a "
+    "lo largo. Si no, con menos.",
+    "help.shape-rolling-offset.second": "La diagonal como altura: escribe las dos medidas a "
     "escuadra.",
     "help.shape-saddle.for": "Tres curvas sobre un obstáculo. La altura es la del eje en la "
     "corona.",

@@ -27,7 +27,7 @@ HELP_MAKING: dict[str, str] = {
     "help.make-pull.for": "Tira hasta la raya larga. Al soltar, el tubo vuelve hacia la corta, la "
     "meta.",
     "help.make-pull.first": "Pasarse de un tirón: no tiene arreglo. Los últimos grados despacio.",
-    "help.make-pull.second": "Parar en la meta: recupera y queda corta. Tira hasta la lectura.",
+    "help.make-pull.second": "Parar en la meta: vuelve y queda corta. Tira hasta la lectura.",
     "help.make-pull.third": "Escala leída de lado: mírala de frente.",
     "help.make-again.for": "Quedó corta. Colócalo como antes y tira más allá de la última "
     "lectura, hasta la nueva.",
@@ -70,7 +70,7 @@ HELP_MAKING: dict[str, str] = {
     "help.kept.for": "Las piezas están hechas y en el registro, con sus lecturas.",
     "help.kept.first": "Virutas dentro: sopla el tubo antes de poner un racor.",
     "help.kept.second": "Dejadas entre otras: átales ahora el nombre.",
-    "help.learnt.for": "Cada curva medida enseña cuánto recupera el tubo. En la banda caerá la "
+    "help.learnt.for": "Cada curva medida enseña cuánto vuelve el tubo. En la banda caerá la "
     "próxima.",
     "help.learnt.first": "Contar una curva que se corrió en el pestillo: quítala.",
     "help.learnt.second": "Empezar el lote de nuevo por una mala: quita solo esa.",

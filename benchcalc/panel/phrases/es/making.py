@@ -69,6 +69,7 @@ MAKING: dict[str, str] = {
     "abierto es el último lomo, el lleno adonde va.",
     "make.turn.done": "girado",
     "make.seat": "Coloca el tubo: marca en",
+    "make.latch": "pestillo",
     "make.line": "línea {line}",
     "make.seat.how": "La marca en {at}; {held}. Cierra el pestillo, acerca la palanca, "
     "escala a cero.",

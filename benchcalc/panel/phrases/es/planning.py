@@ -84,6 +84,7 @@ PLANNING: dict[str, str] = {
     "plan.all": "leer todo",
     "plan.undo": "deshacer",
     "plan.look": "ver",
+    "plan.undone": "Deshecho en el banco: {what}.",
     "plan.type": "escribir",
     "plan.shape.long": "poner una figura",
     "plan.insert.long": "insertar un tramo antes de este",

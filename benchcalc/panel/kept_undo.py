@@ -1,0 +1,17 @@
+"""How much of what can be undone is kept over a restart."""
+
+KEPT_CHARACTERS = 16_384
+"""Of the newest edits; some 200 of them.
+
+The work is written again with every tap, to a card that wears: without a bound, undo would soon be
+most of what is written.
+"""
+
+
+def newest(undo: tuple[str, ...]) -> tuple[str, ...]:
+    """The newest edits that have room together."""
+    room, at = KEPT_CHARACTERS, len(undo)
+    while at and len(undo[at - 1]) <= room:
+        at -= 1
+        room -= len(undo[at])
+    return undo[at:]

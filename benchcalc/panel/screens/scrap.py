@@ -1,0 +1,26 @@
+"""Why a piece is scrapped: the reason is the second press, and lies elsewhere than the first."""
+
+from benchcalc.panel.grid import Canvas, cells
+from benchcalc.panel.language import say
+from benchcalc.panel.scene import Box, Target
+
+REASONS = ("over", "kinked", "mark", "other")
+ACROSS, DOWN = 2, 3
+"""The places of this screen, and of the one whose key leads here."""
+
+
+def draw(c: Canvas, pressed: Target | None) -> None:
+    """The reasons, none of them where the key was; in its place what leads back."""
+    places = cells(c.below, ACROSS, DOWN)
+    taken = [place for place in places if pressed is not None and _meet(place, pressed.box)]
+    back = taken[0] if taken else places[-1]
+    free = [place for place in places if place not in (*taken, back)]
+    for reason, box in zip(REASONS, free, strict=False):
+        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", c.unit, lines=3)
+    c.key("step back", back, say("make.scrap.no"), "key_act", c.unit, lines=2)
+
+
+def _meet(one: Box, other: Box) -> bool:
+    across = min(one.right, other.right) - max(one.x, other.x)
+    down = min(one.bottom, other.bottom) - max(one.y, other.y)
+    return across > 1.0 and down > 1.0

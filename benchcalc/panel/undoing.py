@@ -1,0 +1,91 @@
+"""Taking edits of a job back, one by one, as far as they go.
+
+Of each edit only what it changed is kept, as a short text, so that the work which is saved with
+every tap stays small.
+"""
+
+import json
+from dataclasses import fields, replace
+from typing import Any
+
+from benchcalc.core.plain import from_plain, to_plain
+from benchcalc.panel.language import say
+from benchcalc.panel.measured import as_measured
+from benchcalc.panel.model import Cursor, Draft, Model, Row, ScreenName
+from benchcalc.panel.steps import begin_again
+
+EDITED_ON: tuple[ScreenName, ...] = ("plan", "shape", "pick", "write", "clash")
+"""Screens whose acts edit the job; elsewhere another one is opened, or none is changed."""
+
+ON_THE_BENCH = {
+    "bender": "bender", "material": "material", "od_mm": "od", "wall_mm": "wall", "lot": "lot",
+    "pieces": "pieces", "name": "name", "tape": "tape",
+}  # fmt: skip
+"""Parts of a draft that the bench screen shows, by their names there."""
+
+NOT_BENT_WITH = {"name": "", "lot": "", "pieces": 1, "tape": ""}
+"""What may change and leave every mark and angle as it is."""
+
+
+def recorded(before: Model, after: Model) -> Model:
+    """The model after an act, which can be taken back if it edited the job."""
+    if before.work.screen not in EDITED_ON or after.draft == before.draft:
+        return after
+    edit = edit_of(before.draft, after.draft, before.work.cursor)
+    return after.with_work(undo=(*after.work.undo, edit))
+
+
+def edit_of(old: Draft, new: Draft, cursor: Cursor) -> str:
+    """What to put back to come from the new draft to the old one, and where its cursor stood."""
+    first, same = 0, min(len(old.rows), len(new.rows))
+    while first < same and old.rows[first] == new.rows[first]:
+        first += 1
+    behind = 0
+    while behind < same - first and old.rows[-1 - behind] == new.rows[-1 - behind]:
+        behind += 1
+    rows = old.rows[first : len(old.rows) - behind]
+    others = [f.name for f in fields(Draft) if f.name != "rows"]
+    edit = {
+        "at": first,
+        "taken": len(new.rows) - behind - first,
+        "rows": [_brief(to_plain(row), to_plain(Row())) for row in rows],
+        "cursor": _brief(to_plain(cursor), to_plain(Cursor())),
+        "other": {
+            name: to_plain(getattr(old, name))
+            for name in others
+            if getattr(old, name) != getattr(new, name)
+        },
+    }
+    return json.dumps({name: value for name, value in edit.items() if value}, separators=(",", ":"))
+
+
+def _brief(plain: dict[str, Any], usual: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in plain.items() if value != usual[name]}
+
+
+def put_back(draft: Draft, edit: dict[str, Any]) -> tuple[Draft, Cursor]:
+    """The draft before an edit, and its cursor."""
+    at, taken = edit.get("at", 0), edit.get("taken", 0)
+    usual = to_plain(Row())
+    rows = tuple(from_plain(Row, usual | brief) for brief in edit.get("rows", []))
+    bare = to_plain(replace(draft, rows=()))
+    old = from_plain(Draft, bare | edit["other"]) if "other" in edit else draft
+    old = replace(old, rows=(*draft.rows[:at], *rows, *draft.rows[at + taken :]))
+    return old, from_plain(Cursor, to_plain(Cursor()) | edit.get("cursor", {}))
+
+
+def undone(model: Model) -> Model:
+    """The job as it was before the last edit; what the run does not show is said."""
+    work = model.work
+    if not work.undo:
+        return replace(model, refusal=say("plan.nothing-to-undo"))
+    edit = json.loads(work.undo[-1])
+    draft, cursor = put_back(work.draft, edit)
+    if work.making is not None and draft.pieces < work.making.piece:
+        return replace(model, refusal=say("bench.pieces-made", piece=work.making.piece))
+    back = replace(work, draft=draft, cursor=cursor, undo=work.undo[:-1])
+    if replace(draft, **NOT_BENT_WITH) != replace(work.draft, **NOT_BENT_WITH):  # type: ignore[arg-type]
+        back = begin_again(back)
+    names = [say(f"bench.{ON_THE_BENCH[n]}") for n in edit.get("other", ()) if n in ON_THE_BENCH]
+    says = say("plan.undone", what=", ".join(names)) if names else ""
+    return replace(model, work=as_measured(back, model.shop), refusal=says)
