@@ -98,16 +98,19 @@ def _asked(c: Canvas, model: Model, making: Making, box: Box, more: str = "") ->
     port = making.port
     number = PORT_FIELDS.index(port.field) + 1
     ask = say(f"port.{port.field}.ask", piece=making.before.piece if making.before else 0)
-    says = f"{number}/{len(PORT_FIELDS)}  {ask} {more}".strip()
-    if box.w > 1.6 * box.h:
-        words, picture = columns(box, 0.64, 0.36)
-        room = fits(c, words.inset(GAP), says)
-    else:
-        high = lines_of(c, says, box.w) * c.unit * 1.1 + 2 * GAP
-        words, picture = foot(box, box.h - high)
-        room = picture.h >= 2.5 * c.unit
-    if room:
-        c.text(words.inset(GAP), says, c.unit, lines=int(words.h / c.unit))
+    asks = f"{number}/{len(PORT_FIELDS)}  {ask}"
+    says, words, picture = asks, box, box
+    for says in (f"{asks} {more}".strip(), asks):
+        if box.w > 1.6 * box.h:
+            words, picture = columns(box, 0.64, 0.36)
+            room = fits(c, words.inset(GAP), says)
+        else:
+            high = lines_of(c, says, box.w) * c.unit * 1.1 + 2 * GAP
+            words, picture = foot(box, box.h - high)
+            room = picture.h >= 2.5 * c.unit
+        if room:
+            c.text(words.inset(GAP), says, c.unit, lines=int(words.h / c.unit))
+            break
     place = (picture if room else box).inset(GAP)
     c.add(port_picture(place, port.field, other_way(port)))
 

@@ -22,7 +22,7 @@ MACHINE: dict[str, str] = {
     "learnt.reset.yes": "weglassen",
     "learnt.reset.no": "behalten",
     "learnt.more": "Charge",
-    "trial.title": "{bender}, Proben bisher: {count}",
+    "trial.title": "{bender}, Proben: {count}",
     "trial.no-bender": "Bieger wählen",
     "trial.others": "Probebiegungen auf {bender}, Rohr {od}, sind noch nicht behalten: "
     "diese wieder wählen.",
