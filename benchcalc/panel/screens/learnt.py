@@ -14,13 +14,11 @@ from benchcalc.panel.form_page import TURNS, Key, key_row, turned
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
-    Line,
     canvas,
     columns,
     foot,
     paragraph,
     rows,
-    stack,
     status_line,
     wrapped,
 )
@@ -31,6 +29,7 @@ from benchcalc.panel.model import Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
 from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.stacking import Line, stack
 
 Acted = tuple[Model, tuple[Command, ...]]
 

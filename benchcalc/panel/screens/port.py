@@ -9,23 +9,13 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.form_page import Key, Told, face_of, form, key_row, paged, tell
-from benchcalc.panel.grid import (
-    GAP,
-    Canvas,
-    columns,
-    fits,
-    foot,
-    keypad,
-    lines_of,
-    notice,
-    paragraph,
-    rows,
-)
+from benchcalc.panel.grid import GAP, Canvas, columns, fits, foot, lines_of, notice, paragraph, rows
 from benchcalc.panel.keypad import Refused, keys_for, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
 from benchcalc.panel.model import Making, Model, PortMiss, work_plain
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.port_drawing import port_picture
 from benchcalc.panel.port_miss import (
     ANGLES,

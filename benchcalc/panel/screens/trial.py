@@ -27,7 +27,6 @@ from benchcalc.panel.grid import (
     cells,
     fits,
     foot,
-    keypad,
     notice,
     paragraph,
     rows,
@@ -39,6 +38,7 @@ from benchcalc.panel.lessons import TRIAL
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
 from benchcalc.panel.model import Model, work_plain
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.reading import trial_lessons
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import half_bent
