@@ -11,7 +11,8 @@ from typing import NamedTuple
 
 from benchcalc.panel.figures import brief
 from benchcalc.panel.language import say
-from benchcalc.panel.model import Missing, Model
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import Model
 from benchcalc.panel.scene import (
     Box,
     Fill,

@@ -16,7 +16,8 @@ from benchcalc.panel.messages import (
     SticksSeen,
     StoreFailed,
 )
-from benchcalc.panel.model import Face, Missing, Model, SensorSeen
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import Face, Model, SensorSeen
 from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.update import update
 from tests.panel.driver import CHAIN_END, Hands, Kept
