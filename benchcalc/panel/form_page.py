@@ -114,6 +114,29 @@ class Told(NamedTuple):
     role: Role = "ink"
 
 
+FACES: tuple[Face, ...] = ("keys", "answer", "more")
+"""The pages of a screen in their order, and the keys that lead on from each."""
+
+ONWARD = ("look", "more")
+
+
+def pages(c: Canvas, box: Box, told: Sequence[Told]) -> list[list[Told]]:
+    """Sentences on as many pages as they take, at least one."""
+    first, rest = paged(c, box, told)
+    return [first, *(pages(c, box, rest) if rest else [])]
+
+
+def page_of(model: Model, count: int) -> int:
+    """Which of so many pages is shown, from 0 on."""
+    return min(FACES.index(model.face), count - 1)
+
+
+def onward(at: int, count: int) -> list[Key]:
+    """The key to the next page, where there is one and a face left to show it on."""
+    more = at < min(count, len(FACES)) - 1
+    return [Key(ONWARD[at], say("more"))] if more else []
+
+
 def paged(c: Canvas, box: Box, told: Sequence[Told]) -> tuple[list[Told], list[Told]]:
     """What has room in a box, in its order, and what goes to the second page."""
     kept: set[int] = set()
@@ -143,6 +166,8 @@ def tell(c: Canvas, box: Box, told: Sequence[Told]) -> None:
 
 
 def _told_high(c: Canvas, width: float, told: Told) -> float:
+    if told.word and c.small:  # a bar in the place of the word
+        return (wrapped(c, told.says, width - 5 * GAP) + 0.1) * c.unit
     if told.word:
         return (notice_lines(c, told.says, width) + 0.2) * c.unit
     return (wrapped(c, told.says, width) + 0.1) * c.unit

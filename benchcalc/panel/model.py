@@ -31,6 +31,7 @@ from benchcalc.panel.copying_state import Copying
 from benchcalc.panel.kept_undo import newest
 from benchcalc.panel.lessons import Learnt
 from benchcalc.panel.messages import PieceRead
+from benchcalc.panel.missing import Missing
 from benchcalc.panel.settings import Ruled, Ruling, Settings
 from benchcalc.panel.shop import Shop
 from benchcalc.panel.trials import Trials
@@ -306,21 +307,6 @@ class SensorSeen:
     loaded_deg: float | None = None
     gravity: bool = False
     trouble: str = ""
-
-
-MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock"]
-
-
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """Something the machine lacks; ``amount`` is how much there is, in words, where that matters.
-
-    No input device at all, or none that may be read; the supply's voltage fell; little room on the
-    disk; a clock that nobody has set since the machine started.
-    """
-
-    kind: MissingKind
-    amount: str = ""
 
 
 @dataclass(frozen=True, slots=True)

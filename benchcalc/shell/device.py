@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchcalc.panel.messages import MachineLooked, Message
-from benchcalc.panel.model import Missing
+from benchcalc.panel.missing import Missing
 from benchcalc.shell import clock
 
 LOOK_S = 5.0

@@ -14,7 +14,8 @@ import numpy as np
 import pygame
 
 from benchcalc.panel.messages import MachineLooked
-from benchcalc.panel.model import Missing, Model
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import Model
 from benchcalc.panel.settings import Ruled
 from benchcalc.panel.update import update
 from benchcalc.shell.edid import screen_mm

@@ -26,7 +26,8 @@ from benchcalc.panel.messages import (
     SomethingBroke,
     SticksSeen,
 )
-from benchcalc.panel.model import Missing, SensorSeen, work_plain
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import SensorSeen, work_plain
 from benchcalc.panel.sensing import Settled
 from benchcalc.panel.settings import Settings
 from benchcalc.panel.touches import Key, KeyUp, Look, Touches

@@ -17,7 +17,8 @@ from benchcalc.panel.messages import (
     StoreFailed,
     Woke,
 )
-from benchcalc.panel.model import Missing, Model, SensorSeen
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import Model, SensorSeen
 from benchcalc.panel.sensing import Settled
 from benchcalc.panel.settings import Settings
 from benchcalc.panel.update import view

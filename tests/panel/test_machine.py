@@ -6,7 +6,8 @@ import pytest
 
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import MachineLooked
-from benchcalc.panel.model import Missing, MissingKind, SensorSeen
+from benchcalc.panel.missing import Missing, MissingKind
+from benchcalc.panel.model import SensorSeen
 from benchcalc.panel.update import update, view
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make

@@ -16,7 +16,8 @@ from benchcalc.panel.messages import (
     SticksSeen,
     StoreFailed,
 )
-from benchcalc.panel.model import Missing, Model, SensorSeen
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import Face, Model, SensorSeen
 from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.update import update
 from tests.panel.driver import CHAIN_END, Hands, Kept
@@ -289,6 +290,11 @@ PULLED = CopyFailed(
 )
 
 
+def behind(model: Model, face: Face = "answer") -> Model:
+    """The other side of a screen."""
+    return replace(model, face=face)
+
+
 def pressed(size: Size) -> Model:
     return replace(tapped(size, MAKE), pressed="next")
 
@@ -335,6 +341,14 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make aim suspects": lambda size: one_of_two(size, *LINE_OFF),
     "make aimed": lambda size: one_of_two(size, *TOLD, "answer pieces"),
     "make next cut": one_of_two,
+    "trial results": lambda size: behind(tapped(size, TAPPED["trial several"])),
+    "make calipers how": lambda size: behind(tapped(size, TAPPED["make calipers"])),
+    "make port asked": lambda size: behind(one_of_two(size, *TOLD[:5])),
+    "make aim causes": lambda size: behind(one_of_two(size, *LINE_OFF)),
+    "make aim causes more": lambda size: behind(one_of_two(size, *LINE_OFF), "more"),
+    "make correct changes": lambda size: behind(off_at(size, 0, 2)),
+    "make correct changes more": lambda size: behind(off_at(size, 0, 2), "more"),
+    "learnt lots": lambda size: behind(much_learnt(size)),
     "learnt many": much_learnt,
     "learnt outlier": lambda size: much_learnt(size, "bend before"),
     "learnt bender gone": lambda size: much_learnt(size, "lot before"),
@@ -345,6 +359,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "machine with a sensor": lambda size: machine(
         size, Missing("inputs"), sensor=SensorSeen(trouble=UNPLUGGED)
     ),
+    "machine more": lambda size: replace(machine(size, Missing("denied"), *LACKS), page=1),
     "machine complete": machine,
     "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-1]),
     "gauge 45": lambda size: gauged(
@@ -354,6 +369,8 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make pressed": pressed,
     **CLASHES,
     **HELPED,
+    "clash behind": lambda size: behind(CLASHES["clash order found"](size)),
+    "copy behind": lambda size: behind(copying(size, "start", news=(NOTED,))),
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
     "bench stick lacks": lambda size: update(lacking(size, *LACKS, taps=()), STICK_IN)[0],
     "copy": copying,

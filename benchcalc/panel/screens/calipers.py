@@ -6,10 +6,11 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.panel.figures import decimal
 from benchcalc.panel.form_page import Key, face_of, form, form_status, key_row, said
-from benchcalc.panel.grid import GAP, canvas, columns, foot, keypad, status_line
+from benchcalc.panel.grid import GAP, canvas, columns, foot, status_line
 from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Made, Making, Model
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.steps import made, with_made
 from benchcalc.panel.typed_field import typed_field

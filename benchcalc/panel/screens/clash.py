@@ -5,8 +5,18 @@ from dataclasses import replace
 from benchcalc.core.finding import Finding
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel import ordering
-from benchcalc.panel.form_page import TURNS, Key, Told, key_row, paged, tell, turned
-from benchcalc.panel.grid import GAP, Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.form_page import (
+    TURNS,
+    Key,
+    Told,
+    key_row,
+    onward,
+    page_of,
+    pages,
+    tell,
+    turned,
+)
+from benchcalc.panel.grid import GAP, canvas, columns, foot, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
@@ -19,7 +29,7 @@ Acted = tuple[Model, tuple[Command, ...]]
 
 
 def view(model: Model) -> Scene:
-    """The sentences beside the picture, or before it; below them the way back and the search."""
+    """The sentences beside the picture, on a small screen before it; the way back, the search."""
     c = canvas(model)
     status_line(c, c.status, say("clash.title"), "", model.trouble)
     body, low = foot(c.below, c.key_h)
@@ -29,13 +39,16 @@ def view(model: Model) -> Scene:
         says = picture = body
     else:
         says, picture = rows(body, 0.5, 0.5) if c.tall else columns(body, 0.5, 0.5)
-    alone = c.small and model.face != "keys"
-    first, rest = paged(c, says.inset(2 * GAP), _told(model, clash))
-    if sheet is not None and clash is not None and (alone or not (c.small or model.face != "keys")):
+    room = says.inset(2 * GAP)
+    leaves = pages(c, room, _told(model, clash))
+    seen = sheet is not None and clash is not None
+    count = len(leaves) + (1 if c.small and seen else 0)
+    at = page_of(model, count)
+    if at < len(leaves):
+        tell(c, room, leaves[at])
+    if sheet is not None and clash is not None and (not c.small or at == len(leaves)):
         c.add(clash_picture(picture.inset(2 * GAP), sheet, clash))
-    if not alone:
-        tell(c, says.inset(2 * GAP), rest if model.face != "keys" and rest else first)
-    key_row(c, low, _keys(c, model, sheet, bool(rest) or (c.small and clash is not None)))
+    key_row(c, low, _keys(model, sheet, at, onward(at, count)))
     return c.scene()
 
 
@@ -51,12 +64,10 @@ def _told(model: Model, clash: Finding | None) -> list[Told]:
     return [Told(searched), met] if searched else [met]
 
 
-def _keys(c: Canvas, model: Model, sheet: Sheet | None, more: bool) -> list[Key]:
-    if model.face != "keys":
-        return [Key("type", say("back"))]
-    keys = [Key("minds", say("back"))]
-    if more:
-        keys.append(Key("look", say("more")))
+def _keys(model: Model, sheet: Sheet | None, at: int, on: list[Key]) -> list[Key]:
+    if at:
+        return [Key("type", say("back")), *on]
+    keys = [Key("minds", say("back")), *on]
     if key := ordering.key_of(model, sheet):
         role: Role = "key_go" if key == "order take" else "key_act"
         keys.append(Key(key, ordering.key_says(key), role))

@@ -7,7 +7,17 @@ here that begins.
 from dataclasses import replace
 
 from benchcalc.panel.copying_state import Copying
-from benchcalc.panel.form_page import TURNS, Key, Told, key_row, paged, tell, turned
+from benchcalc.panel.form_page import (
+    TURNS,
+    Key,
+    Told,
+    key_row,
+    onward,
+    page_of,
+    pages,
+    tell,
+    turned,
+)
 from benchcalc.panel.grid import GAP, Canvas, canvas, columns, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import (
@@ -85,10 +95,11 @@ def view(model: Model) -> Scene:
         bar_h = c.unit * 1.6
         room, bar = foot(room, bar_h)
         _bar(c, bar.inset(GAP / 2), model.copying.share)
-    first, rest = paged(c, room, told)
-    second = model.face != "keys" and bool(rest)
-    tell(c, room, rest if second else first)
-    keys = [Key("type", say("back"))] if second else _keys(model, bool(rest))
+    leaves = pages(c, room, told)
+    at = page_of(model, len(leaves))
+    tell(c, room, leaves[at])
+    on = onward(at, len(leaves))
+    keys = [Key("type", say("back")), *on] if at else _keys(model, on)
     if keys[-1].target == "start" and len(keys) == 2:  # never where the bench has its key for this
         left, _, right = columns(low, 1.0, 1.0, 1.0)
         key_row(c, left, keys[:1])
@@ -125,13 +136,11 @@ def _told(model: Model) -> list[Told]:
     return [one for one in told if one.says]
 
 
-def _keys(model: Model, more: bool) -> list[Key]:
+def _keys(model: Model, more: list[Key]) -> list[Key]:
     now = model.copying
     if now.share is not None:
         return [Key("stop", say("copy.stop"))]
-    keys = [Key("bench", say("back"))]
-    if more:
-        keys.append(Key("look", say("more")))
+    keys = [Key("bench", say("back")), *more]
     if now.outcome == "done":
         return keys
     if len(model.sticks) > 1:

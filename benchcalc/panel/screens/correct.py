@@ -10,19 +10,18 @@ from benchcalc.panel.form_page import Key, Told, key_row, paged, tell
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
-    Line,
     columns,
     foot,
     notice,
     notice_lines,
     paragraph,
     rows,
-    stack,
     wrapped,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Face, Making
 from benchcalc.panel.scene import Box, Fill
+from benchcalc.panel.stacking import Line, stack
 from benchcalc.panel.wording import headline
 
 ANSWERS = {"answer take": True, "answer leave": False}

@@ -14,13 +14,11 @@ from benchcalc.panel.form_page import TURNS, Key, key_row, turned
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
-    Line,
     canvas,
     columns,
     foot,
     paragraph,
     rows,
-    stack,
     status_line,
     wrapped,
 )
@@ -31,6 +29,7 @@ from benchcalc.panel.model import Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
 from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.stacking import Line, stack
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -130,11 +129,12 @@ def _key_rows(c: Canvas, model: Model, count: int) -> list[list[Key]]:
     """The keys of the bend in hand, or behind them those of the lot."""
     shown = model.learnt
     if model.face != "keys":
-        keys = [Key("type", say("back"))]
+        away = [Key("type", say("back")), Key("piece", say("learnt.pieces"))]
+        of_lot = [Key("reset", say("learnt.reset"))]
         if count > 1:
-            keys += [Key("lot before", say("learnt.before")), Key("lot after", say("learnt.after"))]
-        keys.append(Key("piece", say("learnt.pieces")))
-        return [[*keys, Key("reset", say("learnt.reset"))]]
+            before, after = say("learnt.before"), say("learnt.after")
+            of_lot = [Key("lot before", before), Key("lot after", after), *of_lot]
+        return [of_lot, away] if c.tall else [[away[0], *of_lot, away[1]]]
     keys = [Key("bench", say("back")), Key("look", say("learnt.more"))]
     if not shown.lessons:
         return [keys]

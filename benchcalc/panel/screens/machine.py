@@ -3,7 +3,8 @@
 from benchcalc.panel.form_page import Key, key_row
 from benchcalc.panel.grid import GAP, Canvas, canvas, foot, paragraph, status_line, wrapped
 from benchcalc.panel.language import say
-from benchcalc.panel.model import Missing, Model
+from benchcalc.panel.missing import Missing
+from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Disc, Polygon, Scene
 
 

@@ -11,22 +11,19 @@ from benchcalc.panel.grid import (
     GAP,
     LETTER_PART,
     Canvas,
-    Line,
     canvas,
     cells,
     columns,
     foot,
     key_rows,
-    keypad,
     notice,
     notice_lines,
     rows,
-    sentence,
-    stack,
     status_line,
 )
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Face, Making, Model
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene, Target
 from benchcalc.panel.screens import correct, port, scrap
@@ -34,6 +31,7 @@ from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.screens.make_words import live_deg, released, words
 from benchcalc.panel.sensing import sensor_says
+from benchcalc.panel.stacking import Line, sentence, stack
 from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
 from benchcalc.panel.typed_field import typed_field
 

@@ -9,17 +9,7 @@ from typing import Any
 
 from benchcalc.panel.figures import angle_text, decimal, size_text
 from benchcalc.panel.form_page import Key, key_row
-from benchcalc.panel.grid import (
-    GAP,
-    Canvas,
-    Line,
-    canvas,
-    foot,
-    paragraph,
-    stack,
-    status_line,
-    wrapped,
-)
+from benchcalc.panel.grid import GAP, Canvas, canvas, foot, paragraph, status_line, wrapped
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.lessons import REMARK
 from benchcalc.panel.messages import AppendRecord, Command, PieceRead, ReadPiece
@@ -28,6 +18,7 @@ from benchcalc.panel.record import remark_record
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import write
 from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
+from benchcalc.panel.stacking import Line, stack
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -19,16 +19,15 @@ from benchcalc.panel.grid import (
     foot,
     help_width,
     key_rows,
-    keypad,
     missing_width,
     narrow,
     rows,
     status_line,
-    undo_key,
 )
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Cursor, Face, Model, Row, RowField
+from benchcalc.panel.pad import keypad, undo_key
 from benchcalc.panel.reading import corrected_in_hand, shown_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.screens import quick, shape_row

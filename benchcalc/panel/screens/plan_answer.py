@@ -8,11 +8,12 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.draft import DraftSheet
 from benchcalc.panel.drawings import run_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
-from benchcalc.panel.grid import Canvas, Line, columns, notice, notice_lines, rows, sentence, stack
+from benchcalc.panel.grid import Canvas, columns, notice, notice_lines, rows
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box
 from benchcalc.panel.screens.minds import LEVEL_ROLE
+from benchcalc.panel.stacking import Line, sentence, stack
 from benchcalc.panel.wording import headline, held_says, level_word
 
 

@@ -9,23 +9,13 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.form_page import Key, Told, face_of, form, key_row, paged, tell
-from benchcalc.panel.grid import (
-    GAP,
-    Canvas,
-    columns,
-    fits,
-    foot,
-    keypad,
-    lines_of,
-    notice,
-    paragraph,
-    rows,
-)
+from benchcalc.panel.grid import GAP, Canvas, columns, fits, foot, lines_of, notice, paragraph, rows
 from benchcalc.panel.keypad import Refused, keys_for, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
 from benchcalc.panel.model import Making, Model, PortMiss, work_plain
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.port_drawing import port_picture
 from benchcalc.panel.port_miss import (
     ANGLES,
@@ -98,16 +88,19 @@ def _asked(c: Canvas, model: Model, making: Making, box: Box, more: str = "") ->
     port = making.port
     number = PORT_FIELDS.index(port.field) + 1
     ask = say(f"port.{port.field}.ask", piece=making.before.piece if making.before else 0)
-    says = f"{number}/{len(PORT_FIELDS)}  {ask} {more}".strip()
-    if box.w > 1.6 * box.h:
-        words, picture = columns(box, 0.64, 0.36)
-        room = fits(c, words.inset(GAP), says)
-    else:
-        high = lines_of(c, says, box.w) * c.unit * 1.1 + 2 * GAP
-        words, picture = foot(box, box.h - high)
-        room = picture.h >= 2.5 * c.unit
-    if room:
-        c.text(words.inset(GAP), says, c.unit, lines=int(words.h / c.unit))
+    asks = f"{number}/{len(PORT_FIELDS)}  {ask}"
+    says, words, picture = asks, box, box
+    for says in (f"{asks} {more}".strip(), asks):
+        if box.w > 1.6 * box.h:
+            words, picture = columns(box, 0.64, 0.36)
+            room = fits(c, words.inset(GAP), says)
+        else:
+            high = lines_of(c, says, box.w) * c.unit * 1.1 + 2 * GAP
+            words, picture = foot(box, box.h - high)
+            room = picture.h >= 2.5 * c.unit
+        if room:
+            c.text(words.inset(GAP), says, c.unit, lines=int(words.h / c.unit))
+            break
     place = (picture if room else box).inset(GAP)
     c.add(port_picture(place, port.field, other_way(port)))
 

@@ -6,9 +6,10 @@ None lies where *back* comes and goes, which is pressed several times at one pla
 from collections.abc import Mapping
 
 from benchcalc.panel.draft_text import number_typed
-from benchcalc.panel.grid import FLAT_PAD, PAD, Canvas, cells
+from benchcalc.panel.grid import Canvas, cells
 from benchcalc.panel.language import number_shown
 from benchcalc.panel.model import Model
+from benchcalc.panel.pad import FLAT_PAD, PAD
 from benchcalc.panel.scene import Box
 
 BENDS_DEG: Mapping[str, float] = {"unit": 90.0, "-": 45.0, ".": 60.0, "/": 30.0}

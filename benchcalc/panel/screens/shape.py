@@ -16,7 +16,6 @@ from benchcalc.panel.grid import (
     columns,
     foot,
     key_rows,
-    keypad,
     notice,
     notice_lines,
     rows,
@@ -25,6 +24,7 @@ from benchcalc.panel.grid import (
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
 from benchcalc.panel.shape_forms import FORMS, Fault, asked_field, empty, read_shape

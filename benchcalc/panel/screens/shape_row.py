@@ -2,9 +2,10 @@
 
 from benchcalc.panel.draft import DraftSheet
 from benchcalc.panel.figures import angle_text
-from benchcalc.panel.grid import FLAT_PAD, PAD, Canvas, cells, rows, undo_key
+from benchcalc.panel.grid import Canvas, cells, rows
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Model
+from benchcalc.panel.pad import FLAT_PAD, PAD, undo_key
 from benchcalc.panel.scene import Box, Fill
 from benchcalc.panel.shape_picture import figure_picture
 from benchcalc.panel.shaping import brief, figure_of

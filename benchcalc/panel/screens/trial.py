@@ -25,9 +25,10 @@ from benchcalc.panel.grid import (
     Canvas,
     canvas,
     cells,
+    fits,
     foot,
-    keypad,
     notice,
+    paragraph,
     rows,
     status_line,
 )
@@ -37,6 +38,7 @@ from benchcalc.panel.lessons import TRIAL
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
 from benchcalc.panel.model import Model, work_plain
+from benchcalc.panel.pad import keypad
 from benchcalc.panel.reading import trial_lessons
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import half_bent
@@ -233,16 +235,16 @@ def _says(c: Canvas, model: Model, box: Box) -> None:
         kind = "u" if trials.fields == U_FIELDS else "bend"
         said(c, model, box, say(f"trial.how.{kind}"), say(f"trial.how.{kind}.short"))
         return
-    lines = int(box.h / c.unit)
     radius, told = _told(model)
     if not radius:
         notice(c, box, say("word.check"), told, "alarm")
-    elif lines > 3:
-        first, second = rows(box, 1.0, 1.0)
+    elif box.h >= 4.8 * c.unit:
+        first, second = foot(box, box.h - 2.4 * c.unit)
         c.text(first, radius, c.unit * 1.2, "ink", "left", 2)
-        c.text(second, told, c.unit, "ink", "left", lines // 2)
+        paragraph(c, second, told)
     else:
-        c.text(box, radius, c.unit, "ink", "left", 2)
+        both = f"{radius}. {told}"
+        paragraph(c, box, both if fits(c, box, both) else radius)
 
 
 def _told(model: Model) -> tuple[str, str]:

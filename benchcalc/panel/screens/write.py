@@ -5,18 +5,7 @@ from dataclasses import replace
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import in_units
 from benchcalc.panel.form_page import Key, form, form_status, key_row, line_above, said
-from benchcalc.panel.grid import (
-    GAP,
-    Canvas,
-    canvas,
-    cells,
-    erase_key,
-    foot,
-    keypad,
-    notice,
-    rows,
-    status_line,
-)
+from benchcalc.panel.grid import GAP, Canvas, canvas, cells, foot, notice, rows, status_line
 from benchcalc.panel.keypad import (
     Field,
     Refused,
@@ -30,6 +19,7 @@ from benchcalc.panel.keypad import (
 )
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Model, SetupField, Writing
+from benchcalc.panel.pad import erase_key, keypad
 from benchcalc.panel.scene import Box, Scene, Stroke
 from benchcalc.panel.steps import begin_again
 from benchcalc.panel.typed_field import typed_field

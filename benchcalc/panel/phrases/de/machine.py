@@ -22,7 +22,7 @@ MACHINE: dict[str, str] = {
     "learnt.reset.yes": "weglassen",
     "learnt.reset.no": "behalten",
     "learnt.more": "Charge",
-    "trial.title": "{bender}, Proben bisher: {count}",
+    "trial.title": "{bender}, Proben: {count}",
     "trial.no-bender": "Bieger wählen",
     "trial.others": "Probebiegungen auf {bender}, Rohr {od}, sind noch nicht behalten: "
     "diese wieder wählen.",
@@ -100,7 +100,7 @@ MACHINE: dict[str, str] = {
     "widths.turn_deg": "Drehung",
     "widths.learnt": "Hat diese Bank aus gemessenen Biegungen gelernt, gilt deren Winkel, "
     "nicht der hier gestellte.",
-    "settings.dark_after_min": "Bildschirm dunkel",
+    "settings.dark_after_min": "wird dunkel",
     "settings.dark_after_min.0": "nie",
     "settings.dark_after_min.10": "nach 10 min",
     "settings.dark_after_min.30": "nach 30 min",

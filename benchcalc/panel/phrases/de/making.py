@@ -45,8 +45,8 @@ MAKING: dict[str, str] = {
     "aim.missed": "Das nächste läge daneben um",
     "aim.own": "Seine gemessenen Biegungen brachten es {by} daneben; das kommt nicht "
     "wieder und ist abgezogen.",
-    "aim.then": "Berichtigt, die nächsten: {after}. Zuschnitt {cut} statt {was}; Anrisse "
-    "rücken bis {mark}, Winkel bis {angle}, Drehungen bis {turn}.",
+    "aim.then": "Berichtigt: {after}. Schnitt {cut} statt {was}; "
+    "Anrisse bis {mark}, Winkel {angle}, Drehung {turn}.",
     "aim.stopped": "Die nächsten Stücke lassen sich nicht berichtigen: {why}.",
     "aim.line.more": "Oder die Linien des Biegers liegen {by} näher am Bogen: ließe {leaves}.",
     "aim.line.less": "Oder die Linien des Biegers liegen {by} weiter vom Bogen: ließe {leaves}.",

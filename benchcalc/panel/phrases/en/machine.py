@@ -99,7 +99,7 @@ MACHINE: dict[str, str] = {
     "widths.turn_deg": "a turn",
     "widths.learnt": "Once measured bends have taught this bench, its angle is what they say, "
     "not what is set here.",
-    "settings.dark_after_min": "screen goes dark",
+    "settings.dark_after_min": "goes dark",
     "settings.dark_after_min.0": "never",
     "settings.dark_after_min.10": "after 10 min",
     "settings.dark_after_min.30": "after 30 min",

@@ -45,8 +45,8 @@ MAKING: dict[str, str] = {
     "aim.missed": "The next would miss by",
     "aim.own": "Its bends, as they were measured, made it miss by {by}; that will not come "
     "again and is taken off.",
-    "aim.then": "Corrected, the next ones: {after}. Cut {cut} instead of {was}; marks move "
-    "up to {mark}, angles change up to {angle}, turns up to {turn}.",
+    "aim.then": "Corrected: {after}. Cut {cut}, not {was}; "
+    "marks up to {mark}, angles {angle}, turns {turn}.",
     "aim.stopped": "The next pieces cannot be corrected: {why}.",
     "aim.line.more": "Or the bender's lines lie {by} nearer the bend: leaves {leaves}.",
     "aim.line.less": "Or the bender's lines lie {by} farther from the bend: leaves {leaves}.",

@@ -3,7 +3,7 @@
 MACHINE: dict[str, str] = {
     "learnt.title": "Retorno, aprendido aquí",
     "learnt.nothing": "Nada aún. Cada curva medida enseña: su tirada y el ángulo al que retornó.",
-    "learnt.pieces": "piezas guardadas",
+    "learnt.pieces": "piezas hechas",
     "learnt.lot": "{bender}   {tube}   {lot}",
     "learnt.no-lot": "sin lote",
     "learnt.figures": "90° necesita {over}° ± {spread}° más; curvas: {bends}",
@@ -16,7 +16,7 @@ MACHINE: dict[str, str] = {
     "{back} menos. Cuenta {counted}.",
     "learnt.strike": "no contar",
     "learnt.restore": "contar",
-    "learnt.reset": "empezar de nuevo",
+    "learnt.reset": "de nuevo",
     "learnt.reset.ask": "Se dejará fuera todo lo aprendido de este lote. Los registros quedan.",
     "learnt.reset.yes": "dejarlo fuera",
     "learnt.reset.no": "conservarlo",
@@ -98,7 +98,7 @@ MACHINE: dict[str, str] = {
     "widths.turn_deg": "giro",
     "widths.learnt": "Cuando las curvas medidas han enseñado a este banco, vale su ángulo, "
     "no el de aquí.",
-    "settings.dark_after_min": "pantalla a oscuras",
+    "settings.dark_after_min": "se apaga",
     "settings.dark_after_min.0": "nunca",
     "settings.dark_after_min.10": "tras 10 min",
     "settings.dark_after_min.30": "tras 30 min",

@@ -44,8 +44,8 @@ MAKING: dict[str, str] = {
     "port.nothing": "Escribe cuánto falló, o vuelve.",
     "aim.missed": "La próxima fallaría por",
     "aim.own": "Sus curvas medidas la desviaron {by}; eso no se repetirá y queda descontado.",
-    "aim.then": "Corregidas, las próximas: {after}. Corte {cut} en vez de {was}; las "
-    "marcas se mueven hasta {mark}, los ángulos hasta {angle}, los giros hasta {turn}.",
+    "aim.then": "Corregida: {after}. Corte {cut}, no {was}; "
+    "marcas hasta {mark}, ángulos {angle}, giros {turn}.",
     "aim.stopped": "Las próximas piezas no se pueden corregir: {why}.",
     "aim.line.more": "O las líneas están {by} más cerca de la curva: deja {leaves}.",
     "aim.line.less": "O las líneas están {by} más lejos de la curva: deja {leaves}.",

@@ -1,0 +1,18 @@
+"""What the machine under the panel lacks."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock"]
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """Something the machine lacks; ``amount`` is how much there is, in words, where that matters.
+
+    No input device at all, or none that may be read; the supply's voltage fell; little room on the
+    disk; a clock that nobody has set since the machine started.
+    """
+
+    kind: MissingKind
+    amount: str = ""
