@@ -25,6 +25,7 @@ from benchcalc.panel.messages import (
     SensorSaw,
     SomethingBroke,
     SticksSeen,
+    StoreRecovered,
 )
 from benchcalc.panel.model import Missing, SensorSeen, work_plain
 from benchcalc.panel.sensing import Settled
@@ -130,7 +131,7 @@ class Hands(Chance):
         chance = self.dice.random()
         if chance < 0.06:
             self.news()
-        elif chance < 0.075:
+        elif chance < 0.085:
             self.away()
         elif chance < 0.3:
             name = self.dice.choice((*NAMED_KEYS, "shift tab", "undo", *CHARACTERS))
@@ -193,6 +194,9 @@ class Hands(Chance):
 
     def away(self) -> None:
         """Nobody comes for longer than the settings say; then somebody, or something, does."""
+        self.model = replace(self.model, settings=replace(self.model.settings, dark_after_min=10))
+        if self.dice.random() < 0.8:
+            self.send(StoreRecovered())
         self.now_s += 11 * 60.0
         self.looked_s = self.now_s
         may, work = dark.is_due(self.model, 11 * 60.0), self.model.work
