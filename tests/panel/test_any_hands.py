@@ -46,7 +46,7 @@ from tests.panel.gestures import (
 )
 from tests.panel.test_random_taps import CHARACTERS, NAMED_KEYS, Chance
 
-EVENTS = int(os.environ.get("BENCHCALC_ANY_HANDS", "8000"))
+EVENTS = int(os.environ.get("BENCHCALC_ANY_HANDS", "24000"))
 STREAMS = 8
 CALM_S, AWAKE_S, QUICK_S = 0.05, 3.0, 0.002
 """As the shell's loop looks for events."""
