@@ -57,7 +57,7 @@ def _setting(c: Canvas, settings: Settings, name: SettingName, box: Box) -> None
     c.key(f"set {name}", box, "", "key_act")
     label, value = rows(box.inset(10.0), 0.46, 0.54)
     c.text(label, say(f"settings.{name}"), min(label.h * 0.9, c.unit), "quiet", lines=2)
-    c.text(value, shown(settings, name), min(value.h * 0.95, c.unit * 1.5))
+    c.text(value, shown(settings, name), min(value.h * 0.95, c.unit * (1.1 if c.small else 1.5)))
 
 
 def act(model: Model, target: str) -> Acted:

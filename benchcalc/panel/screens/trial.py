@@ -185,8 +185,10 @@ def _acts(c: Canvas, trials: Trials, box: Box, dropping: bool) -> None:
     """The way back, the other kind, what to do with the trials; dropping one asks, elsewhere."""
     back, kind, drop, add, keep = columns(box, 0.9, 0.9, 0.9, 0.9, 1.2)
     if dropping:
-        c.key("no", back, say("trial.drop.no"), "key_go", back.h * 0.36, lines=2)
-        c.key("yes drop", keep, say("trial.drop.yes"), "key_act", keep.h * 0.36, lines=2)
+        no = Box(back.x, back.y, kind.right - back.x, back.h)
+        size = min(no.h * 0.36, c.unit)
+        c.key("no", no, say("trial.drop.no"), "key_go", size, lines=2)
+        c.key("yes drop", keep, say("trial.drop.yes"), "key_act", size, lines=2)
         return
     c.key("bench", back, say("back"), "key_act", back.h * 0.36)
     other = "trial.as-bend" if trials.field == "width" else "trial.as-u"
