@@ -323,7 +323,7 @@ def _missing_key(c: Canvas, box: Box) -> None:
 
 def lines_of(c: Canvas, text: str, width: float) -> int:
     """About how many lines of running text a sentence takes."""
-    return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.08))
+    return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.03))
 
 
 def fits(c: Canvas, box: Box, text: str) -> bool:

@@ -69,6 +69,8 @@ HELP: dict[str, Help] = {
     "make-store": Help(run.fitted, (PRESSURE,)),
     "make-calipers": Help(making.calipers, (PRESSURE,)),
     "make-port": Help(making.missed),
+    "make-port-ahead": Help(making.short),
+    "make-port-tilt": Help(making.tilted),
     "make-aim": Help(making.correct),
     "kept": Help(run.alike, (BURRS, PRESSURE)),
     "piece": Help(making.tagged),
@@ -118,11 +120,13 @@ def _of_shape(shaping: Shaping) -> str:
 
 
 def _of_step(making: Making | None) -> str:
-    """The step's; a bend that is pulled once more has its own."""
+    """The step's; a further pull, and each way to miss a port, have their own."""
     if making is None:
         return "make-cut"
     if making.step in ("largest", "smallest"):
         return "make-calipers"
     if making.step == "pull" and making.says:
         return "make-again"
+    if making.step == "port" and making.port.field not in ("up", "right"):
+        return "make-port-ahead" if making.port.field == "ahead" else "make-port-tilt"
     return f"make-{making.step}"

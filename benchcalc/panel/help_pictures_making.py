@@ -4,6 +4,7 @@ from math import cos, radians, sin
 
 from benchcalc.panel.help_drawing import Plate, arc, beside, rounded
 from benchcalc.panel.language import say
+from benchcalc.panel.port_drawing import port_picture
 
 DIAL = (80.0, 122.0)
 """Where the needle of the drawn scale turns about."""
@@ -154,6 +155,16 @@ def tagged(p: Plate) -> None:
     p.block(40, 58, 84, 36, "sheet")
     p.dot((58, 64), 2.4, "ink", 2.5)
     p.word((82, 76), "P2-F1  17")
+
+
+def short(p: Plate) -> None:
+    """The tube's end short of its port."""
+    p.add(*port_picture(p.box, "ahead", other=True).shapes)
+
+
+def tilted(p: Plate) -> None:
+    """The tube's end pointing up."""
+    p.add(*port_picture(p.box, "tilt_up", other=False).shapes)
 
 
 def learnt(p: Plate) -> None:

@@ -116,7 +116,12 @@ def miss_of_way(model: Model, way: Answer) -> Miss:
 
 @lru_cache(16)
 def clearance_mm(path: Path, od_mm: float) -> float | None:
-    """How much room a run leaves to itself; None when it is too short to come near itself."""
+    """How much room a run leaves to itself; None when it is too short to come near itself.
+
+    Nor is there a number for bends that overlap, which the findings tell of.
+    """
+    if any(piece.length_mm < 0 for piece in path.pieces):
+        return None
     found = nearest_to_itself(path)
     return None if found is None else found.distance_mm - od_mm
 

@@ -25,6 +25,7 @@ from benchcalc.panel.messages import (
     SensorSaw,
     SomethingBroke,
     SticksSeen,
+    StoreRecovered,
 )
 from benchcalc.panel.missing import Missing
 from benchcalc.panel.model import SensorSeen, work_plain
@@ -46,7 +47,7 @@ from tests.panel.gestures import (
 )
 from tests.panel.test_random_taps import CHARACTERS, NAMED_KEYS, Chance
 
-EVENTS = int(os.environ.get("BENCHCALC_ANY_HANDS", "8000"))
+EVENTS = int(os.environ.get("BENCHCALC_ANY_HANDS", "24000"))
 STREAMS = 8
 CALM_S, AWAKE_S, QUICK_S = 0.05, 3.0, 0.002
 """As the shell's loop looks for events."""
@@ -131,7 +132,7 @@ class Hands(Chance):
         chance = self.dice.random()
         if chance < 0.06:
             self.news()
-        elif chance < 0.075:
+        elif chance < 0.085:
             self.away()
         elif chance < 0.3:
             name = self.dice.choice((*NAMED_KEYS, "shift tab", "undo", *CHARACTERS))
@@ -194,6 +195,9 @@ class Hands(Chance):
 
     def away(self) -> None:
         """Nobody comes for longer than the settings say; then somebody, or something, does."""
+        self.model = replace(self.model, settings=replace(self.model.settings, dark_after_min=10))
+        if self.dice.random() < 0.8:
+            self.send(StoreRecovered())
         self.now_s += 11 * 60.0
         self.looked_s = self.now_s
         may, work = dark.is_due(self.model, 11 * 60.0), self.model.work

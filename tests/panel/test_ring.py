@@ -25,7 +25,7 @@ def test_without_a_knob_there_is_no_ring() -> None:
 
 def test_it_appears_where_the_next_act_is() -> None:
     assert ringed(Hands().key("right")) == "set bender"
-    assert ringed(Hands().tap(*BENCH[:3]).key("left")) == "set material"
+    assert ringed(Hands().tap(*BENCH[:2]).key("left")) == "set material"
     assert ringed(Hands().tap(*BENCH[:-1]).key("down")) == "plan"
     assert ringed(Hands().tap(*BENCH).key("up")) == "key 5", "an empty field: digits"
     assert ringed(Hands().tap(*BENCH, "key 1").key("up")) == "next"

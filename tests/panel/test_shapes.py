@@ -299,3 +299,10 @@ def learnt_from(hands: Hands) -> Taught:
 
 def test_an_empty_draft_has_no_shape() -> None:
     assert Draft().rows[0].shape is None
+
+
+def test_ways_behind_bends_that_overlap_are_shown_without_their_room() -> None:
+    short = (*typed("120", "next"), "quick 90", *typed("5", "next"), "quick 90", "next")
+    hands = Hands().tap(*BENCH, *short, *shape("port", *PORT))
+    assert hands.scene.target("choose 1") is not None
+    assert "room" not in hands.text and "overlap" in hands.text

@@ -53,12 +53,8 @@ def apart(one: Box, other: Box) -> bool:
 def test_the_second_press_lies_elsewhere(act: str, size: tuple[int, int], hand: Hand) -> None:
     way, first, second = ASKED[act]
     hands = Hands(Model(SHOP, size, settings=Settings(hand=hand)))
-    for name in way:
-        if hands.scene.target(name) is None:
-            hands.tap("look")
-        hands.tap(name)
-    if hands.scene.target(first) is None:
-        hands.tap("look")
+    hands.tap(*way)
+    assert hands.can(first)
     pressed = box_of(hands, first)
     records, work = len(hands.log), hands.work
     hands.tap(first)
@@ -73,7 +69,7 @@ def test_the_second_press_lies_elsewhere(act: str, size: tuple[int, int], hand: 
 def test_asking_is_over_with_the_next_act() -> None:
     hands = Hands().tap(*TRIAL, *BENT_90, "next", "drop", "no")
     assert len(hands.work.trials.done) == 1 and hands.scene.target("yes drop") is None
-    hands.tap("drop", "key 1")
+    hands.tap("drop", "help", "cancel", "no")
     assert hands.scene.target("yes drop") is None and len(hands.work.trials.done) == 1
     assert not hands.tap("drop", "yes drop").work.trials.done
 

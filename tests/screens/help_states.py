@@ -22,13 +22,8 @@ ASKED: dict[str, tuple[str, ...]] = {
 
 
 def asked(name: str, size: Size) -> Model:
-    """On a small screen the key for a shape lies beside the answer."""
-    hands = Hands(Model(SHOP, size))
-    for target in ASKED[name]:
-        if hands.scene.target(target) is None:
-            hands.tap("look")
-        hands.tap(target)
-    return hands.model
+    """Help opened, and turned to a page."""
+    return Hands(Model(SHOP, size)).tap(*ASKED[name]).model
 
 
 HELPED: dict[str, Callable[[Size], Model]] = {name: partial(asked, name) for name in ASKED}

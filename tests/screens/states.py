@@ -141,6 +141,7 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "trial no line": (*TRIAL, *bent("196.8", "120", "85", "80", "113.5")),
     "trial one": (*TRIAL, *BENT_90),
     "trial no mark": (*TRIAL, *bent("193.8", "120", "85", "90")),
+    "trial drop": (*TRIAL, *BENT_90, "next", "drop"),
     "trial several": (
         *TRIAL,
         *BENT_90,

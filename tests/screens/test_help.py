@@ -16,6 +16,8 @@ from benchcalc.panel.model import (
     Draft,
     Making,
     Model,
+    PortField,
+    PortMiss,
     Row,
     RowField,
     ScreenName,
@@ -93,6 +95,8 @@ def works() -> Iterator[Work]:
     for step in get_args(StepKind):
         yield Work("make", making=Making(step=step))
     yield Work("make", making=Making(step="pull", says="2° to go."))
+    for missed in get_args(PortField):
+        yield Work("make", making=Making(step="port", port=PortMiss(field=missed)))
     for at in get_args(RowField):
         yield Work("plan", cursor=Cursor(field=at))
     offset = empty("offset", "mm")

@@ -236,7 +236,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     """The measured angle, typed. A small screen asks back on the whole of it."""
     target = angle_text(bend_in_hand(making, sheet).angle_deg)
     tolerance = angle_text(sheet.job.tolerance_deg)
-    if c.small and (making.says or model.refusal) and not model.trouble:
+    if c.small and (making.says or model.refusal):
         _status(c, model, making, sheet)
         _asked_back(c, model, making)
         return

@@ -121,7 +121,7 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
     at = model.work.shaping.field
     wrong = next((f.says for f in faults if f.field == at and typed.texts[at]), "")
     shown = _Form(typed, at, faults, read, row, model.refusal or wrong)
-    if model.face == "answer" or (c.small and (model.refusal or model.work.shaping.asking)):
+    if model.face == "answer" or model.work.shaping.asking or (c.small and model.refusal):
         _whole(c, model, shown)
     else:
         _typing(c, model, shown)
@@ -168,11 +168,15 @@ def _in_the_way(model: Model, shown: _Form) -> tuple[str, str] | None:
 def _whole(c: Canvas, model: Model, shown: _Form) -> None:
     """The second page: the picture with all sizes, what comes of it, and all that can be done."""
     status_line(c, c.status, say(f"shape.{shown.typed.kind}"), "", model.trouble)
-    keys = _all_keys(model, shown)
+    keys = _all_keys(model)
     across, down = key_rows(c, len(keys), c.below.w)
-    body, low = foot(c.below, c.key_h * down)
-    for at, part in enumerate(rows(low, *[1.0] * down)):
-        key_row(c, part, keys[at * across : (at + 1) * across])
+    lines = [keys[at * across : (at + 1) * across] for at in range(down)]
+    apart = 0.0
+    if model.work.shaping.asking:  # the second press above the row in which the first one was
+        lines, apart = _sure(model.work.shaping.new), 4 * GAP
+    body, low = foot(c.below, c.key_h * len(lines) + apart)
+    for line, part in zip(lines, rows(low, *[1.0] * len(lines)), strict=True):
+        key_row(c, part, line)
     body = body.inset(GAP)
     if c.small:
         _comes(c, model, shown, body)
@@ -212,32 +216,28 @@ def _field(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
 def _beside(model: Model, shown: _Form) -> list[Key]:
     """The row beside the keypad: back a field or out, the second page, into the run."""
     shaping = model.work.shaping
-    if shaping.asking:
-        return _sure(shaping.new)
     first = Key("earlier", "") if shaping.field else Key("leave", say("shape.leave"))
     last = shown.at + 1 == len(shown.typed.texts)
     take = Key("take", say("shape.take"), "key_go" if last else "key_act")
     return [first, Key("look", say("more")), take]
 
 
-def _all_keys(model: Model, shown: _Form) -> list[Key]:
+def _all_keys(model: Model) -> list[Key]:
+    """What can be done with the whole shape."""
     shaping = model.work.shaping
-    if shaping.asking:
-        return _sure(shaping.new)
     keys = [Key("leave", say("shape.leave")), Key("type", say("plan.type"))]
     if not shaping.new:
         keys.append(Key("loosen", say("shape.loosen")))
-        if shown.typed.kind == "parallel":
+        if shaping.shape is not None and shaping.shape.kind == "parallel":
             keys.append(Key("away", say("shape.away")))
     return [*keys, Key("take", say("shape.take"), "key_go")]
 
 
-def _sure(new: bool) -> list[Key]:
-    """The second press, elsewhere than the first: taking lay right, loosening in the middle."""
+def _sure(new: bool) -> list[list[Key]]:
+    """The second press, and the way back where the first one was."""
     name = "replace" if new else "loosen"
     yes = Key(f"yes {name}", say(f"shape.{name}-sure"))
-    no = Key("no", say("shape.no"), "key_go")
-    return [yes, no] if new else [no, yes]
+    return [[yes], [Key("no", say("shape.no"), "key_go")]]
 
 
 def _comes(c: Canvas, model: Model, form: _Form, box: Box) -> None:

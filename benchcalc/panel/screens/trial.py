@@ -138,7 +138,8 @@ def _all_fields(c: Canvas, model: Model, places: Form) -> None:
 def _read_view(c: Canvas, model: Model) -> Scene:
     """The second page: what the trials say, and all that is done with them."""
     key_rows = _read_keys(c, model)
-    says, low = foot(c.below, c.key_h * len(key_rows))
+    apart = 4 * GAP if model.asking else 0.0  # the second press clear of where the first was
+    says, low = foot(c.below, c.key_h * len(key_rows) + apart)
     crowded = c.small and len(key_rows) > 1
     radius, lines = _told(model) if crowded else ("", "")
     title = _title(model)

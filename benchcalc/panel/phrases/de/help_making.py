@@ -142,4 +142,14 @@ HELP_MAKING: dict[str, str] = {
     "wurde.",
     "help.write-remark.second": "Kein Name: niemand weiß, wen er fragen soll. Deinen ans Ende "
     "setzen.",
+    "help.make-port-ahead.for": "Längs des Rohrs: blieb das Ende vor seinem Platz, oder ging es "
+    "darüber hinaus?",
+    "help.make-port-ahead.first": "Bis zur Mutter oder Stirn gemessen: bis zum Rohrende selbst "
+    "messen.",
+    "help.make-port-ahead.second": "Zu kurz als zu weit getippt: schauen, wohin der Pfeil im Bild "
+    "zeigt.",
+    "help.make-port-tilt.for": "Um wie viel Grad das Ende schief zeigt: auf oder ab, dann rechts "
+    "oder links, letzter Rücken unten.",
+    "help.make-port-tilt.first": "Nach der Mutter beurteilt: ein Lineal ans Rohr legen.",
+    "help.make-port-tilt.second": "Ein Grad für nichts gehalten: auf 300 mm sind es 5 mm.",
 }

@@ -129,4 +129,14 @@ HELP_MAKING: dict[str, str] = {
     "help.write-remark.first": "Only that it is bad: write where, how much, and what was done "
     "about it.",
     "help.write-remark.second": "No name: nobody knows whom to ask. Put yours at the end.",
+    "help.make-port-ahead.for": "Along the tube: did the end stop short of where it belongs, or "
+    "go past it?",
+    "help.make-port-ahead.first": "Measured to the nut or the fitting's face: measure to the "
+    "tube's own end.",
+    "help.make-port-ahead.second": "Short typed as past: look which way the arrow of the picture "
+    "goes.",
+    "help.make-port-tilt.for": "How many degrees the end points off: up or down, then right or "
+    "left, last heel down.",
+    "help.make-port-tilt.first": "Judged by the nut: lay a straightedge along the tube.",
+    "help.make-port-tilt.second": "A degree let go as nothing: over 300 mm it is 5 mm.",
 }

@@ -114,4 +114,13 @@ HELP_MAKING: dict[str, str] = {
     "help.write-remark.for": "Qué se vio en una pieza hecha, y quién. El registro mismo no cambia.",
     "help.write-remark.first": "Solo que está mal: escribe dónde, cuánto y qué se hizo.",
     "help.write-remark.second": "Sin nombre: nadie sabe a quién preguntar. Pon el tuyo al final.",
+    "help.make-port-ahead.for": "A lo largo del tubo: ¿el extremo quedó corto o se pasó?",
+    "help.make-port-ahead.first": "Medido hasta la tuerca o la cara del racor: mide hasta el "
+    "extremo del tubo.",
+    "help.make-port-ahead.second": "Corto escrito como pasado: mira hacia dónde va la flecha del "
+    "dibujo.",
+    "help.make-port-tilt.for": "Cuántos grados se tuerce el extremo: arriba o abajo, luego a un "
+    "lado, último lomo abajo.",
+    "help.make-port-tilt.first": "Juzgado por la tuerca: pon una regla a lo largo del tubo.",
+    "help.make-port-tilt.second": "Un grado tomado por nada: en 300 mm son 5 mm.",
 }
