@@ -115,7 +115,7 @@ def test_a_new_lot_falls_back_part_of_the_way() -> None:
     assert bend_to(90, own) < bend_to(90, other) < bend_to(90, theory)
     spreads = [overbend_spread(90, s) for s in (own, other, theory)]
     assert spreads == sorted(spreads) and len(set(spreads)) == 3
-    assert "measured here" in hands.tap("plan", *typed("120", "next"), *typed("90"), "look").text
+    assert ", measured" in hands.tap("plan", *typed("120", "next"), *typed("90"), "look").text
 
 
 def test_a_restart_keeps_what_was_taught() -> None:

@@ -23,6 +23,8 @@ ELSEWHERE = ("new", "take back", "learnt", "trial", "settings", "make", "copy", 
 
 def acted(model: Model, dice: random.Random) -> Model:
     """One act of any kind that edits a job or moves about in it."""
+    if model.work.screen == "make":  # a half bent piece keeps its run
+        return model.with_work(screen="plan", making=None)
     names = [t.name for t in view(model).targets if t.name not in ELSEWHERE]
     if dice.random() < 0.3:
         model, _ = update(model, KeyTyped(dice.choice("0123456789.-/")))

@@ -176,7 +176,7 @@ def test_a_sheet_of_this_bench(state: Path, capsys: pytest.CaptureFixture[str]) 
     assert ours["cut_length"] != plain["cut_length"]
     text = told(capsys, "sheet", str(DEMO), "--bench")
     assert "measured by 1 trial bend; the die is 25 mm, nominal" in text
-    assert "measured here" in text
+    assert "as this bench measured" in text
 
 
 BESIDE = """benchcalc: 1

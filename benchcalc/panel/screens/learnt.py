@@ -120,9 +120,10 @@ def _alone(c: Canvas, model: Model, asking: bool) -> None:
         paragraph(c, body.inset(2 * GAP), say("learnt.nothing"))
         key_row(c, low, [Key("bench", say("back")), Key("piece", say("learnt.pieces"))])
         return
+    body, upper = foot(body, c.key_h)  # the second press lies above where the first one was
     paragraph(c, body.inset(2 * GAP), say("learnt.reset.ask"), "alarm")
-    yes = Key("yes reset", say("learnt.reset.yes"))
-    key_row(c, low, [yes, Key("no reset", say("learnt.reset.no"), "key_go")])
+    key_row(c, upper, [Key("yes reset", say("learnt.reset.yes"))])
+    key_row(c, low, [Key("no reset", say("learnt.reset.no"), "key_go")])
 
 
 def _key_rows(c: Canvas, model: Model, count: int) -> list[list[Key]]:

@@ -79,7 +79,7 @@ PLANNING: dict[str, str] = {
     "plan.over": "{angle} + {over} ± {spread}, {source}",
     "plan.first": "zuerst auf {to}",
     "plan.estimate": "geschätzt",
-    "plan.measured": "hier gemessen",
+    "plan.measured": "gemessen",
     "plan.notes": "Hinweise: {count}",
     "plan.all": "alle lesen",
     "plan.undo": "rückgängig",

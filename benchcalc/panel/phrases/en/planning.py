@@ -79,7 +79,7 @@ PLANNING: dict[str, str] = {
     "plan.over": "{angle} + {over} ± {spread}, {source}",
     "plan.first": "first to {to}",
     "plan.estimate": "estimate",
-    "plan.measured": "measured here",
+    "plan.measured": "measured",
     "plan.notes": "notes: {count}",
     "plan.all": "read all",
     "plan.undo": "undo",

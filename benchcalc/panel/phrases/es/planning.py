@@ -79,7 +79,7 @@ PLANNING: dict[str, str] = {
     "plan.over": "{angle} + {over} ± {spread}, {source}",
     "plan.first": "primero hasta {to}",
     "plan.estimate": "estimado",
-    "plan.measured": "medido aquí",
+    "plan.measured": "medido",
     "plan.notes": "avisos: {count}",
     "plan.all": "leer todo",
     "plan.undo": "deshacer",
