@@ -120,9 +120,9 @@ def _alone(c: Canvas, model: Model, asking: bool) -> None:
         paragraph(c, body.inset(2 * GAP), say("learnt.nothing"))
         key_row(c, low, [Key("bench", say("back")), Key("piece", say("learnt.pieces"))])
         return
-    body, upper = foot(body, c.key_h)  # the second press lies above where the first one was
+    body, upper = foot(body, c.key_h * (2 if c.tall else 1))  # above where the first press was
     paragraph(c, body.inset(2 * GAP), say("learnt.reset.ask"), "alarm")
-    key_row(c, upper, [Key("yes reset", say("learnt.reset.yes"))])
+    key_row(c, upper._replace(h=c.key_h), [Key("yes reset", say("learnt.reset.yes"))])
     key_row(c, low, [Key("no reset", say("learnt.reset.no"), "key_go")])
 
 
