@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from benchcalc.panel import ring
 from benchcalc.panel.keyboard import target_of
-from tests.panel.driver import Hands
+from tests.panel.driver import Hands, toward
 from tests.shell.window import Program
 
 SAME_KEY_S = 0.13
@@ -94,6 +94,9 @@ class Worker:
     def work_through(self, names: tuple[str, ...]) -> None:
         """Press key after key, and see each time that the window shows what it should."""
         for name in names:
+            while (way := toward(self.hands.scene, name)) is not None:
+                self.press(way)
+                self.program.wait_for(self.hands.scene)
             self.press(name)
             self.program.wait_for(self.hands.scene)
 

@@ -125,7 +125,7 @@ class Finger:
             return events
         self._touched_s, self._down = self._due_s, not self._down
         self._due_s += self._random.uniform(0.03, 0.12)
-        target = self.scene.target("plan")
+        target = self.scene.target("step back")
         assert target is not None
         x, y = (int(side) for side in target.box.centre)
         return [*events, Down(x, y) if self._down else Up(1, 1)]  # lifted elsewhere: no act

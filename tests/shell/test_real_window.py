@@ -21,7 +21,7 @@ from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.update import view
 from benchcalc.runlog.store import PANEL_SLOT, Store
-from tests.panel.driver import Hands
+from tests.panel.driver import Hands, toward
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB
 from tests.shell.starts import Forge, Start, newly
 from tests.shell.window import Display, Program, need_a_display
@@ -75,6 +75,8 @@ class Bench:
         self.program.wait_for(self.hands.scene)
 
     def tap(self, name: str) -> None:
+        while (way := toward(self.hands.scene, name)) is not None:
+            self.tap(way)
         self.press(name)
         self.hands.up(name)
         self.program.up()

@@ -119,7 +119,8 @@ def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
     """How much of the place the words may have, the rest being the picture's; least first."""
     if c.small:
         return (0.6,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
-    return (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
+    shares = (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
+    return shares[:2] if making.step in SHOWN_SMALL and not model.refusal else shares
 
 
 def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
@@ -177,7 +178,8 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         high = notice_lines(c, says, width) * c.unit * 1.15
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
     elif why:
-        yield sentence(c, why, 2, width)
+        for rank, says in enumerate(why.split("\n"), 1):  # what is live comes first
+            yield sentence(c, says, rank, width)
 
 
 def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:

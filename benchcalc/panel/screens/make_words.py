@@ -85,7 +85,8 @@ def _pull_words(
         how = say("make.pull.re-set", at=angle_text(re_set)) + " " + how
     if model.sensor is not None:
         short = say("make.pull.short", scale=scale_text(to, sheet.job.bender.scale))
-        how = _now(model.sensor) + prompt(model.sensor) + " " + how.replace(told, short)
+        live = _now(model.sensor) + prompt(model.sensor)
+        how = f"{live}\n{how.replace(told, short)}"
     again = off_target(making, sheet) is not None
     return say("make.pull.again" if again else "make.pull"), angle_text(to), how
 
