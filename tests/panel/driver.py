@@ -79,7 +79,7 @@ WAYS: list[tuple[str, ...]] = [
 
 
 def toward(scene: Scene, name: str) -> str | None:
-    """The key that turns the screen on to another face or page while ``name`` is not on this one."""
+    """The key that leads on to another face or page, while ``name`` is not on this one."""
     if scene.target(name) is not None:
         return None
     return next((way for way in ("look", "more", "type") if scene.target(way) is not None), None)
