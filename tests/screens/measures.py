@@ -24,8 +24,11 @@ CAPTION_PART = 0.7
 WORD_LETTERS = 40
 """What is longer on a key is a sentence there."""
 
-PICTURE_ARCMIN, SMALL_PICTURE_ARCMIN = 10.0, 8.0
+PICTURE_ARCMIN = 8.0
 """Figures inside a picture: the one that matters stands large beside it."""
+
+LESS_ARCMIN = 1.0
+"""On screens under 7 in a sentence may be a minute of arc less where it just does not fit."""
 
 HAIR_MM, HAIR_ARCMIN, HAIR_PX = 0.1, 0.25, 0.01
 """Rounding to whole pixels, and of boxes that are divided and divided again."""
@@ -81,7 +84,7 @@ def _texts(scene: Scene, size: Physical) -> tuple[dict[bool, list[tuple[float, s
         seen[inside].append((arcmin, label.text))
         if not fitted.fits:
             wrong.append(f"does not fit: {label.text!r}")
-        if arcmin < least - HAIR_ARCMIN:
+        if arcmin < least - (HAIR_ARCMIN if size.arcmin >= 20.0 else LESS_ARCMIN):
             wrong.append(f"text {label.text!r}: {arcmin:.1f}', not {least:.0f}'")
         if outside(label.box, scene.size):
             wrong.append(f"past the edge: {label.text!r}")
@@ -106,7 +109,7 @@ def _labels(scene: Scene) -> list[tuple[bool, Label]]:
 
 def _least_arcmin(scene: Scene, label: Label, size: Physical, inside: bool) -> float:
     if inside:
-        return SMALL_PICTURE_ARCMIN if size.small else PICTURE_ARCMIN
+        return PICTURE_ARCMIN
     on_key = scene.target_at(*label.box.centre) is not None and len(label.text) <= WORD_LETTERS
     return size.arcmin * (CAPTION_PART if on_key else 1.0)
 

@@ -44,6 +44,9 @@ GAUGED = ("pull", "check", "over")
 SHOWN_SMALL = ("turn", "seat", "pull", "over")
 """Steps whose picture a small screen has room for, beside the number."""
 
+WIDER = 1.5
+"""How much wider than another a key that goes on is at least."""
+
 SCRAP_FACES: tuple[Face, ...] = ("more", "keys", "answer")
 
 
@@ -125,11 +128,11 @@ def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
 
 def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
     """The keys at the foot, those that go on at the side of the writing hand; what is left."""
-    one_row = (len(others) + 1.6 * len(on)) * c.key_w <= c.below.w
+    one_row = (len(others) + WIDER * len(on)) * c.key_w <= c.below.w
     body, low = foot(c.below, c.key_h * (1 if one_row else 2))
     if one_row:
         least = len(others) * max(c.key_w, 5 * LETTER_PART * c.unit + 2 * GAP)
-        small_w = min(max(least, 0.5 * low.w * len(others) / 3), low.w - len(on) * 1.6 * c.key_w)
+        small_w = min(max(least, 0.5 * low.w * len(others) / 3), low.w - len(on) * WIDER * c.key_w)
         near, far = columns(low, small_w, low.w - small_w)
         if c.hand == "left":
             far, near = columns(low, low.w - small_w, small_w)
@@ -168,11 +171,12 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         high = notice_lines(c, making.says, width) * c.unit * 1.15
         yield Line(high, 1, lambda b: notice(c, b, say(word), making.says, role))
     does, figure, why = words(model, making, sheet)
-    yield sentence(c, does, 0, width, part=1.15)
+    yield sentence(c, does, 0, width, part=1.0 if c.small else 1.15)
     if figure:
         pen: Role = "pen" if making.step == "mark" else "ink"
         size = c.figure
-        yield Line(size * 1.05, 0, lambda b: c.text(b, figure, size, pen))
+        rank = 1 if model.refusal else 0
+        yield Line(size * 1.05, rank, lambda b: c.text(b, figure, size, pen))
     if model.refusal:
         says = model.refusal
         high = notice_lines(c, says, width) * c.unit * 1.15

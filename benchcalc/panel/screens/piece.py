@@ -9,7 +9,7 @@ from typing import Any
 
 from benchcalc.panel.figures import angle_text, decimal, size_text
 from benchcalc.panel.form_page import Key, key_row
-from benchcalc.panel.grid import GAP, Canvas, canvas, foot, paragraph, status_line, wrapped
+from benchcalc.panel.grid import GAP, Canvas, canvas, foot, paragraph, rows, status_line, wrapped
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.lessons import REMARK
 from benchcalc.panel.messages import AppendRecord, Command, PieceRead, ReadPiece
@@ -47,19 +47,28 @@ def view(model: Model) -> Scene:
     if shown is not None and shown.entry is not None:
         remark = Key("remark", say("piece.remark"), "key_go")
         keys += [Key("earlier", ""), Key("later", ""), remark]
-    body, low = foot(c.below, c.key_h)
+    body, low = foot(c.below, _keys_height(c))
     stack(body.inset(GAP), pages[model.page % len(pages)])
+    if c.tall and len(keys) > 3:
+        upper, low = rows(low, 1.0, 1.0)
+        key_row(c, upper, keys[:-2])
+        keys = keys[-2:]
     key_row(c, low, keys)
     return c.scene()
 
 
+def _keys_height(c: Canvas) -> float:
+    """One row of keys, or two on an upright screen."""
+    return c.key_h * (2 if c.tall else 1)
+
+
 def _pages(c: Canvas, model: Model, shown: PieceRead | None) -> list[list[Line]]:
     """As many sentences a page as have room; one at least."""
-    room = foot(c.below, c.key_h)[0].inset(GAP)
+    room = foot(c.below, _keys_height(c))[0].inset(GAP)
     pages: list[list[Line]] = [[]]
     left = room.h
     for says in _sentences(model, shown):
-        high = (wrapped(c, says, room.w) * 1.05 + 0.3) * c.unit
+        high = (wrapped(c, says, 0.9 * room.w) * 1.05 + 0.3) * c.unit
         if high > left and pages[-1]:
             pages.append([])
             left = room.h

@@ -71,7 +71,8 @@ def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
     leg = say("plan.leg-of", number=model.work.cursor.row + 1, count=len(draft.rows))
     aside = help_width(c) + (missing_width(c) if c.missing else 0.0)
     room = (c.size[0] - aside) * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)
-    return say("plan.status", name=brief(name, max(8, int(room) - len(leg) - 3)), leg=leg)
+    left = int(0.95 * room) - len(leg) - 3
+    return say("plan.status", name=brief(name, left), leg=leg) if left >= 6 else leg
 
 
 def _progress(read: DraftSheet) -> str:
@@ -157,7 +158,7 @@ def _fields(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
             sign = min(value.h, value.w * 0.3)
             wrong_sign(c, Box(value.right - sign, value.y, sign, value.h))
             value = value._replace(w=value.w - sign)
-        size = c.unit * (1.5 if given else 1.0)
+        size = c.unit * (1.3 if given else 1.0)
         c.text(value, shown, size, "ink" if given else "quiet", lines=1 if given else 2)
 
 

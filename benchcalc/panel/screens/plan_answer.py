@@ -31,6 +31,8 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         if not says:
             _waiting(c, model, read, box)
         return
+    if says and box.h < c.figure:  # the sentence has all the room
+        return
     bend = read.sheet.layout.bends[number - 1]
     stack(box, _lines(c, model, read.sheet, bend, box.w))
 

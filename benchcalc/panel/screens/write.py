@@ -84,7 +84,7 @@ def _letters(c: Canvas, model: Model) -> Scene:
         line = line_above(c)
         body, low = c.below, None
     else:
-        title = say(f"write.{writing.field}", number=writing.about)
+        title = model.refusal or say(f"write.{writing.field}", number=writing.about)
         status_line(c, c.status, title, "", model.trouble)
         rest, low = foot(c.below, c.key_h)
         line, body = rows(rest, 1.8 * c.unit, rest.h - 1.8 * c.unit)
@@ -93,7 +93,7 @@ def _letters(c: Canvas, model: Model) -> Scene:
     letters = LETTERS if across == 10 else "".join(sorted(LETTERS, key=_by_letter))
     pages = -(-len(letters) // each)
     if not (c.small and model.trouble):
-        hint = model.refusal or say(f"write.{writing.field}.hint")
+        hint = say(f"write.{writing.field}.hint")
         name = "" if not c.small else say(f"bench.{writing.field}")
         typed_field(c, line, name, writing.typed or ("" if c.small else hint), bool(writing.typed))
     places = cells(body, across, down)

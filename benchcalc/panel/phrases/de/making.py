@@ -113,7 +113,7 @@ MAKING: dict[str, str] = {
     "make.store.done": "Stück ablegen",
     "make.plan": "Leitung ansehen",
     "make.scrap": "Ausschuss",
-    "make.scrap.why": "Stück {piece}: warum Ausschuss? Es kommt ins Protokoll.",
+    "make.scrap.why": "Stück {piece}: warum Ausschuss?",
     "make.scrap.over": "zu weit gebogen",
     "make.scrap.kinked": "geknickt oder flach",
     "make.scrap.mark": "falscher Anriss oder Drehung",
@@ -156,7 +156,7 @@ MAKING: dict[str, str] = {
     "piece.head": "Eintrag {number}: {name}, Stück {piece} von {pieces}",
     "piece.made": "gemacht",
     "piece.scrapped": "Ausschuss: {why}",
-    "piece.remark": "etwas anmerken",
+    "piece.remark": "Notiz dazu",
     "piece.remarked": "Anmerkung, Eintrag {number}: {text}",
     "piece.no-remark": "Noch nichts angemerkt. Was später auffällt, kommt dazu; der Eintrag "
     "bleibt, wie er ist.",

@@ -11,7 +11,7 @@ SHAPES: dict[str, str] = {
     "shape.u": "U zwischen zwei Schenkeln",
     "shape.parallel": "Rohr neben dieser Leitung",
     "shape.port": "bis zum Anschluss",
-    "shape.ports": "zwischen Anschlüssen",
+    "shape.ports": "zwei Anschlüsse",
     "shape.offset.how": "Höhe von Mittellinie zu Mittellinie; der Schenkel reicht bis zur "
     "ersten Ecke.",
     "shape.rolling_offset.how": "Seitlich heißt im Uhrzeigersinn von der Höhe, längs des Rohrs "

@@ -17,7 +17,7 @@ MACHINE: dict[str, str] = {
     "learnt.strike": "no contar",
     "learnt.restore": "contar",
     "learnt.reset": "de nuevo",
-    "learnt.reset.ask": "Se dejará fuera todo lo aprendido de este lote. Los registros quedan.",
+    "learnt.reset.ask": "Se deja lo aprendido de este lote. Los registros quedan.",
     "learnt.reset.yes": "dejarlo fuera",
     "learnt.reset.no": "conservarlo",
     "learnt.more": "lotes",

@@ -112,7 +112,7 @@ MAKING: dict[str, str] = {
     "make.store.done": "guardar la pieza",
     "make.plan": "ver la tubería",
     "make.scrap": "descartar",
-    "make.scrap.why": "¿Por qué se descarta la pieza {piece}? Queda en el registro.",
+    "make.scrap.why": "¿Por qué descartar la pieza {piece}?",
     "make.scrap.over": "curvada de más",
     "make.scrap.kinked": "doblada o aplastada",
     "make.scrap.mark": "marca o giro mal",
