@@ -65,7 +65,7 @@ MAKING: dict[str, str] = {
     "make.mark.done": "angerissen",
     "make.turn": "Rohr drehen um",
     "make.flip.only": "Rohr Ende für Ende umlegen, die letzte Biegung krümmt sich wie zuvor.",
-    "make.flip": "Rohr Ende für Ende umlegen, die letzte Biegung wie zuvor, und drehen um",
+    "make.flip": "Rohr umlegen, Ende für Ende, letzte Biegung wie zuvor; drehen um",
     "make.turn.how": "{turn}, von der Klinke am Rohr entlang gesehen. Der offene Punkt ist "
     "der letzte Rücken, der volle sein neuer Platz.",
     "make.turn.done": "gedreht",
@@ -80,7 +80,7 @@ MAKING: dict[str, str] = {
     "make.pull.how": "Skala {scale}. Finger weg. Dann loslassen und warten.",
     "make.pull.short": "Skala {scale}. Finger weg.",
     "make.pull.re-set": "Bei {at} den Hebel umsetzen und weiterziehen.",
-    "make.pull.done": "gezogen, losgelassen",
+    "make.pull.done": "gezogen und los",
     "make.check.how": "Hebel weg, Rohr entspannt. Eintippen, was der Messer zeigt.",
     "make.step-back": "Schritt zurück",
     "make.doubt": "{reading} ist weit von den erwarteten {expected}. Nochmals eintippen, "

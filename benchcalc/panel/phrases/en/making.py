@@ -65,7 +65,7 @@ MAKING: dict[str, str] = {
     "make.mark.done": "it is marked",
     "make.turn": "Turn the tube by",
     "make.flip.only": "Lay the tube end for end, the last bend curving as before.",
-    "make.flip": "Lay the tube end for end, the last bend curving as before, and turn it by",
+    "make.flip": "Lay the tube end for end, last bend as before; turn it by",
     "make.turn.how": "{turn}, seen from the latch along the tube. The open dot is the last "
     "heel, the full dot where it goes.",
     "make.turn.done": "it is turned",
