@@ -23,7 +23,7 @@ from benchcalc.panel.keypad import Refused, has_unit
 from benchcalc.panel.language import number_shown
 from benchcalc.panel.model import Draft
 from benchcalc.panel.run_views import ISOMETRIC, View, best_view
-from benchcalc.panel.scene import Box, Disc, Label, Picture, Point, Role, Stroke
+from benchcalc.panel.scene import Box, Disc, Fill, Label, Picture, Point, Role, Stroke
 from benchcalc.panel.scene import Shape as Drawn
 from benchcalc.panel.shape_forms import FORMS, Asked, read_shape, value_of
 from benchcalc.panel.typed_shapes import ShapeTyped
@@ -214,7 +214,9 @@ def _size(
     left = min(max(left, box.x + 2.0), box.right - wide - 2.0)
     top = y + 4.0 if flat and len(line) == 2 else y - size_px / 2
     top = min(max(top, box.y + 2.0), box.bottom - size_px - 2.0)
-    yield Label(Box(left, top, wide, size_px), text, size_px, "ink" if mine else "quiet")
+    place_of = Box(left, top, wide, size_px)
+    yield Fill(place_of, "sheet")  # a figure is read before the line under it
+    yield Label(place_of, text, size_px, "ink" if mine else "quiet")
 
 
 def _middle(line: tuple[Point, ...]) -> Point:

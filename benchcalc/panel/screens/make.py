@@ -123,7 +123,7 @@ def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
     if c.small:
         return (0.6,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
     shares = (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
-    return shares[:2] if making.step in SHOWN_SMALL and not model.refusal else shares
+    return shares[:2] if making.step == "pull" and not model.refusal else shares
 
 
 def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
@@ -171,7 +171,8 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         high = notice_lines(c, making.says, width) * c.unit * 1.15
         yield Line(high, 1, lambda b: notice(c, b, say(word), making.says, role))
     does, figure, why = words(model, making, sheet)
-    yield sentence(c, does, 0, width, part=1.0 if c.small else 1.15)
+    rank = 1 if c.small and model.refusal else 0
+    yield sentence(c, does, rank, width, part=1.0 if c.small else 1.15)
     if figure:
         pen: Role = "pen" if making.step == "mark" else "ink"
         size = c.figure

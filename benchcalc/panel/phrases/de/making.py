@@ -65,7 +65,7 @@ MAKING: dict[str, str] = {
     "make.mark.done": "angerissen",
     "make.turn": "Rohr drehen um",
     "make.flip.only": "Rohr Ende für Ende umlegen, die letzte Biegung krümmt sich wie zuvor.",
-    "make.flip": "Rohr umlegen, Ende für Ende, letzte Biegung wie zuvor; drehen um",
+    "make.flip": "Rohr Ende für Ende umlegen und drehen um",
     "make.turn.how": "{turn}, von der Klinke am Rohr entlang gesehen. Der offene Punkt ist "
     "der letzte Rücken, der volle sein neuer Platz.",
     "make.turn.done": "gedreht",

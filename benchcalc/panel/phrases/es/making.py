@@ -64,7 +64,7 @@ MAKING: dict[str, str] = {
     "make.mark.done": "marcado",
     "make.turn": "Gira el tubo",
     "make.flip.only": "Da la vuelta al tubo de punta a punta, la última curva como antes.",
-    "make.flip": "Vuelve el tubo de punta a punta, última curva como antes; gíralo",
+    "make.flip": "Vuelve el tubo de punta a punta y gíralo",
     "make.turn.how": "{turn}, visto desde el pestillo a lo largo del tubo. El punto "
     "abierto es el último lomo, el lleno adonde va.",
     "make.turn.done": "girado",
