@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from benchcalc.panel.flowing import text_width
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -15,19 +16,16 @@ from benchcalc.panel.grid import (
     fits,
     foot,
     help_width,
+    lines_of,
     missing_width,
     notice,
     notice_lines,
     paragraph,
     status_line,
-    wrapped,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Face, Model
 from benchcalc.panel.scene import Box, Role
-
-WORD_PART = 0.62
-"""The width of a letter, as a part of the text size: about the most that a short word takes."""
 
 
 class Key(NamedTuple):
@@ -72,6 +70,20 @@ def form_status(c: Canvas, model: Model, left: str, right: str = "") -> bool:
     words = ("", "") if c.small else (left, right)
     status_line(c, c.zones(strip=False).status, *words, model.trouble)
     return not (c.small and model.trouble)
+
+
+def titled(c: Canvas, model: Model, title: str) -> bool:
+    """The line on top of a screen without a keypad; a refusal in its place where it has room.
+
+    Whether the refusal, if there is one, is told.
+    """
+    place = line_above(c).inset(2.0)
+    room = not model.trouble and fits(c, place._replace(w=place.w - 5 * GAP), model.refusal)
+    told = bool(model.refusal) and room
+    status_line(c, c.status, "" if told else title, "", model.trouble)
+    if told:
+        notice(c, place, say("word.check"), model.refusal, "alarm")
+    return told or not model.refusal
 
 
 RIGHT = ("later", "bend after")
@@ -151,26 +163,28 @@ def paged(c: Canvas, box: Box, told: Sequence[Told]) -> tuple[list[Told], list[T
     )
 
 
-def tell(c: Canvas, box: Box, told: Sequence[Told]) -> None:
-    """Sentences from the top down, loosely where there is room."""
+def tell(c: Canvas, box: Box, told: Sequence[Told]) -> list[Box]:
+    """Sentences from the top down, loosely where there is room; where each stands."""
     highs = [_told_high(c, box.w, one) for one in told]
     loose = min(0.6 * c.unit, max(0.0, box.h - sum(highs)) / max(len(told), 1))
-    y = box.y
+    y, places = box.y, []
     for one, high in zip(told, highs, strict=True):
         place = Box(box.x, y, box.w, min(high + loose, box.bottom - y))
+        places.append(place)
         if one.word:
             notice(c, place, one.word, one.says, one.role)
         else:
             paragraph(c, place, one.says, one.role)
         y += high + loose
+    return places
 
 
 def _told_high(c: Canvas, width: float, told: Told) -> float:
     if told.word and c.small:  # a bar in the place of the word
-        return (wrapped(c, told.says, width - 5 * GAP) + 0.1) * c.unit
+        return (lines_of(c, told.says, width - 5 * GAP) + 0.1) * c.unit
     if told.word:
         return (notice_lines(c, told.says, width) + 0.2) * c.unit
-    return (wrapped(c, told.says, width) + 0.1) * c.unit
+    return (lines_of(c, told.says, width) + 0.1) * c.unit
 
 
 def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
@@ -186,8 +200,8 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
 
 def _widths(c: Canvas, box: Box, keys: Sequence[Key]) -> list[float]:
     """What the longest words ask for, and an even share of what is left over."""
-    longest = [max(map(len, key.caption.split(" "))) for key in keys]
-    asked = [max(c.key_w, WORD_PART * c.unit * letters + 2 * GAP) for letters in longest]
+    longest = [max(text_width(word, c.unit) for word in key.caption.split(" ")) for key in keys]
+    asked = [max(c.key_w, wide + 2 * GAP) for wide in longest]
     if max(asked) * len(asked) <= box.w:
         return [1.0] * len(keys)
     over = [w - c.key_w for w in asked]

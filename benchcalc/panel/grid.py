@@ -5,11 +5,11 @@ that is read from where the operator stands. A small screen shows less at a time
 an upright one has the answer above and the keypad below.
 """
 
-from math import ceil
-from textwrap import wrap
 from typing import NamedTuple
 
+from benchcalc.panel import flowing
 from benchcalc.panel.figures import brief
+from benchcalc.panel.flowing import text_width
 from benchcalc.panel.language import say
 from benchcalc.panel.missing import Missing
 from benchcalc.panel.model import Model
@@ -322,24 +322,19 @@ def _missing_key(c: Canvas, box: Box) -> None:
 
 
 def lines_of(c: Canvas, text: str, width: float) -> int:
-    """About how many lines of running text a sentence takes."""
-    return max(1, ceil(len(text) * LETTER_PART * c.unit / max(width, 1.0) + 0.03))
+    """How many lines of running text a sentence takes."""
+    return flowing.lines_of(text, width, c.unit)
 
 
 def fits(c: Canvas, box: Box, text: str) -> bool:
-    """Whether a sentence in running text has room in a box, about: fonts are the painter's."""
-    longest = max(map(len, text.split()), default=0) * LETTER_PART * c.unit
-    return longest <= box.w and wrapped(c, text, box.w) * c.unit <= box.h
-
-
-def wrapped(c: Canvas, text: str, width: float) -> int:
-    """How many lines a sentence takes when it is broken at its words, about."""
-    return len(wrap(text, max(1, int(width / (1.05 * LETTER_PART * c.unit)))))
+    """Whether a sentence in running text has room in a box."""
+    longest = max((text_width(word, c.unit) for word in text.split()), default=0.0)
+    return longest <= box.w and lines_of(c, text, box.w) * c.unit <= box.h
 
 
 def paragraph(c: Canvas, box: Box, text: str, role: Role = "ink") -> None:
     """Running text that begins at the top of its box, however high that is."""
-    high = min(box.h, (1.2 * wrapped(c, text, box.w) + 0.4) * c.unit)
+    high = min(box.h, (1.2 * lines_of(c, text, box.w) + 0.4) * c.unit)
     c.text(box._replace(h=high), text, c.unit, role, "left", max(1, int(box.h / c.unit)))
 
 

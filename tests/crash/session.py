@@ -23,6 +23,7 @@ from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import RawEvent
+from tests.panel.faces import toward
 from tests.shell.hand import tap
 
 SIZE = (800, 480)
@@ -70,10 +71,6 @@ def state_of(store: Store) -> list[Any]:
     return [*store.head(), hashlib.sha256(work).hexdigest()]
 
 
-TURNS = ("look", "more", "type")
-"""Keys that turn a screen to another face or page."""
-
-
 def tap_all(loop: Loop, names: tuple[str, ...]) -> None:
     """Tap keys by name; one that is not shown is a fault of the session."""
     for name in names:
@@ -86,12 +83,11 @@ def tap_all(loop: Loop, names: tuple[str, ...]) -> None:
 def found(loop: Loop, name: str) -> Target | None:
     """A key on this page or face of the screen, or on one that the keys for that turn to."""
     for _ in range(8):
-        target = loop.scene.target(name)
-        ways = [way for way in TURNS if loop.scene.target(way) is not None]
-        if target is not None or not ways:
-            return target
-        tap_all(loop, (ways[0],))
-    return None
+        way = toward(loop.scene, name)
+        if way is None:
+            break
+        tap_all(loop, (way,))
+    return loop.scene.target(name)
 
 
 def new_loop(store: Store) -> Loop:

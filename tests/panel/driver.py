@@ -78,13 +78,6 @@ WAYS: list[tuple[str, ...]] = [
 """What is tapped to come to each of them."""
 
 
-def toward(scene: Scene, name: str) -> str | None:
-    """The key that leads on to another face or page, while ``name`` is not on this one."""
-    if scene.target(name) is not None:
-        return None
-    return next((way for way in ("look", "more", "type") if scene.target(way) is not None), None)
-
-
 class Kept(NamedTuple):
     """A record of any kind, as the store would have it."""
 

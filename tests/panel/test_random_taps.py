@@ -46,6 +46,7 @@ from benchcalc.panel.shape_forms import FORMS
 from benchcalc.panel.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.records import PieceRecord
+from tests.panel.faces import toward
 from tests.panel.journeys import JOB, SHOP, demo_draft
 
 TAPS = int(os.environ.get("BENCHCALC_RANDOM_TAPS", "20000"))
@@ -222,12 +223,13 @@ def test_the_streams_would_notice_a_dead_key(monkeypatch: pytest.MonkeyPatch) ->
 def found(chance: Chance, name: str) -> Target:
     """A key on this page or face, or on one that the keys for that turn to."""
     for _ in range(8):
-        target = chance.scene.target(name)
-        if target is not None:
-            return target
-        ways = (chance.scene.target(way) for way in ("look", "more", "type"))
-        chance.tap(next(way for way in ways if way is not None))
-    raise AssertionError(f"no {name!r} on any page")
+        way = chance.scene.target(toward(chance.scene, name) or "")
+        if way is None:
+            break
+        chance.tap(way)
+    target = chance.scene.target(name)
+    assert target is not None, f"no {name!r} on:\n{scene_text(chance.scene)}"
+    return target
 
 
 def test_a_stream_that_follows_the_job_comes_to_its_end_though_the_store_fails() -> None:

@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 from benchcalc.panel import ring
 from benchcalc.panel.keyboard import target_of
-from tests.panel.driver import Hands, toward
+from tests.panel.driver import Hands
+from tests.panel.faces import toward
 from tests.shell.window import Program
 
 SAME_KEY_S = 0.13

@@ -10,7 +10,6 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -21,30 +20,15 @@ from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.update import view
 from benchcalc.runlog.store import PANEL_SLOT, Store
-from tests.panel.driver import Hands, toward
+from tests.panel.driver import Hands
+from tests.panel.faces import toward
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB
-from tests.shell.starts import Forge, Start, newly
-from tests.shell.window import Display, Program, need_a_display
+from tests.shell.starts import Start, newly
+from tests.shell.window import Display, Program
 
 PLANNED = SHORT_JOB.index("make")
 CUT_WHILE_PLANNING = (2, 6, PLANNED - 9, PLANNED - 1)
 CUT_WITH_A_FINGER_DOWN = (7, PLANNED, PLANNED + 4, len(SHORT_JOB) - 2, len(SHORT_JOB) - 1)
-
-
-@pytest.fixture(scope="module")
-def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
-    need_a_display()
-    opened = Display(tmp_path_factory.mktemp("display"))
-    yield opened
-    opened.close()
-
-
-@pytest.fixture(scope="module")
-def quick() -> Iterator[Start]:
-    """The program started again within a blink, for what is cut again and again."""
-    forge = Forge()
-    yield forge.start
-    forge.close()
 
 
 class Bench:

@@ -17,8 +17,8 @@ from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, shape, typed
 from tests.shell import quick_bench
 from tests.shell.devices import Device, Worker, by_keypad, by_knob, by_mouse
-from tests.shell.starts import Forge, Start
-from tests.shell.window import Display, Program, need_a_display
+from tests.shell.starts import Start
+from tests.shell.window import Display, Program
 
 BENCH = (
     "set bender", "more", "choose bench-10mm", "set material", "choose 316",
@@ -40,21 +40,6 @@ BENDS_OF = {"offset": (OFFSET, 3), "u": (U_RUN, 3)}
 DEVICES = pytest.mark.parametrize("device", [by_mouse, by_keypad, by_knob])
 PATIENCE_S = 30.0
 MOST_TAPS_A_BEND = 3
-
-
-@pytest.fixture(scope="module")
-def display(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Display]:
-    need_a_display()
-    opened = Display(tmp_path_factory.mktemp("display"))
-    yield opened
-    opened.close()
-
-
-@pytest.fixture(scope="module")
-def quick() -> Iterator[Start]:
-    forge = Forge()
-    yield forge.start
-    forge.close()
 
 
 @contextmanager

@@ -3,17 +3,15 @@
 from dataclasses import replace
 
 from benchcalc.panel.figures import DEFAULT_TAPE, brief, size_text
-from benchcalc.panel.form_page import Key, key_row
+from benchcalc.panel.form_page import Key, key_row, titled
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
     canvas,
     cells,
     foot,
-    lines_of,
     notice,
     rows,
-    status_line,
 )
 from benchcalc.panel.language import number_shown, say, speaking
 from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
@@ -50,12 +48,10 @@ def view(model: Model) -> Scene:
     """The values of the bench, each a key, then what else can be done; the way on below."""
     c = canvas(model)
     body, low = foot(c.below, c.key_h)
-    if model.refusal and (model.trouble or lines_of(c, model.refusal, 0.85 * c.status.w) > 1):
-        status_line(c, c.status, say("bench.title"), "", model.trouble)
+    if not titled(c, model, say("bench.title")):
         notice(c, body.inset(2 * GAP), say("word.check"), model.refusal, "alarm")
         key_row(c, low, [Key("type", say("back"), "key_go")])
         return c.scene()
-    status_line(c, c.status, model.refusal or say("bench.title"), "", model.trouble)
     across, down = _grid(model)
     for name, box in zip(_page(model), cells(body, across, down), strict=False):
         field = next((f for f in FIELDS if f == name), None)

@@ -12,11 +12,11 @@ from benchcalc.panel.grid import (
     Canvas,
     columns,
     foot,
+    lines_of,
     notice,
     notice_lines,
     paragraph,
     rows,
-    wrapped,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Face, Making
@@ -85,7 +85,7 @@ def _offered(
 
 
 def _line(c: Canvas, width: float, says: str, rank: int) -> Line:
-    lines = wrapped(c, says, width)
+    lines = lines_of(c, says, width)
     high = (lines if c.small else 1.02 * lines + 0.25) * c.unit
     return Line(high, rank, lambda box: paragraph(c, box, says))
 

@@ -5,12 +5,12 @@ from dataclasses import replace
 
 from benchcalc.core.parts import CROWN_LEAST_DEG, To
 from benchcalc.panel.draft import read_segment, row_field
+from benchcalc.panel.form_page import TURNS, turned
 from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Draft, Model, Row, RowField
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.screens import minds, quick
-from benchcalc.panel.screens.plan import FACES, faced
 from benchcalc.panel.screens.shape import open_row, open_shapes
 from benchcalc.panel.steps import begin, begin_again, half_bent
 from benchcalc.panel.undoing import undone
@@ -24,14 +24,14 @@ CHANGES = ("back", "unit", "insert", "remove", "undo", "shape", "open shape")
 
 def act(model: Model, target: str) -> Model:
     """One tap on the planning screen. A half bent piece keeps its run as it is."""
-    if target not in (*STAYS, *FACES):
+    if target not in (*STAYS, *TURNS):
         model = replace(model, face="keys")  # what an act did shows beside the keys
     if target.startswith(("key ", "quick ")) or target in CHANGES:
         refusal = half_bent(model.work)
         if refusal:
             return replace(model, refusal=refusal)
-    if target in FACES:
-        return faced(model, target)
+    if target in TURNS:
+        return turned(model, target)
     if target.startswith("key "):
         return _type(model, target[4:])
     if target.startswith("quick "):

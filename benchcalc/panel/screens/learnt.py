@@ -17,10 +17,10 @@ from benchcalc.panel.grid import (
     canvas,
     columns,
     foot,
+    lines_of,
     paragraph,
     rows,
     status_line,
-    wrapped,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
@@ -161,7 +161,7 @@ def _says(c: Canvas, model: Model, key: Lot, box: Box) -> None:
 
 
 def _line(c: Canvas, width: float, says: str, rank: int, leading: float) -> Line:
-    high = (leading * wrapped(c, says, width) + 2 * (leading - 0.9)) * c.unit
+    high = (leading * lines_of(c, says, width) + 2 * (leading - 0.9)) * c.unit
     return Line(high, rank, lambda box: paragraph(c, box, says))
 
 

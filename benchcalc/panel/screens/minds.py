@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.findings import Finding
+from benchcalc.panel.form_page import titled
 from benchcalc.panel.grid import (
     GAP,
     canvas,
@@ -11,7 +12,6 @@ from benchcalc.panel.grid import (
     key_rows,
     notice,
     rows,
-    status_line,
 )
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model, Writing
@@ -28,7 +28,7 @@ LINES_EACH = 4
 def view(model: Model) -> Scene:
     """A page of findings; the way back, on, and to what is met."""
     c = canvas(model)
-    status_line(c, c.status, model.refusal or say("minds.title"), "", model.trouble)
+    titled(c, model, model.refusal or say("minds.title"))
     sheet = work_in_hand(model).sheet
     names = ["plan"]
     if _pages(model) > 1:

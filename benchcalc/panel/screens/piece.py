@@ -8,8 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from benchcalc.panel.figures import angle_text, decimal, size_text
-from benchcalc.panel.form_page import Key, key_row
-from benchcalc.panel.grid import GAP, Canvas, canvas, foot, paragraph, rows, status_line, wrapped
+from benchcalc.panel.form_page import Key, Told, key_row, pages, tell
+from benchcalc.panel.grid import GAP, Canvas, canvas, foot, rows, status_line
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.lessons import REMARK
 from benchcalc.panel.messages import AppendRecord, Command, PieceRead, ReadPiece
@@ -18,7 +18,6 @@ from benchcalc.panel.record import remark_record
 from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import write
 from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
-from benchcalc.panel.stacking import Line, stack
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -41,14 +40,15 @@ def view(model: Model) -> Scene:
     status_line(c, c.status, say("piece.title"), "", model.trouble)
     shown = model.piece
     keys = [Key("cancel", say("back"))]
-    pages = _pages(c, model, shown)
-    if len(pages) > 1:
+    room = foot(c.below, _keys_height(c))[0].inset(GAP)
+    leaves = pages(c, room, [Told(says) for says in _sentences(model, shown)])
+    if len(leaves) > 1:
         keys.append(Key("more", say("more")))
     if shown is not None and shown.entry is not None:
         remark = Key("remark", say("piece.remark"), "key_go")
         keys += [Key("earlier", ""), Key("later", ""), remark]
-    body, low = foot(c.below, _keys_height(c))
-    stack(body.inset(GAP), pages[model.page % len(pages)])
+    tell(c, room, leaves[model.page % len(leaves)])
+    low = foot(c.below, _keys_height(c))[1]
     if c.tall and len(keys) > 3:
         upper, low = rows(low, 1.0, 1.0)
         key_row(c, upper, keys[:-2])
@@ -60,21 +60,6 @@ def view(model: Model) -> Scene:
 def _keys_height(c: Canvas) -> float:
     """One row of keys, or two on an upright screen."""
     return c.key_h * (2 if c.tall else 1)
-
-
-def _pages(c: Canvas, model: Model, shown: PieceRead | None) -> list[list[Line]]:
-    """As many sentences a page as have room; one at least."""
-    room = foot(c.below, _keys_height(c))[0].inset(GAP)
-    pages: list[list[Line]] = [[]]
-    left = room.h
-    for says in _sentences(model, shown):
-        high = (wrapped(c, says, 0.9 * room.w) * 1.05 + 0.3) * c.unit
-        if high > left and pages[-1]:
-            pages.append([])
-            left = room.h
-        pages[-1].append(Line(high, 0, lambda box, says=says: paragraph(c, box, says)))  # type: ignore[misc]
-        left -= high
-    return pages
 
 
 def _sentences(model: Model, shown: PieceRead | None) -> list[str]:

@@ -4,8 +4,6 @@ The screen has three faces: the keys with a short answer, the whole answer, and 
 done to the run. Each shows fewer things, none smaller.
 """
 
-from dataclasses import replace
-
 from benchcalc.panel.draft import DraftSheet, row_field
 from benchcalc.panel.figures import brief, length_text
 from benchcalc.panel.form_page import line_above
@@ -26,7 +24,7 @@ from benchcalc.panel.grid import (
 )
 from benchcalc.panel.keypad import has_unit, keys_for
 from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Cursor, Face, Model, Row, RowField
+from benchcalc.panel.model import Cursor, Model, Row, RowField
 from benchcalc.panel.pad import keypad, undo_key
 from benchcalc.panel.reading import corrected_in_hand, shown_in_hand
 from benchcalc.panel.scene import Box, Fill, Role, Scene
@@ -35,8 +33,6 @@ from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
 from benchcalc.panel.typed_field import typed_field, wrong_sign
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
-FACES: dict[str, Face] = {"look": "answer", "type": "keys", "more": "more"}
-"""Keys that turn the screen to another face."""
 
 
 def view(model: Model) -> Scene:
@@ -53,11 +49,6 @@ def view(model: Model) -> Scene:
         else:
             _more_face(c, model, read)
     return c.scene()
-
-
-def faced(model: Model, target: str) -> Model:
-    """Turn to another face."""
-    return replace(model, face=FACES[target])
 
 
 def _status(c: Canvas, model: Model, read: DraftSheet) -> str:

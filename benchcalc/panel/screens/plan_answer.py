@@ -23,7 +23,7 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     says = model.refusal or read.why(cursor.row, cursor.field)
     if says:
         lines = notice_lines(c, says, box.w)
-        high = min((lines + 0.4) * c.unit * 1.12, box.h)
+        high = min((lines + 1.8) * c.unit * 1.12, box.h)  # its word above it
         top, box = rows(box, high, box.h - high)
         notice(c, top, say("word.check"), says, "alarm", lines)
     number = read.bend_at(cursor)
