@@ -67,6 +67,11 @@ class Sheet(NamedTuple):
         return self.turns[self.layout.bends[number - 1].order - 1]
 
     @property
+    def meets_bender(self) -> bool:
+        """Whether a pull meets the bender or the bench, so that another order is worth a search."""
+        return any(f.rule == "clash-bender" and f.level == "stop" for f in self.findings)
+
+    @property
     def stopped(self) -> bool:
         """Whether any finding says that this must not be bent as it stands."""
         return any(finding.level == "stop" for finding in self.findings)

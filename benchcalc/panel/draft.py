@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.layout import lay_out
 from benchcalc.core.parts import CROWN_LEAST_DEG, Job, Measured, Run, Segment, Tube, Units
-from benchcalc.core.sheet import Sheet, work_out
-from benchcalc.core.springback import Springback, first_guess
+from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback import Springback
 from benchcalc.panel.draft_text import length_typed, number_typed
 from benchcalc.panel.keypad import Field, Refused, read_length, read_number
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Cursor, Draft, Extras, Row, RowField
+from benchcalc.panel.remembered import first_guess, work_out
 
 if TYPE_CHECKING:
     from benchcalc.panel.shape_forms import Drawing

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from benchcalc.core.lengths import LengthError, format_exact, mm_per, parse_length
+from benchcalc.core.lengths import LengthError, format_exact, mm_per
 from benchcalc.core.parts import Units
 from benchcalc.panel.language import number_shown, say
+from benchcalc.panel.remembered import parse_length
 
 Kind = Literal["length", "place", "angle", "turn", "number", "count", "text"]
 """A place is a length either way of nought; a number has no unit and goes either way too."""

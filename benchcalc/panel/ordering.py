@@ -16,17 +16,12 @@ Acted = tuple[Model, tuple[Command, ...]]
 KEYS = ("order find", "order take", "order leave")
 
 
-def meets_bender(sheet: Sheet | None) -> bool:
-    """Whether a pull meets the bender or the bench, so that another order is worth a search."""
-    findings = sheet.findings if sheet else ()
-    return any(f.rule == "clash-bender" and f.level == "stop" for f in findings)
-
-
 def key_of(model: Model, sheet: Sheet | None) -> str:
     """The key that there is for it now, "" for none."""
     if model.order_sought is not None:
         return "order take" if model.order_sought.order else ""
-    return "order find" if meets_bender(sheet) and not half_bent(model.work) else ""
+    meets = sheet is not None and sheet.meets_bender
+    return "order find" if meets and not half_bent(model.work) else ""
 
 
 def key_says(key: str) -> str:
@@ -47,7 +42,7 @@ def says(model: Model) -> str:
 def act(model: Model, target: str) -> Acted:
     """Ask for a search, take what it found, or leave it."""
     sheet, sought = work_in_hand(model).sheet, model.order_sought
-    if target == "order find" and sheet is not None and meets_bender(sheet):
+    if target == "order find" and sheet is not None and sheet.meets_bender:
         looking = replace(model, order_sought=OrderSought(sheet.job))
         return looking, (FindOrder(sheet.job, sheet.springback),)
     left = replace(model, order_sought=None)

@@ -6,11 +6,12 @@ from typing import Any, NamedTuple
 from benchcalc.core.learning import Bent, Key, Taught, key_of, springback_of, teach
 from benchcalc.core.parts import Bender, Material, Tube
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.springback import Springback, first_guess
+from benchcalc.core.springback import Springback
 from benchcalc.panel.correcting import sheet_now
 from benchcalc.panel.draft import DraftSheet, read_draft
 from benchcalc.panel.lessons import key_plain, theory_plain
 from benchcalc.panel.model import Draft, Made, Making, Model
+from benchcalc.panel.remembered import first_guess
 from benchcalc.panel.trials import Measurements
 
 
@@ -72,13 +73,15 @@ def _as_drawn(model: Model) -> DraftSheet:
 
 def piece_in_hand(model: Model) -> Sheet | None:
     """What the rest of the piece is bent by: the job as drawn, or as it was corrected."""
-    drawn, making = work_in_hand(model).sheet, model.work.making
-    return drawn if drawn is None or making is None else sheet_now(drawn, making)
+    return shown_in_hand(model).sheet
 
 
 def shown_in_hand(model: Model) -> DraftSheet:
     """The job in hand as the piece in hand goes by it: corrected, once a correction was taken."""
-    return work_in_hand(model)._replace(sheet=piece_in_hand(model))
+    read, making = work_in_hand(model), model.work.making
+    if read.sheet is None or making is None:
+        return read
+    return read._replace(sheet=sheet_now(read.sheet, making))
 
 
 def corrected_in_hand(model: Model) -> bool:

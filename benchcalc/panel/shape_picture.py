@@ -15,13 +15,14 @@ from benchcalc.core.parts import Run
 from benchcalc.core.path import Path, corner_points, trace
 from benchcalc.core.ports import Port
 from benchcalc.core.shapes import Offset, RollingOffset, Saddle, Shape, UBend, radius_of
-from benchcalc.core.springback import Springback, first_guess
+from benchcalc.core.springback import Springback
 from benchcalc.core.vectors import Vector, along, dot, less, times
 from benchcalc.panel.draft import job_of
 from benchcalc.panel.drawings import fitted, run_shapes
 from benchcalc.panel.keypad import Refused, has_unit
 from benchcalc.panel.language import number_shown
 from benchcalc.panel.model import Draft
+from benchcalc.panel.remembered import first_guess
 from benchcalc.panel.run_views import ISOMETRIC, View, best_view
 from benchcalc.panel.scene import Box, Disc, Fill, Label, Picture, Point, Role, Stroke
 from benchcalc.panel.scene import Shape as Drawn

@@ -6,11 +6,12 @@ from itertools import accumulate
 from benchcalc.core.drawn import Drawn, Goal, NoWay, bends_of, draw
 from benchcalc.core.parts import Job, Measured, Segment, Units
 from benchcalc.core.shapes import NotBeside, Parallel, Shape, radius_of
-from benchcalc.core.springback import Springback, first_guess
+from benchcalc.core.springback import Springback
 from benchcalc.panel.draft import job_of, rows_of
 from benchcalc.panel.figures import angle_text
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Draft, Row
+from benchcalc.panel.remembered import first_guess
 from benchcalc.panel.shape_forms import Drawing, read_shape, typed_of
 from benchcalc.panel.typed_shapes import ShapeTyped
 

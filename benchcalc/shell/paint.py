@@ -34,12 +34,13 @@ with without("numpy", "pkg_resources"):
     import pygame
     import pygame.font
 
-FINEST_PX = 100_000
+FINEST_PX = 40_000
 """Pictures up to this many pixels are averaged from 4 x 4, larger ones from 2 x 2."""
 
 
-TEXT_FINE = 2
-"""Text is set at twice its size: at its own, whole-pixel steps space small letters unevenly."""
+SMALL_PX = 48
+"""Text smaller than this is set at twice its size and averaged down: at its own, whole-pixel steps
+space its letters unevenly."""
 
 
 class _Brush:
@@ -133,8 +134,10 @@ def _straight_box(shape: Stroke) -> Box | None:
     return Box(min(x0, x1), round(y0 - width / 2), abs(x1 - x0), width)
 
 
-def _bounds(shape: Stroke | Polygon | Disc) -> Box:
+def _bounds(shape: Fill | Stroke | Polygon | Disc) -> Box:
     """A box that holds all of a shape, with a pixel to spare."""
+    if isinstance(shape, Fill):
+        return shape.box.inset(-1)
     if isinstance(shape, Disc):
         points: tuple[Point, ...] = (shape.centre,)
         margin = shape.radius + 1
@@ -160,9 +163,14 @@ def _drawable(text: str) -> str:
     return "".join(c if c <= "\uffff" else "?" for c in text)
 
 
+def _text_fine(size_px: int) -> int:
+    return 2 if size_px < SMALL_PX else 1
+
+
 @lru_cache(maxsize=4096)
 def _width(text: str, size_px: int) -> float:
-    return _font(size_px * TEXT_FINE).size(_drawable(text))[0] / TEXT_FINE
+    fine = _text_fine(size_px)
+    return _font(size_px * fine).size(_drawable(text))[0] / fine
 
 
 class Painter:
@@ -173,7 +181,7 @@ class Painter:
         self.theme, self.scale = theme, scale
         self.misfits: list[Label] = []
         self._fitted = lru_cache(maxsize=512)(self._fit)
-        self._text = lru_cache(maxsize=512)(self._make_text)
+        self._text = lru_cache(maxsize=160)(self._make_text)
         self._cap = lru_cache(maxsize=128)(self._make_cap)
         self._piece = lru_cache(maxsize=64)(self._make_piece)
         self._picture = lru_cache(maxsize=6)(self._make_picture)
@@ -219,7 +227,18 @@ class Painter:
         return self._averaged(_bounds(shape), (shape,), colour, pygame.SRCALPHA)
 
     def _make_picture(self, picture: Picture) -> pygame.Surface:
-        return self._averaged(picture.box, picture.shapes, self.theme[picture.ground], 0)
+        """Averaged only where something is drawn: that is what costs time."""
+        place, ground = _device_rect(picture.box, self.scale), self.theme[picture.ground]
+        drawn = [_bounds(shape) for shape in picture.shapes if not isinstance(shape, Label)]
+        whole = pygame.Surface(place.size, 0, 32)
+        whole.fill(ground)
+        if drawn:
+            first, *others = (_device_rect(box, self.scale) for box in drawn)
+            part = first.unionall(others).clip(place)
+            box = Box(*(side / self.scale for side in part))
+            fine = self._averaged(box, picture.shapes, ground, 0)
+            whole.blit(fine, part.move(-place.x, -place.y))
+        return whole
 
     def _averaged(
         self,
@@ -261,16 +280,19 @@ class Painter:
 
         An accent pushes the baseline down in some versions of the font library; the pixels tell.
         """
-        font, drawn, colour = _font(size_px * TEXT_FINE), _drawable(text), self.theme[role]
+        fine = _text_fine(size_px)
+        font, drawn, colour = _font(size_px * fine), _drawable(text), self.theme[role]
         large = font.render(drawn, True, colour)
         tallest = max((m[3] for m in font.metrics(drawn) if m), default=0)
         rise = large.get_bounding_rect().top + tallest
-        above = -rise % TEXT_FINE  # puts the baseline between two pixels of the smaller text
-        size = (ceil(large.get_width() / TEXT_FINE), ceil((large.get_height() + above) / TEXT_FINE))
-        canvas = pygame.Surface((size[0] * TEXT_FINE, size[1] * TEXT_FINE), pygame.SRCALPHA, 32)
+        if fine == 1:
+            return large, rise
+        above = -rise % fine  # puts the baseline between two pixels of the smaller text
+        size = (ceil(large.get_width() / fine), ceil((large.get_height() + above) / fine))
+        canvas = pygame.Surface((size[0] * fine, size[1] * fine), pygame.SRCALPHA, 32)
         canvas.fill((*colour, 0))
         canvas.blit(large, (0, above))
-        return pygame.transform.smoothscale(canvas, size), (rise + above) // TEXT_FINE
+        return pygame.transform.smoothscale(canvas, size), (rise + above) // fine
 
 
 def _crisp(shape: Stroke | Polygon | Disc) -> bool:

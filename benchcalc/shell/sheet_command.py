@@ -164,9 +164,7 @@ def _worked(job: Job, learnt: Springback | None, correction: "Correction | None"
 
 def _with_order(worked: Sheet) -> Sheet:
     """Where a pull meets the bender, the order of bending that meets nothing goes along."""
-    from benchcalc.panel.ordering import meets_bender
-
-    if not meets_bender(worked):
+    if not worked.meets_bender:
         return worked
     from benchcalc.panel.messages import FindOrder
     from benchcalc.shell.order_search import searched

@@ -14,6 +14,7 @@ from tests.bench import (
     idle,
     layout,
     learning,
+    memory,
     runlog,
     sheet,
     soak,
@@ -36,6 +37,7 @@ TOPICS: dict[str, Callable[[], list[Figure]]] = {
 
 ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {
     "runlog": runlog.figures,
+    "memory": memory.figures,
     "soak": soak.figures,
 }
 """Topics that take minutes, or gigabytes: measured only when they are named."""

@@ -20,9 +20,9 @@ def plain_environment(**more: str) -> Environment:
 
 @contextmanager
 def own_display() -> Iterator[str]:
-    """The name of an X server in memory, 800 x 480, that ends with the block."""
+    """The name of an X server in memory, as large as any panel, that ends with the block."""
     reading, writing = os.pipe()
-    command = ["Xvfb", "-displayfd", str(writing), "-screen", "0", "800x480x24"]
+    command = ["Xvfb", "-displayfd", str(writing), "-screen", "0", "1280x1280x24"]
     server = subprocess.Popen(
         [*command, "-nolisten", "tcp"], pass_fds=(writing,), stderr=subprocess.DEVNULL
     )

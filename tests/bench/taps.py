@@ -4,9 +4,8 @@ import os
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
-from itertools import cycle, islice
+from itertools import islice
 from pathlib import Path
-from random import Random
 from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 from unittest.mock import patch
@@ -15,7 +14,6 @@ import pygame
 
 from benchcalc.app import opened
 from benchcalc.panel.model import Model, work_plain
-from benchcalc.panel.touches import Down, Up
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
@@ -23,20 +21,14 @@ from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import Screen
+from tests.bench.finger import down, presses, rounds, up
 from tests.bench.processes import own_display
 from tests.bench.table import Figure, middle, ms, worst_of_100
-from tests.shell.hand import touch
 
 SIZE = (800, 480)
+SIZES = (SIZE, (1280, 800))
 TAPS = 1000
 MEDIAN_GOAL_S, WORST_GOAL_S = 0.006, 0.012
-ROUND = (
-    "digit", "digit", "digit", "next", "digit", "digit", "next", "digit", "digit", "back", "digit",
-    "digit", "next", "digit", "digit", "next", "insert", "digit", "digit", "digit", "next", "digit",
-    "digit", "next", "digit", "digit", "remove", "undo", "remove", "earlier",
-)  # fmt: skip
-"""Two segments typed anew and a third put in, taken out, fetched back and taken out again: the
-cursor and the number of bends end as they began."""
 
 
 class Spent(NamedTuple):
@@ -49,16 +41,21 @@ class Spent(NamedTuple):
 
 def figures() -> list[Figure]:
     """Taps through the real loop, window and store, and the bare commit and flip below them."""
+    return [figure for size in SIZES for figure in _figures(size)]
+
+
+def _figures(size: tuple[int, int]) -> list[Figure]:
     with own_display() as display, TemporaryDirectory() as folder, _shown_on(display):
-        screen = Screen.open(SIZE, False, "bench")
+        screen = Screen.open(size, False, "bench")
         with closing(screen), Store.open(Path(folder), "bench") as store:
             floor_s = _bare(store)
-            spent = _tapped(Loop(screen, store, planning()))
+            spent = _tapped(Loop(screen, store, planning(size)))
     floor = f"{ms(floor_s)} bare commit and flip"
     parts = ", ".join(f"{name} {part / sum(spent.up_s):.0%}" for name, part in _shares(spent))
+    on = "{} x {}".format(*size)
     return [
-        _figure("tap to drawn frame, median", middle(spent.up_s), floor, MEDIAN_GOAL_S),
-        _figure("tap to drawn frame, 99 of 100", worst_of_100(spent.up_s), "", WORST_GOAL_S),
+        _figure(f"tap to drawn frame, {on}, median", middle(spent.up_s), floor, MEDIAN_GOAL_S),
+        _figure(f"tap to drawn frame, {on}, 99 of 100", worst_of_100(spent.up_s), "", WORST_GOAL_S),
         Figure("  of it", parts, ""),
         _figure("finger down to lit key, median", middle(spent.down_s), "", MEDIAN_GOAL_S),
         _figure("finger down to lit key, 99 of 100", worst_of_100(spent.down_s), "", WORST_GOAL_S),
@@ -77,9 +74,9 @@ def _shown_on(display: str) -> Iterator[None]:
         yield
 
 
-def planning() -> Model:
+def planning(size: tuple[int, int] = SIZE) -> Model:
     shop = load_shop(None)
-    return opened(Model(shop, SIZE), load_job(asset_path("demo.yaml"), shop))
+    return opened(Model(shop, size), load_job(asset_path("demo.yaml"), shop))
 
 
 def _bare(store: Store) -> float:
@@ -95,16 +92,10 @@ def _bare(store: Store) -> float:
 
 def _tapped(loop: Loop) -> Spent:
     spent = Spent([], [], {})
-    digits = Random(1)
-    for key in islice(cycle(ROUND), TAPS):
-        name = f"key {digits.randint(1, 9)}" if key == "digit" else key
-        target = loop.scene.target(name)
-        if target is None:
-            raise LookupError(f"no {name} on the screen: the taps no longer fit the panel")
-        x, y = (int(side) for side in target.box.centre)
-        spent.down_s.append(_taken(lambda: touch(loop, Down(x, y))))  # noqa: B023
+    for place in islice(presses(loop, rounds()), TAPS):
+        spent.down_s.append(_taken(lambda: down(loop, place)))  # noqa: B023
         with _timed(loop, spent.parts_s):
-            spent.up_s.append(_taken(lambda: touch(loop, Up(x, y))))  # noqa: B023
+            spent.up_s.append(_taken(lambda: up(loop, place)))  # noqa: B023
     return spent
 
 

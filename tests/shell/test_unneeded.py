@@ -5,9 +5,12 @@ import sys
 
 import pytest
 
+from benchcalc.shell.files import asset_path
 from benchcalc.shell.unneeded import without
 
 UNUSED = ("numpy", "pkg_resources", "pint", "serial.tools.list_ports_linux")
+
+PANEL = ("benchcalc.panel.model", "benchcalc.panel.update", "pygame", "sqlite3")
 
 
 @pytest.mark.parametrize("module", ["screen", "paint", "sound"])
@@ -17,6 +20,16 @@ def test_the_window_is_there_without_them(module: str) -> None:
     loaded = said.stdout.split()
     assert "pygame" in loaded
     assert [name for name in UNUSED if name in loaded] == []
+
+
+def test_a_sheet_is_there_without_the_panel() -> None:
+    job = asset_path("demo.yaml")
+    program = f"import sys; from benchcalc.cli import main; main(['sheet', {str(job)!r}])"
+    asked = [sys.executable, "-c", f"{program}; print(*sys.modules, file=sys.stderr)"]
+    said = subprocess.run(asked, capture_output=True, text=True)
+    loaded = said.stderr.split()
+    assert "mm" in said.stdout and "benchcalc.core.sheet" in loaded
+    assert [name for name in (*UNUSED, *PANEL) if name in loaded] == []
 
 
 def test_they_can_be_had_afterwards() -> None:

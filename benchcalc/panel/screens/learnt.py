@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from benchcalc.core.learning import DOUBTED_UNDER, springback_of
 from benchcalc.core.learning import Key as Lot
-from benchcalc.core.springback import Springback, bend_to, first_guess, overbend_spread
+from benchcalc.core.springback import Springback, bend_to, overbend_spread
 from benchcalc.panel.figures import angle_text, decimal, size_text
 from benchcalc.panel.form_page import TURNS, Key, key_row, turned
 from benchcalc.panel.grid import (
@@ -28,6 +28,7 @@ from benchcalc.panel.messages import AppendRecord, Command, ReadLessons, ReadPie
 from benchcalc.panel.model import Model
 from benchcalc.panel.plots import springback_plot
 from benchcalc.panel.reading import subject_of
+from benchcalc.panel.remembered import first_guess
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.stacking import Line, stack
 
