@@ -9,7 +9,8 @@ from typing import Literal
 import pytest
 
 from benchcalc.panel.grid import measures
-from benchcalc.panel.scene import Box, Label, Scene, Target
+from benchcalc.panel.language import say, speaking
+from benchcalc.panel.scene import Box, Disc, Label, Picture, Scene, Stroke, Target
 from benchcalc.panel.settings import LANGUAGES, Settings
 from benchcalc.panel.sizes import physical
 from benchcalc.panel.update import view
@@ -46,6 +47,24 @@ def test_the_keypad_has_keys_for_a_glove(name: str, screen: str) -> None:
     seen, _ = looked_at(view(model), measures(model))
     least = 20.0 if screen.startswith(("7", "10")) else 12.0
     assert seen.pad_mm >= least - 0.1
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("name", ("make turn", "make corrected", "make turn end for end"))
+def test_which_way_round_is_said_and_drawn(name: str, screen: str) -> None:
+    for language in LANGUAGES:
+        scene = view(dressed(name, screen, language, "right"))
+        with speaking(language):
+            ways = {say(f"make.turn.{way}") for way in ("clockwise", "counter-clockwise")}
+        assert len(ways & {shape.text for shape in scene.shapes if isinstance(shape, Label)}) == 1
+        assert any(isinstance(shape, Picture) and _has_tube_end(shape) for shape in scene.shapes)
+
+
+def _has_tube_end(picture: Picture) -> bool:
+    """A ring with the heel and where it goes, an arc between them."""
+    discs = [shape for shape in picture.shapes if isinstance(shape, Disc)]
+    arcs = [shape for shape in picture.shapes if isinstance(shape, Stroke)]
+    return len(discs) >= 5 and any(len(arc.points) > 20 for arc in arcs)
 
 
 def test_a_name_is_tapped_once_only_on_a_screen() -> None:

@@ -44,6 +44,9 @@ GAUGED = ("pull", "check", "over")
 SHOWN_SMALL = ("turn", "seat", "pull", "over")
 """Steps whose picture a small screen has room for, beside the number."""
 
+PICTURED = ("turn", "pull", "over")
+"""Steps whose picture says as much as the words, which give way to it on every screen."""
+
 WIDER = 1.5
 """How much wider than another a key that goes on is at least."""
 
@@ -123,7 +126,7 @@ def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
     if c.small:
         return (0.6,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
     shares = (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
-    return shares[:2] if making.step == "pull" and not model.refusal else shares
+    return shares[:2] if making.step in PICTURED and not model.refusal else shares
 
 
 def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
@@ -183,7 +186,8 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         high = notice_lines(c, says, width) * c.unit * 1.15
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
     elif why:
-        for rank, says in enumerate(why.split("\n"), 1):  # what is live comes first
+        first = 0 if making.step == "turn" else 1  # which way round is never left out
+        for rank, says in enumerate(why.split("\n"), first):  # what is live comes first
             yield sentence(c, says, rank, width)
 
 

@@ -2,6 +2,7 @@
 
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
+from benchcalc.core.turning import HandTurn
 from benchcalc.panel.correcting import new_mark
 from benchcalc.panel.correction_text import mark_says
 from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
@@ -10,7 +11,7 @@ from benchcalc.panel.model import Making, Model, SensorSeen
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.sensing import prompt
 from benchcalc.panel.steps import bend_in_hand, off_target, reading_to_pull_to
-from benchcalc.panel.wording import held_says, turn_says
+from benchcalc.panel.wording import held_says
 
 
 def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
@@ -35,11 +36,7 @@ def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         how = "make.mark.heel" if bend.order == 1 else "make.mark.how"
         return say("make.mark"), length_text(at, units), say(how, tape=tape_text(at, tape))
     if making.step == "turn":
-        figure = angle_text(turn.by_deg) if turn.by_deg else ""
-        does = "make.turn"
-        if turn.end_for_end:
-            does = "make.flip" if turn.by_deg else "make.flip.only"
-        return say(does), figure, say("make.turn.how", turn=turn_says(turn))
+        return _turn_words(turn)
     if making.step == "seat" and bend.mark is not None:
         line = say("make.line", line=bend.mark.line.name)
         how = _mark_says(model, making, sheet)
@@ -51,6 +48,17 @@ def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
     if making.step == "over":
         return say("make.over"), angle_text(released(making, sheet)), say("make.over.how")
     return say("make.store"), "", say("make.store.how", pieces=making.piece)
+
+
+def _turn_words(turn: HandTurn) -> tuple[str, str, str]:
+    """Which way round comes first: it is said on every screen."""
+    if not turn.by_deg:
+        return say("make.flip.only"), "", ""
+    how = [say(f"make.turn.{turn.way or 'half'}")]
+    how += [say("make.flip.first")] if turn.end_for_end else []
+    how += [say("make.turn.seen"), say("make.turn.dots")]
+    does = "make.flip" if turn.end_for_end else "make.turn"
+    return say(does), angle_text(turn.by_deg), "\n".join(how)
 
 
 def _aim_says(making: Making) -> str:
