@@ -31,6 +31,9 @@ LINE_MM = 6.0
 SMALL_MM = 60.0
 """A screen with a shorter side than this has room for the keypad or the answer, not for both."""
 
+ROOMY_MM = 130.0
+"""A screen with no side shorter than this has room for a full key in the line on top as well."""
+
 NOMINAL_IN: dict[tuple[int, int], float] = {
     (320, 480): 3.5,
     (480, 800): 7.0,
@@ -72,9 +75,14 @@ class Physical(NamedTuple):
         return (self.key_mm * self.across, self.key_mm * self.down)
 
     @property
+    def least_mm(self) -> float:
+        """The least side of a key that is seldom pressed, in the line on top."""
+        return KEY_MM if min(self.mm) >= ROOMY_MM else LEAST_KEY_MM
+
+    @property
     def least_px(self) -> tuple[float, float]:
         """Width and height of a key that is seldom pressed: what a glove just finds."""
-        return (LEAST_KEY_MM * self.across, LEAST_KEY_MM * self.down)
+        return (self.least_mm * self.across, self.least_mm * self.down)
 
     @property
     def figure_px(self) -> float:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import pygame.font
 
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
-from benchcalc.panel.sizes import LEAST_KEY_MM, Physical
+from benchcalc.panel.sizes import Physical
 from benchcalc.panel.theme import THEMES, Theme
 from benchcalc.shell.fit import Fitted, fit
 from benchcalc.shell.paint import _width
@@ -129,7 +129,7 @@ def _keys_wrong(scene: Scene, size: Physical) -> list[str]:
 def _least_mm(scene: Scene, target: Target, size: Physical) -> float:
     """Letters and the keys of the status line are pressed seldom."""
     letter = _has_letters(scene) and target.name.startswith("key ")
-    return LEAST_KEY_MM if letter or target.box.y == 0.0 else size.key_mm
+    return size.least_mm if letter or target.box.y == 0.0 else size.key_mm
 
 
 def _has_letters(scene: Scene) -> bool:
