@@ -3,11 +3,12 @@
 ``to_plain`` makes dicts, lists, texts, numbers, booleans and None; ``from_plain`` reads them by
 the type hints of the class. It knows str, int, float, bool, None, Literal, ``X | None``,
 ``tuple[X, ...]``, ``tuple[X, Y]``, ``dict[str, X]``, Any (a plain value) and dataclasses of these.
-What does not fit exactly is refused with a sentence that names the place.
+What does not fit exactly is refused with a sentence that names the place. A key that is missing
+takes its usual value where the class has one: it was written before there was such a key.
 """
 
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from functools import cache
 from math import isfinite
 from types import NoneType, UnionType
@@ -66,8 +67,8 @@ def from_plain(cls: type[T], plain: Any) -> T:
     """Read a value of ``cls`` back from its plain form.
 
     A whole number given for a float becomes a float. Raises ValueError, naming the place, for an
-    unknown or missing key or a value that is not of its type; TypeError for a type hint that this
-    module does not know, which is a fault of the class and not of the value.
+    unknown key, a missing one without a usual value, or a value that is not of its type; TypeError
+    for a type hint that this module does not know: a fault of the class and not of the value.
     """
     return cast(T, _read(cls, plain, cls.__name__))
 
@@ -165,6 +166,14 @@ def _read_dict(hint: Any, value: Any, where: str) -> dict[str, Any]:
 
 
 @cache
+def _with_usual(cls: type) -> frozenset[str]:
+    """The names whose values the class knows itself."""
+    return frozenset(
+        f.name for f in fields(cls) if f.default is not MISSING or f.default_factory is not MISSING
+    )
+
+
+@cache
 def _hints(cls: type) -> dict[str, Any]:
     hints = get_type_hints(cls)
     return {name: hints[name] for name in _names(cls)}
@@ -174,14 +183,17 @@ def _read_dataclass(cls: Any, value: Any, where: str) -> Any:
     if type(value) is not dict:
         raise _refused(where, value, "a mapping")
     hints = _hints(cls)
-    if value.keys() != hints.keys():
-        raise ValueError(_key_sentence(where, value, hints))
-    return cls(**{name: _read(h, value[name], f"{where}.{name}") for name, h in hints.items()})
+    if value.keys() != hints.keys() and (wrong := _key_sentence(cls, value, where)):
+        raise ValueError(wrong)
+    return cls(**{name: _read(hints[name], value[name], f"{where}.{name}") for name in value})
 
 
-def _key_sentence(where: str, value: dict[Any, Any], hints: dict[str, Any]) -> str:
-    missing = [name for name in hints if name not in value]
+def _key_sentence(cls: Any, value: dict[Any, Any], where: str) -> str:
+    hints, usual = _hints(cls), _with_usual(cls)
+    missing = [name for name in hints if name not in value and name not in usual]
     unknown = [repr(key) for key in value if key not in hints]
     parts = [f"{', '.join(missing)} missing"] if missing else []
     parts += [f"{', '.join(unknown)} unknown"] if unknown else []
+    if not parts:
+        return ""
     return f"{where}: {'; '.join(parts)}: it was written by another version of the program"

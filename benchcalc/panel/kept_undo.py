@@ -8,9 +8,13 @@ most of what is written.
 """
 
 
-def newest(undo: tuple[str, ...]) -> tuple[str, ...]:
+SHELVED_CHARACTERS = 2_048
+"""Of each job that is put aside."""
+
+
+def newest(undo: tuple[str, ...], room: int = KEPT_CHARACTERS) -> tuple[str, ...]:
     """The newest edits that have room together."""
-    room, at = KEPT_CHARACTERS, len(undo)
+    at = len(undo)
     while at and len(undo[at - 1]) <= room:
         at -= 1
         room -= len(undo[at])

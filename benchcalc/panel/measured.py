@@ -22,7 +22,7 @@ def as_measured(work: Work, shop: Shop) -> Work:
 
 def _measured_shelved(shelved: Shelved, shop: Shop) -> Shelved:
     alone = as_measured(Work("plan", shelved.draft, making=shelved.making), shop)
-    return Shelved(alone.draft, alone.making)
+    return replace(shelved, draft=alone.draft, making=alone.making)
 
 
 def _measured_draft(draft: Draft, shop: Shop) -> Draft:

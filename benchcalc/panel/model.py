@@ -28,7 +28,7 @@ from benchcalc.core.plain import from_plain, to_plain
 from benchcalc.core.springback import Springback
 from benchcalc.core.vectors import Vector
 from benchcalc.panel.copying_state import Copying
-from benchcalc.panel.kept_undo import newest
+from benchcalc.panel.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.lessons import Learnt
 from benchcalc.panel.messages import PieceRead
 from benchcalc.panel.missing import Missing
@@ -269,10 +269,11 @@ class Writing:
 
 @dataclass(frozen=True, slots=True)
 class Shelved:
-    """Work put aside unfinished when another job was opened."""
+    """Work put aside when another job was opened, with the edits that can be taken back."""
 
     draft: Draft
     making: Making | None = None
+    undo: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -379,13 +380,13 @@ WORK_FORM = 1
 
 def work_plain(work: Work) -> dict[str, Any]:
     """The work as it is saved; of undo the newest part."""
-    return {"form": WORK_FORM, "work": to_plain(replace(work, undo=newest(work.undo)))}
+    shelf = tuple(replace(job, undo=newest(job.undo, SHELVED_CHARACTERS)) for job in work.shelf)
+    kept = replace(work, undo=newest(work.undo), shelf=shelf)
+    return {"form": WORK_FORM, "work": to_plain(kept)}
 
 
 def work_of(plain: Any) -> Work:
     """Saved work back again. Raises ValueError when it was saved by another version."""
     if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
         raise ValueError("the saved work has another form than this program's")
-    kept = plain.get("work")
-    kept = {"undo": []} | kept if isinstance(kept, dict) else kept  # before edits were kept
-    return from_plain(Work, kept)
+    return from_plain(Work, plain.get("work"))

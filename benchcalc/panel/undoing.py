@@ -11,8 +11,8 @@ from typing import Any
 from benchcalc.core.plain import from_plain, to_plain
 from benchcalc.panel.language import say
 from benchcalc.panel.measured import as_measured
-from benchcalc.panel.model import Cursor, Draft, Model, Row, ScreenName
-from benchcalc.panel.steps import begin_again
+from benchcalc.panel.model import Cursor, Draft, Making, Model, Row, ScreenName, Work
+from benchcalc.panel.steps import begin, begin_again
 
 EDITED_ON: tuple[ScreenName, ...] = ("plan", "shape", "pick", "write", "clash")
 """Screens whose acts edit the job; elsewhere another one is opened, or none is changed."""
@@ -31,12 +31,23 @@ def recorded(before: Model, after: Model) -> Model:
     """The model after an act, which can be taken back if it edited the job."""
     if before.work.screen not in EDITED_ON or after.draft == before.draft:
         return after
-    edit = edit_of(before.draft, after.draft, before.work.cursor)
+    lost = _begun_again(before.work.making, after.work.making)
+    edit = edit_of(before.draft, after.draft, before.work.cursor, lost)
+    if lost is not None and not after.refusal:
+        after = replace(after, refusal=say("plan.cut-again", piece=lost.piece))
     return after.with_work(undo=(*after.work.undo, edit))
 
 
-def edit_of(old: Draft, new: Draft, cursor: Cursor) -> str:
-    """What to put back to come from the new draft to the old one, and where its cursor stood."""
+def _begun_again(before: Making | None, after: Making | None) -> Making | None:
+    """The piece as far as it had come, when an edit sends it back to its cut."""
+    return before if before is not None and after is not None and after != before else None
+
+
+def edit_of(old: Draft, new: Draft, cursor: Cursor, lost: Making | None = None) -> str:
+    """What to put back to come from the new draft to the old one, and where its cursor stood.
+
+    ``lost`` is the piece that the edit sent back to its cut.
+    """
     first, same = 0, min(len(old.rows), len(new.rows))
     while first < same and old.rows[first] == new.rows[first]:
         first += 1
@@ -55,6 +66,7 @@ def edit_of(old: Draft, new: Draft, cursor: Cursor) -> str:
             for name in others
             if getattr(old, name) != getattr(new, name)
         },
+        "making": lost and _brief(to_plain(lost), to_plain(Making())),
     }
     return json.dumps({name: value for name, value in edit.items() if value}, separators=(",", ":"))
 
@@ -74,6 +86,15 @@ def put_back(draft: Draft, edit: dict[str, Any]) -> tuple[Draft, Cursor]:
     return old, from_plain(Cursor, to_plain(Cursor()) | edit.get("cursor", {}))
 
 
+def _as_far(back: Work, edit: dict[str, Any], now: Making | None) -> Work:
+    """The piece as far as it had come before the edit, unless another was begun since."""
+    plain = edit.get("making")
+    making = from_plain(Making, plain) if plain else None
+    if making is None or now is None or now != begin(making.piece, making.stored):
+        return back
+    return replace(back, making=making)
+
+
 def undone(model: Model) -> Model:
     """The job as it was before the last edit; what the run does not show is said."""
     work = model.work
@@ -85,7 +106,7 @@ def undone(model: Model) -> Model:
         return replace(model, refusal=say("bench.pieces-made", piece=work.making.piece))
     back = replace(work, draft=draft, cursor=cursor, undo=work.undo[:-1])
     if replace(draft, **NOT_BENT_WITH) != replace(work.draft, **NOT_BENT_WITH):  # type: ignore[arg-type]
-        back = begin_again(back)
+        back = _as_far(begin_again(back), edit, work.making)
     names = [say(f"bench.{ON_THE_BENCH[n]}") for n in edit.get("other", ()) if n in ON_THE_BENCH]
     says = say("plan.undone", what=", ".join(names)) if names else ""
     return replace(model, work=as_measured(back, model.shop), refusal=says)

@@ -123,6 +123,23 @@ def test_missing_and_unknown_keys_are_named_together() -> None:
         from_plain(Tree, plain)
 
 
+@dataclass(frozen=True, slots=True)
+class Younger:
+    name: str
+    since: int = 7
+    notes: tuple[str, ...] = ()
+    more: dict[str, Any] = field(default_factory=dict, hash=False)
+
+
+def test_what_was_written_before_a_key_existed_takes_its_usual_value() -> None:
+    assert from_plain(Younger, {"name": "a"}) == Younger("a")
+    assert from_plain(Younger, {"name": "a", "notes": ["b"]}) == Younger("a", notes=("b",))
+    with pytest.raises(ValueError, match="Younger: name missing"):
+        from_plain(Younger, {"since": 1})
+    with pytest.raises(ValueError, match="Younger: 'later' unknown"):
+        from_plain(Younger, {"name": "a", "later": 1})
+
+
 def test_long_values_are_cut_in_the_sentence() -> None:
     with pytest.raises(ValueError) as caught:
         from_plain(Tree, good() | {"count": "x" * 5000})

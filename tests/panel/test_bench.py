@@ -3,6 +3,7 @@ from dataclasses import replace
 from benchcalc.app import opened
 from benchcalc.panel.draft import draft_of
 from benchcalc.panel.model import Work
+from benchcalc.panel.screens.bench import SHELF
 from benchcalc.shell.files import asset_path
 from benchcalc.shell.job_file import load_job
 from tests.panel.driver import Hands
@@ -150,8 +151,42 @@ def test_a_finished_job_that_is_put_aside_cannot_be_stored_twice() -> None:
 
 
 def test_nothing_worth_keeping_is_put_on_no_shelf() -> None:
-    hands = Hands().tap(*BENCH, "bench", "new")
-    assert hands.work.shelf == () and hands.work.draft.bender is not None
+    hands = Hands().tap("set bender", "choose bench-10mm")
+    before = hands.work
+    assert hands.scene.target("new") is None
+    hands.tap("set lot", "key A", "cancel")
+    assert hands.work.shelf == () and hands.work.draft == before.draft
+
+
+def test_a_tube_that_was_typed_is_put_aside_without_a_run() -> None:
+    hands = Hands().tap(*BENCH, "bench")
+    tube = hands.work.draft
+    hands.tap("new")
+    assert hands.work.draft.wall_mm is None and hands.work.draft.bender is not None
+    assert hands.tap("take back").work.draft == tube
+
+
+def test_what_was_undone_can_be_undone_again_after_it_was_put_aside() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "bench")
+    edits = hands.work.undo
+    hands.tap("new", "take back")
+    assert hands.work.undo == edits and edits
+
+
+def test_of_too_many_put_aside_the_oldest_without_a_piece_goes() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "make", "next", "plan", "bench", "new")
+    for number in range(SHELF + 2):
+        hands.tap("set name", *typed(str(number)), "next", "new")
+    shelf = hands.work.shelf
+    assert len(shelf) == SHELF and shelf[0].making is not None
+    assert [one.draft.name for one in shelf[1:]] == [str(n) for n in range(3, SHELF + 2)]
+
+
+def test_a_name_typed_and_not_taken_is_there_again() -> None:
+    hands = Hands().tap("set name", *typed("ABC"), "cancel")
+    assert hands.work.draft.name == ""
+    assert hands.tap("set name", *typed("D"), "next").work.draft.name == "ABCD"
+    assert hands.tap("set name", *typed("E"), "next").work.draft.name == "E"
 
 
 def test_a_new_job_on_an_inch_bender_is_typed_in_inches() -> None:
@@ -171,6 +206,7 @@ def test_a_new_run_after_the_last_piece_stays_on_the_bench_as_it_is() -> None:
     assert new.screen == "plan" and new.making is None and new.draft.rows[0].leg == ""
     assert replace(new.draft, rows=old.rows) == old
     assert hands.tap("bench").work.draft.lot == "H4-7"
+    assert hands.tap("take back").work.draft == old and hands.work.making is None
 
 
 def test_from_the_bench_a_half_bent_piece_is_gone_on_with_and_nothing_else() -> None:

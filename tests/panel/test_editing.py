@@ -220,6 +220,28 @@ def test_a_piece_that_is_only_marked_begins_again_with_a_changed_run(
     assert hands.work.making == Making(step="cut")
 
 
+def test_a_piece_that_an_edit_sent_back_to_its_cut_comes_back_with_undo() -> None:
+    hands = planning(*RUN, "make", "next", "next", "next")
+    marked = hands.work.making
+    hands.tap("plan", "earlier", "key 9")
+    assert "Piece 1 begins at its cut again" in hands.text
+    hands.tap("key 1")
+    assert "begins at its cut" not in hands.text
+    hands.tap("undo")
+    assert hands.work.making == Making(step="cut")
+    hands.tap("undo")
+    assert hands.work.making == marked
+    hands.tap("make")
+    assert hands.shown == "seat"
+
+
+def test_another_piece_begun_since_is_not_undone() -> None:
+    hands = planning(*RUN, "make", "next", "next", "next")
+    hands.tap("plan", "bench", "set wall", *typed("1.2", "next"), "plan", "make", "next")
+    hands.tap("plan", "undo")
+    assert hands.work.draft.wall_mm == 1.0 and hands.work.making == Making(step="cut")
+
+
 def test_what_must_not_be_bent_is_not_made_even_when_it_was_begun() -> None:
     hands = planning(*RUN, "make", "next", "plan", "bench", "set wall", *typed("3", "next"))
     hands.tap("plan", "make")

@@ -50,10 +50,16 @@ def test_the_power_goes_at_any_letter() -> None:
 def test_left_unsaid_it_leaves_no_record() -> None:
     hands = stored().tap("piece", "remark", *typed("X"), "cancel")
     assert len(hands.log) == 1 and "Record 1: " in hands.text
-    hands.tap("remark", "next")
+    hands.tap("remark", "back", "next")
     assert "Nothing is written yet" in hands.text and hands.shown == "write"
     hands.tap("key  ", "next")
     assert len(hands.log) == 1
+
+
+def test_left_unsaid_it_is_there_again() -> None:
+    hands = stored().tap("piece", "remark", *typed("WE"), "cancel", "remark", *typed("EPS"), "next")
+    assert "WEEPS" in hands.text and len(hands.log) == 2
+    assert hands.tap("remark").work.writing.typed == ""
 
 
 def test_the_pieces_before_and_after_it() -> None:

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.plain import from_plain
-from benchcalc.panel.kept_undo import newest
+from benchcalc.panel.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.lessons import (
     TRIAL,
     WORD,
@@ -59,7 +59,8 @@ FULL = "The disk is full: make room on it, then try again."
 
 def as_kept(work: Work) -> Work:
     """The work as a restart finds it."""
-    return replace(work, undo=newest(work.undo))
+    shelf = tuple(replace(job, undo=newest(job.undo, SHELVED_CHARACTERS)) for job in work.shelf)
+    return replace(work, undo=newest(work.undo), shelf=shelf)
 
 
 def _way(shaping: Shaping) -> str:

@@ -229,7 +229,7 @@ def test_a_held_far_end_is_said_and_laid_end_for_end() -> None:
     hands.tap("next", *["next"] * 4)
     assert "flagged end held" in hands.text
     hands.tap("next", "next", *typed("90", "next"), "next", "next", "next", *typed("45", "next"))
-    assert "Lay the tube end for end" in hands.text
+    assert "End for end, then turn by" in hands.text
     assert "flagged end free" in hands.tap("next").text
 
 

@@ -14,7 +14,16 @@ from benchcalc.panel.grid import (
     rows,
 )
 from benchcalc.panel.language import number_shown, say, speaking
-from benchcalc.panel.model import Draft, Model, Row, SetupField, Shelved, Work, Writing
+from benchcalc.panel.model import (
+    Draft,
+    Model,
+    Row,
+    ScreenName,
+    SetupField,
+    Shelved,
+    Work,
+    Writing,
+)
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.steps import half_bent
@@ -25,6 +34,12 @@ FIELDS: tuple[SetupField, ...] = (
 PICKED = ("bender", "material", "tape")
 BENT_WITH = ("bender", "material", "od", "wall")
 """What must not change under a half bent piece."""
+
+SHELF = 20
+"""Jobs that are put aside at most: all of them are saved with every tap."""
+
+LETTERED = ("lot", "name")
+"""Values typed on letters: what was typed and not taken is there again, it takes long to type."""
 
 
 def value_shown(draft: Draft, field: SetupField) -> str:
@@ -144,15 +159,17 @@ def _open_value(model: Model, field: SetupField) -> Model:
         shown = value_shown(model.draft, field)
     typed = shown.removesuffix(f" {units}") if field in ("od", "wall") else shown
     writing = Writing(field, "" if field in PICKED else typed, units)
+    left = model.work.writing
+    if field in LETTERED and left.field == field and left.typed:
+        writing = replace(left, fresh=False, page=0)
     return model.with_work(screen="pick" if field in PICKED else "write", writing=writing)
 
 
 def begun(work: Work) -> bool:
     """Whether there is anything in this work that someone would miss."""
-    row = work.draft.rows[0]
-    return bool(
-        work.making or len(work.draft.rows) > 1 or row != Row(unit=row.unit) or work.draft.name
-    )
+    draft = work.draft
+    bare = replace(_emptied(draft), rows=(Row(unit=draft.rows[0].unit),), tape=draft.tape)
+    return work.making is not None or draft != bare
 
 
 def _emptied(draft: Draft) -> Draft:
@@ -169,15 +186,24 @@ def shelve(model: Model, fresh: Work) -> Model:
     shelf = model.work.shelf
     if begun(model.work):
         making = None if model.work.screen == "kept" else model.work.making
-        shelf = (*shelf, Shelved(model.draft, making))
+        shelf = _room_on(shelf, Shelved(model.draft, making, model.work.undo))
     if fresh.draft == Draft():
         fresh = replace(fresh, draft=_emptied(model.draft))
     fresh = replace(fresh, shelf=shelf, trials=model.work.trials)
     return replace(model, work=fresh, refusal="")
 
 
+def _room_on(shelf: tuple[Shelved, ...], more: Shelved) -> tuple[Shelved, ...]:
+    """The shelf with one more; of too many the oldest goes, one with a piece begun only at last."""
+    if len(shelf) >= SHELF:
+        spare = next((at for at, one in enumerate(shelf) if one.making is None), 0)
+        shelf = (*shelf[:spare], *shelf[spare + 1 :])
+    return (*shelf, more)
+
+
 def _take_back(model: Model) -> Model:
     *others, last = model.work.shelf
-    taken = Work("make" if last.making else "plan", last.draft, making=last.making)
+    screen: ScreenName = "make" if last.making else "plan"
+    taken = Work(screen, last.draft, making=last.making, undo=last.undo)
     put_aside = replace(model, work=replace(model.work, shelf=tuple(others)))
     return shelve(put_aside, taken)

@@ -23,6 +23,7 @@ from benchcalc.panel.port_miss import came_out
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.record import piece_record
 from benchcalc.panel.screens import calipers, correct, gauge, port, scrap
+from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.screens.make import GAUGED
 from benchcalc.panel.sensing import Settled, commands_for, settled
 from benchcalc.panel.steps import (
@@ -164,7 +165,7 @@ def kept_act(model: Model, target: str) -> Acted:
 
 
 def _new_run(model: Model) -> Model:
-    """An empty run on the same bench: bender, tube and lot stay as they are."""
+    """An empty run on the same bench: bender, tube and lot stay; the run made is put aside."""
     draft = replace(
         Draft(rows=(Row(unit=model.draft.units),)),
         bender=model.draft.bender,
@@ -175,5 +176,4 @@ def _new_run(model: Model) -> Model:
         units=model.draft.units,
         tape=model.draft.tape,
     )
-    work = Work("plan", draft, shelf=model.work.shelf, trials=model.work.trials)
-    return replace(model, work=work)
+    return shelve(model, Work("plan", draft))

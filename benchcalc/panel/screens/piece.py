@@ -126,7 +126,9 @@ def act(model: Model, target: str) -> Acted:
     if target != "remark":
         return model, ()
     back = "kept" if model.work.screen == "kept" else "bench"
-    writing = Writing("remark", about=number, back=back)  # type: ignore[arg-type]
+    left = model.work.writing  # typed and not taken: it is there again
+    typed = left.typed if (left.field, left.about) == ("remark", number) else ""
+    writing = Writing("remark", typed, fresh=not typed, about=number, back=back)  # type: ignore[arg-type]
     return replace(model.with_work(screen="write", writing=writing), piece=None), ()
 
 
@@ -136,7 +138,7 @@ def write_act(model: Model, target: str) -> Acted:
     if writing.field != "remark":
         return write.act(model, target), ()
     if target == "cancel":
-        return _left(model), (ReadPiece(writing.about),)
+        return model.with_work(screen=writing.back), (ReadPiece(writing.about),)
     if target != "next":
         return write.act(model, target), ()
     if not writing.typed.strip():

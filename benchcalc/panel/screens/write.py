@@ -193,7 +193,7 @@ def _take(model: Model, field: Field) -> Model:
             changed = replace(draft, name=writing.typed.strip())
     except Refused as refused:
         return replace(model, refusal=str(refused))
-    return model.with_work(draft=changed, screen="bench")
+    return model.with_work(draft=changed, screen="bench", writing=Writing())
 
 
 def _take_size(model: Model, field: Field) -> Model:

@@ -99,6 +99,8 @@ PLANNING: dict[str, str] = {
     "plan.nothing-to-undo": "Nichts rückgängig zu machen.",
     "plan.not-whole": "Noch nicht: {missing}.",
     "plan.stopped": "So kann diese Leitung nicht gebogen werden.",
+    "plan.cut-again": "Stück {piece} beginnt wieder beim Schnitt: "
+    "seine Anrisse gelten nicht mehr. Rückgängig geht.",
     "plan.being-made": "Stück {piece} ist halb gebogen: erst fertigen oder Ausschuss.",
     "minds.title": "Was zu beachten ist",
     "minds.bend": "Biegung {number}: ",

@@ -99,6 +99,8 @@ PLANNING: dict[str, str] = {
     "plan.nothing-to-undo": "Nothing to undo.",
     "plan.not-whole": "Not yet: {missing}.",
     "plan.stopped": "This run cannot be bent as it stands.",
+    "plan.cut-again": "Piece {piece} begins at its cut again: "
+    "its marks hold no more. Undo takes the change back.",
     "plan.being-made": "Piece {piece} is half bent: finish or scrap it first.",
     "minds.title": "What to mind",
     "minds.bend": "Bend {number}: ",

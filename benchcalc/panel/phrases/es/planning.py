@@ -99,6 +99,8 @@ PLANNING: dict[str, str] = {
     "plan.nothing-to-undo": "Nada que deshacer.",
     "plan.not-whole": "Todavía no: {missing}.",
     "plan.stopped": "Así no se puede curvar esta tubería.",
+    "plan.cut-again": "La pieza {piece} empieza otra vez por el corte: "
+    "sus marcas ya no valen. Se puede deshacer.",
     "plan.being-made": "La pieza {piece} está a medias: termínala o descártala antes.",
     "minds.title": "Qué hay que cuidar",
     "minds.bend": "Curva {number}: ",
