@@ -31,8 +31,11 @@ def keypad(
     captions: dict[str, str],
     hidden: frozenset[str],
     own: tuple[tuple[str, str], ...] = (),
+    on: Role = "key_go",
 ) -> None:
     """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there.
+
+    ``on`` is the colour of the key that goes on.
 
     ``own`` are the screen's own keys, by target and caption, without one an arrow back; only a
     small screen has them here.
@@ -52,7 +55,7 @@ def keypad(
         if name in hidden or name in ("first", "second"):
             continue
         act = name in ACTS
-        role: Role = "key_go" if name == "next" else "key_act" if act else "key"
+        role: Role = on if name == "next" else "key_act" if act else "key"
         target = name if act else f"key {name}"
         text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
         sign = _sign(c, name, text)

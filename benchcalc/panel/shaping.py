@@ -27,7 +27,7 @@ from benchcalc.panel.shape_picture import (
     port_figure,
     shape_figure,
 )
-from benchcalc.panel.typed_shapes import ShapeTyped
+from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped
 
 
 def brief(typed: ShapeTyped) -> str:
@@ -47,7 +47,8 @@ def put_in(draft: Draft, cursor: Cursor, typed: ShapeTyped, new: bool) -> tuple[
     """The draft with a shape in it, and where the cursor then stands.
 
     A new one comes before the row of the cursor, into it when that is blank, and behind a last row
-    that has its bend; a port takes the place of the last leg, two ports that of the whole run.
+    that has its bend. A last leg that has none yet is the leg that leads up to it. A port takes the
+    place of the last leg, two ports that of the whole run.
     """
     if typed.kind == "parallel":
         return replace(draft, beside=typed), cursor
@@ -63,9 +64,22 @@ def put_in(draft: Draft, cursor: Cursor, typed: ShapeTyped, new: bool) -> tuple[
     elif last and here.bend:
         at += 1
         made = (*rows, row, Row(unit=here.unit))
+    elif open_leg(draft, at) and leg_leads(typed.kind):
+        made = (*rows[:at], row, Row(unit=here.unit))
     else:
         made = (*rows[:at], row, *rows[at:])
     return replace(draft, rows=made), Cursor(at)
+
+
+def open_leg(draft: Draft, at: int) -> bool:
+    """Whether a row is a last leg with nothing behind it."""
+    row = draft.rows[at]
+    return at == len(draft.rows) - 1 and row == Row(row.leg, unit=row.unit) and bool(row.leg)
+
+
+def leg_leads(kind: ShapeKind) -> bool:
+    """Whether a shape asks first for the leg that leads up to it."""
+    return FORMS[kind][0].key == "leg"
 
 
 def tried(model: Model, typed: ShapeTyped) -> tuple[DraftSheet, int]:

@@ -29,7 +29,8 @@ class Shaping:
     """A shape being typed; None while it is still to be chosen.
 
     ``new`` when it is not in the run yet; ``fresh`` when the next digit replaces what stands there;
-    ``asking`` while a second press is waited for.
+    ``asking`` while a second press is waited for. ``left`` is the one that was left last with
+    something typed in it.
     """
 
     shape: ShapeTyped | None = None
@@ -37,3 +38,4 @@ class Shaping:
     new: bool = True
     fresh: bool = True
     asking: bool = False
+    left: ShapeTyped | None = None

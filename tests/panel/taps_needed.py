@@ -12,11 +12,13 @@ TURNS = ("0", "90", "-90", "180")
 
 def taps_for(leg: str, bend: str, turn: str) -> int:
     """Taps for one more segment, by the keys that are there; checked to have come to it."""
-    hands = Hands().tap(*BENCH, *typed("100", "next"), "quick 90")
+    hands = Hands().tap(*BENCH, *typed("100", "next"), "quick 90", "next")
     count = 0
     for text in (leg, bend, "" if turn == "0" else turn):
         quick = f"quick {text}"
-        names = (quick,) if hands.scene.target(quick) is not None else typed(text, "next")
+        names: tuple[str, ...] = typed(text, "next")
+        if hands.scene.target(quick) is not None:
+            names = (quick,) if hands.work.cursor.field == "turn" else (quick, "next")
         hands.tap(*names)
         count += len(names)
     row = hands.work.draft.rows[1]

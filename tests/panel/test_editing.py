@@ -37,7 +37,7 @@ def test_next_goes_leg_bend_then_leg_and_turn_from_the_second_on() -> None:
 
 def test_next_after_the_last_leg_goes_on_to_making() -> None:
     hands = planning(*RUN)
-    assert "Run complete: 2 bends." in hands.text
+    assert "Run complete, bends: 2." in hands.text
     assert hands.tap("next").shown == "cut"
 
 

@@ -8,7 +8,7 @@ from benchcalc.core.learning import Bent, Taught, springback_of, teach
 from benchcalc.core.parts import Job, Run
 from benchcalc.core.shapes import Saddle, radius_of
 from benchcalc.panel.draft import draft_of
-from benchcalc.panel.model import Draft, Model, Work
+from benchcalc.panel.model import Draft, Model, Row, Work
 from benchcalc.panel.reading import subject_of, work_in_hand
 from benchcalc.panel.settings import Settings
 from benchcalc.panel.shape_forms import FORMS
@@ -302,7 +302,38 @@ def test_an_empty_draft_has_no_shape() -> None:
 
 
 def test_ways_behind_bends_that_overlap_are_shown_without_their_room() -> None:
-    short = (*typed("120", "next"), "quick 90", *typed("5", "next"), "quick 90", "next")
+    short = (
+        *typed("120", "next"),
+        "quick 90",
+        "next",
+        *typed("5", "next"),
+        "quick 90",
+        "next",
+        "next",
+    )
     hands = Hands().tap(*BENCH, *short, *shape("port", *PORT))
     assert hands.scene.target("choose 1") is not None
     assert "room" not in hands.text and "overlap" in hands.text
+
+
+def test_a_leg_typed_before_a_shape_leads_up_to_it() -> None:
+    hands = Hands().tap(*BENCH, *typed("100"), "shape", "choose offset")
+    assert hands.work.shaping.shape is not None
+    assert hands.work.shaping.shape.texts[0] == "100" and hands.work.shaping.field == 1
+    hands.tap(*typed("40", "next"), *typed("45", "next"), "next")
+    rows = hands.work.draft.rows
+    assert len(rows) == 2 and rows[0].shape is not None and rows[1] == Row()
+    hands.tap("undo")
+    assert hands.work.draft.rows == (Row("100"),)
+
+
+def test_a_shape_that_was_left_is_there_again() -> None:
+    hands = Hands().tap(*BENCH, *LEG_AND_BEND, "shape", "choose offset")
+    hands.tap(*typed("120", "next"), *typed("6"), "earlier", "leave")
+    assert hands.shown == "plan"
+    hands.tap("shape", "choose u")
+    assert hands.work.shaping.shape is not None and not any(hands.work.shaping.shape.texts)
+    hands.tap("leave", "shape", "choose offset")
+    assert hands.work.shaping.shape.texts[:2] == ("120", "6")
+    hands.tap("next", *typed("60", "next"), *typed("45", "next"), "next", "later", "shape")
+    assert hands.tap("choose offset").work.shaping.shape.texts == ("",) * 4

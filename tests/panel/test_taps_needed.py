@@ -1,5 +1,6 @@
 """Usual segments take few taps."""
 
+from benchcalc.panel.scene import Disc, Picture
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, typed, with_draft
 from tests.panel.taps_needed import table
@@ -13,11 +14,32 @@ def test_a_segment_of_round_numbers_takes_at_most_eight_taps() -> None:
     assert max(found.values()) <= MOST
 
 
-def test_a_usual_angle_goes_on_to_the_next_field_and_can_be_taken_back() -> None:
+def test_a_usual_bend_waits_as_typed_digits_do_and_can_be_typed_over() -> None:
     hands = Hands().tap(*BENCH, *typed("120", "next"), "quick 45")
-    assert hands.work.draft.rows[0].bend == "45" and hands.work.cursor.row == 1
-    hands.tap("undo")
+    assert hands.work.draft.rows[0].bend == "45" and hands.work.cursor.field == "bend"
+    assert hands.tap("key 6").work.draft.rows[0].bend == "6"
+    hands.tap("undo", "undo")
     assert hands.work.draft.rows[0].bend == "" and hands.work.cursor.field == "bend"
+
+
+def test_next_after_a_usual_bend_skips_no_turn() -> None:
+    hands = Hands().tap(*BENCH, *typed("120", "next"), "quick 90", "next", *typed("85", "next"))
+    hands.tap("quick 45", "next")
+    assert hands.work.cursor.field == "turn" and hands.work.cursor.row == 1
+    hands.tap("quick -90")
+    assert hands.work.cursor.row == 2 and hands.work.draft.rows[1].turn == "-90"
+    before = hands.work
+    assert "leg" in hands.tap("next").model.refusal and hands.work == before
+
+
+def test_a_turn_is_said_and_drawn_while_it_is_typed() -> None:
+    hands = Hands().tap(*BENCH, *typed("120", "next"), *typed("90", "next"))
+    hands.tap(*typed("85", "next"), *typed("45", "next"))
+    assert "as the one before" in hands.text
+    assert "90° clockwise" in hands.tap(*typed("90")).text
+    assert "90° counter-clockwise" in hands.tap("key -").text
+    pictures = [shape for shape in hands.scene.shapes if isinstance(shape, Picture)]
+    assert any(isinstance(part, Disc) for picture in pictures for part in picture.shapes)
 
 
 def test_usual_angles_are_there_only_while_the_field_is_empty() -> None:

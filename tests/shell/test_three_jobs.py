@@ -25,16 +25,16 @@ BENCH = (
     "set wall", *typed("1", "next"), "plan",
 )  # fmt: skip
 OFFSET = (
-    *BENCH, *typed("120", "next"), "quick 90", *shape("offset", "110", "60", "45", "90"), "next",
-    *typed("160", "next"), "make",
+    *BENCH, *typed("120", "next"), "quick 90", "next",
+    *shape("offset", "110", "60", "45", "90"), "next", *typed("160", "next"), "make",
 )  # fmt: skip
 U_RUN = (
-    *BENCH, *typed("90", "next"), "quick 45", *shape("u", "160", "120", ""), "next",
+    *BENCH, *typed("90", "next"), "quick 45", "next", *shape("u", "160", "120", ""), "next",
     *typed("140", "next"), "make",
 )  # fmt: skip
 TWO_BENDS = (
-    *BENCH, *typed("120", "next"), "quick 90", *typed("85", "next"), "quick 45", "quick 90",
-    *typed("160", "next"), "make",
+    *BENCH, *typed("120", "next"), "quick 90", "next",
+    *typed("85", "next"), "quick 45", "next", "quick 90", *typed("160", "next"), "make",
 )  # fmt: skip
 BENDS_OF = {"offset": (OFFSET, 3), "u": (U_RUN, 3)}
 DEVICES = pytest.mark.parametrize("device", [by_mouse, by_keypad, by_knob])

@@ -75,7 +75,9 @@ def view(model: Model) -> Scene:
         else:
             c.key(name, box, _caption(model, name), "key_act", c.unit, lines=3)
     pages = -(-len(_items(model)) // (across * down))
-    keys = [Key("plan", say("bench.plan"), "key_go")]
+    draft = model.draft
+    ready = draft.bender is not None and draft.material is not None and draft.wall_mm is not None
+    keys = [Key("plan", say("bench.plan"), "key_go" if ready else "key_act")]
     if model.sticks:
         keys.insert(0, Key("copy", say("bench.copy")))
     if pages > 1:
@@ -94,7 +96,7 @@ def _grid(model: Model) -> tuple[int, int]:
 
 def _items(model: Model) -> list[str]:
     """Everything that has a key here, the values first."""
-    names = [*FIELDS, "learnt", "trial", "settings"]
+    names = [*FIELDS, "learnt", "trial", *([] if model.sticks else ["copy"]), "settings"]
     if model.draft != _emptied(model.draft):
         names.append("new")
     return [*names, "take back"] if model.work.shelf else names

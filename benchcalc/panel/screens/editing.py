@@ -105,12 +105,13 @@ def _type(model: Model, key: str) -> Model:
 
 
 def _quick(model: Model, text: str) -> Model:
-    """A usual angle, and on to the next field."""
+    """A usual angle into its field; a turn ends the segment, so it goes on to the next leg."""
     if text not in quick.offered(model).values():
         return model
     cursor = model.work.cursor
     row = model.draft.rows[cursor.row]
-    return _next(_with_row(model, _set(row, cursor.field, text)))
+    filled = _with_row(model, _set(row, cursor.field, text), fresh=True)
+    return _next(filled) if cursor.field == "turn" else filled
 
 
 def _back(model: Model) -> Model:

@@ -43,7 +43,7 @@ def act(model: Model, target: str) -> Acted:
     """One tap on the screen that makes a piece."""
     making, drawn, sheet = model.work.making, work_in_hand(model).sheet, piece_in_hand(model)
     if target == "plan" or making is None or drawn is None or sheet is None:
-        return replace(model.with_work(screen="plan"), refusal="", face="keys"), ()
+        return replace(model.with_work(screen="plan"), refusal="", face="answer"), ()
     if target in TURNS:
         return turned(model, target), ()
     model = replace(model, refusal="", face="more" if target == "more" else "keys")
@@ -90,7 +90,7 @@ def _moved(making: Making, sheet: Sheet, target: str) -> Making:
         return backward(making, sheet)
     if target == "calipers" and calipers.measurable(making):
         return calipers.opened(making)
-    if target == "scrap" and making.step not in ("slide", "cut"):
+    if target == "scrap" and making.step not in ("slide", "cut", "scrap"):
         return scrapping(making)
     if target == "keep" and making.step == "over":
         return settle(making, sheet, "accepted over" if _is_over(making, sheet) else KEPT_UNDER)

@@ -53,7 +53,7 @@ def view(model: Model) -> Scene:
 
 def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
     draft = model.draft
-    name = draft.name or say("bench.unnamed")
+    name = draft.name
     if draft.beside is not None:
         beside = f"{number_shown(draft.beside.texts[0])} {draft.beside.unit}"
         name = say("shape.status", beside=beside)
@@ -63,7 +63,7 @@ def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
     aside = help_width(c) + (missing_width(c) if c.missing else 0.0)
     room = (c.size[0] - aside) * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)
     left = int(0.95 * room) - len(leg) - 3
-    return say("plan.status", name=brief(name, left), leg=leg) if left >= 6 else leg
+    return say("plan.status", name=brief(name, left), leg=leg) if name and left >= 6 else leg
 
 
 def _progress(read: DraftSheet) -> str:
@@ -87,7 +87,7 @@ def _keys_face(c: Canvas, model: Model, read: DraftSheet) -> None:
         _fields(c, model, read, fields)
         answer(c, model, read, body.inset(2.0))
         _acts(c, model, read, acts)
-    _pad(c, model, z)
+    _pad(c, model, read, z)
     if z.strip.h:
         pictures(c, model, read, z.strip)
 
@@ -99,14 +99,15 @@ def _line(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     left, right = columns(box, 0.52, 0.48)
     if row.shape is None:
         name, shown, given = _shown(model, row, cursor.field)
+        name = f"{name} {cursor.row + 1}"
         wrong = bool(read.why(cursor.row, cursor.field))
         c.key(f"field {_following(cursor)}", left, "")
         typed_field(c, left, name, shown, given, wrong)
     else:
         c.text(left.inset(3.0), shape_row.says(row.shape), c.unit, lines=2)
     number = read.bend_at(cursor)
-    if number is not None:
-        in_short(c, read, number, right.inset(4.0))
+    if number is not None or cursor.field == "turn":
+        in_short(c, model, read, number, right.inset(4.0))
 
 
 def _following(cursor: Cursor) -> RowField:
@@ -187,9 +188,17 @@ def _key_row(c: Canvas, model: Model, read: DraftSheet, box: Box, names: list[st
         elif name == "undo":
             undo_key(c, part)
         else:
-            role: Role = "key_go" if name == "make" and read.whole else "key_act"
+            role: Role = "key_go" if name == "make" and complete(model, read) else "key_act"
             text = say("more") if name == "more" else say(f"plan.{name}")
             c.key(name, part, text, role, lines=2, size=c.unit)
+
+
+def complete(model: Model, read: DraftSheet) -> bool:
+    """Whether making it is what comes next: a last leg that is being typed may get a bend."""
+    typing = model.face == "keys" and model.work.cursor.field == "leg"
+    at_end = model.work.cursor.row == len(model.draft.rows) - 1
+    stopped = read.sheet is not None and read.sheet.stopped
+    return read.whole and not stopped and not (typing and at_end)
 
 
 def _answer_face(c: Canvas, model: Model, read: DraftSheet) -> None:
@@ -200,7 +209,10 @@ def _answer_face(c: Canvas, model: Model, read: DraftSheet) -> None:
     _key_row(c, model, read, low, names)
     body = body.inset(6.0)
     if c.small:
-        answer(c, model, read, body)
+        if read.whole and read.bend_at(model.work.cursor) is None and not model.refusal:
+            pictures(c, model, read, body)
+        else:
+            answer(c, model, read, body)
         return
     if c.tall:
         says, shows = rows(body, 0.52, 0.48)
@@ -225,7 +237,7 @@ def _more_face(c: Canvas, model: Model, read: DraftSheet) -> None:
         c.key(name, box, say(f"plan.{name}.long"), "key_act", lines=2)
 
 
-def _pad(c: Canvas, model: Model, z: Zones) -> None:
+def _pad(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
     cursor = model.work.cursor
     row = model.draft.rows[cursor.row]
     own = (("look", say("plan.look")), ("undo", say("plan.undo")))
@@ -243,5 +255,6 @@ def _pad(c: Canvas, model: Model, z: Zones) -> None:
         captions["unit"] = say("key.to-corner" if row.to == "crown" else "key.to-crown")
     else:
         hidden.add("unit")
-    keypad(c, z.pad, captions, frozenset(hidden | quick.offered(model).keys()), own)
+    on: Role = "key_act" if complete(model, read) else "key_go"
+    keypad(c, z.pad, captions, frozenset(hidden | quick.offered(model).keys()), own, on)
     quick.draw(c, model, z.pad)

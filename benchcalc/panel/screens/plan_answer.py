@@ -5,13 +5,15 @@ from collections.abc import Iterator
 from benchcalc.core.findings import Finding
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.draft import DraftSheet
+from benchcalc.core.turning import HandTurn, Way
+from benchcalc.panel.draft import DraftSheet, row_field
 from benchcalc.panel.drawings import run_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
-from benchcalc.panel.grid import Canvas, columns, notice, notice_lines, rows
+from benchcalc.panel.grid import Canvas, columns, lines_of, notice, notice_lines, rows
+from benchcalc.panel.keypad import Refused, read_number
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box
+from benchcalc.panel.scene import Box, Fill
 from benchcalc.panel.screens.minds import LEVEL_ROLE
 from benchcalc.panel.stacking import Line, sentence, stack
 from benchcalc.panel.wording import headline, held_says, level_word
@@ -26,6 +28,9 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         high = min((lines + 1.8) * c.unit * 1.12, box.h)  # its word above it
         top, box = rows(box, high, box.h - high)
         notice(c, top, say("word.check"), says, "alarm", lines)
+    if cursor.field == "turn" and model.face == "keys" and not says:
+        _turn_typed(c, model, box)
+        return
     number = read.bend_at(cursor)
     if read.sheet is None or number is None:
         if not says:
@@ -37,8 +42,56 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     stack(box, _lines(c, model, read.sheet, bend, box.w))
 
 
+def _turn_typed(c: Canvas, model: Model, box: Box) -> None:
+    """Which way round the typed turn goes, as the drawing has it."""
+    way, *seen = turn_says_typed(turn_in_hand(model))
+    beside = lines_of(c, way, 0.7 * box.w) == 1
+    high = 0.0 if beside else lines_of(c, way, box.w) * 1.15 * c.unit
+    top, rest = rows(box, high, max(box.h - high, 1.0))
+    words, ring = columns(rest, 0.65, 0.35)
+    if high:
+        c.text(top, way, c.unit, lines=int(high / c.unit))
+    says = seen if high else [way, *seen]
+    stack(
+        words, (sentence(c, text, rank, words.w) for rank, text in enumerate(says, int(high > 0)))
+    )
+    c.add(Fill(ring.inset(2.0), "sheet", 6.0))
+    turn_drawn(c, model, ring.inset(6.0))
+
+
+def turn_drawn(c: Canvas, model: Model, box: Box) -> None:
+    """The tube's end seen from the flag: the bend before at the foot, and where this one goes."""
+    deg = turn_in_hand(model)
+    way: Way | None = None
+    if deg and abs(deg) != 180.0:
+        way = "clockwise" if deg > 0 else "counter-clockwise"
+    c.add(turn_ring(box, HandTurn(0, abs(deg), way, False)))
+
+
+def turn_in_hand(model: Model) -> float:
+    """The turn as far as it is typed; 0 for what is no number yet."""
+    text = model.draft.rows[model.work.cursor.row].turn
+    try:
+        return read_number(row_field("turn", "mm"), text) if text else 0.0
+    except Refused:
+        return 0.0
+
+
+def turn_says_typed(deg: float) -> list[str]:
+    """The turn in words, the most needed first."""
+    seen = [say("plan.turn.seen"), say("plan.turn.signs")]
+    if not deg:
+        return [say("plan.turn.none"), *seen]
+    if abs(deg) == 180.0:
+        return [say("turn.half"), *seen]
+    way = "clockwise" if deg > 0 else "counter-clockwise"
+    return [say(f"turn.{way}", by=angle_text(abs(deg))), *seen]
+
+
 def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
-    if read.whole:
+    if read.whole and model.work.cursor.field == "leg":  # its bend may still come
+        first, then = say("plan.leg-typed", number=model.work.cursor.row + 1), [say("plan.if-last")]
+    elif read.whole:
         first, then = say("plan.whole", count=read.bends), [say("plan.whole.next")]
     else:
         first = say("plan.ask", number=model.work.cursor.row + 1)
@@ -124,9 +177,14 @@ def pictures(c: Canvas, model: Model, read: DraftSheet, box: Box, ring: bool = F
     c.add(run_picture(low.inset(2.0), read.sheet, number))
 
 
-def in_short(c: Canvas, read: DraftSheet, number: int, box: Box) -> None:
+def in_short(c: Canvas, model: Model, read: DraftSheet, number: int | None, box: Box) -> None:
     """On a small screen, while typing: the two numbers stay."""
-    if read.sheet is None:
+    if model.work.cursor.field == "turn":
+        ring, words = columns(box, 0.24, 0.76)
+        turn_drawn(c, model, ring)
+        c.text(words, say("plan.turn.seen.short"), c.unit, "quiet", lines=2)
+        return
+    if read.sheet is None or number is None:
         return
     mark = read.sheet.layout.bends[number - 1].mark
     top, low = rows(box, 1.0, 1.0)

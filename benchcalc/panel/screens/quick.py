@@ -1,16 +1,20 @@
 """Usual angles of bends and turns by one tap, where the keypad has keys that an empty field lacks.
 
+A bend waits for *next*, as typed digits do: a press of it too many would skip the turn unseen. A
+turn is the last of its segment and goes on; there such a press is refused.
+
 None lies where *back* comes and goes, which is pressed several times at one place.
 """
 
 from collections.abc import Mapping
+from math import cos, pi, sin
 
 from benchcalc.panel.draft_text import number_typed
-from benchcalc.panel.grid import Canvas, cells
+from benchcalc.panel.grid import GAP, Canvas, cells, rows
 from benchcalc.panel.language import number_shown
 from benchcalc.panel.model import Model
 from benchcalc.panel.pad import FLAT_PAD, PAD
-from benchcalc.panel.scene import Box
+from benchcalc.panel.scene import Box, Polygon, Stroke
 
 BENDS_DEG: Mapping[str, float] = {"unit": 90.0, "-": 45.0, ".": 60.0, "/": 30.0}
 TURNS_DEG: Mapping[str, float] = {"unit": 180.0, ".": -90.0, "/": 90.0}
@@ -35,6 +39,27 @@ def draw(c: Canvas, model: Model, box: Box) -> None:
     pad = FLAT_PAD if c.small else PAD
     names = [name for row in pad for name in row]
     places = cells(box, len(pad[0]), len(pad))
+    turning = model.work.cursor.field == "turn"
     for key, text in offered(model).items():
+        place = places[names.index(key)]
         shown = number_shown(text).replace("-", "−") + "°"
-        c.key(f"quick {text}", places[names.index(key)], shown, "key_act", c.unit)
+        if not turning or text == "180":
+            c.key(f"quick {text}", place, shown, "key_act", c.unit)
+            continue
+        c.key(f"quick {text}", place, "", "key_act")
+        way, words = rows(place.inset(GAP), 0.5, 0.5)
+        c.text(words, shown, c.unit, align="centre")
+        c.add(*way_sign(way, clockwise=not text.startswith("-")))
+
+
+def way_sign(box: Box, clockwise: bool) -> tuple[Stroke, Polygon]:
+    """A bow over the top with its head the way the tube turns."""
+    (x, y), radius = box.centre, 0.42 * min(box.w, box.h)
+    side = 1.0 if clockwise else -1.0
+    bow = [(pi * (step / 12 - 0.5)) for step in range(13)]
+    low = y + 0.4 * radius
+    points = tuple((x + side * radius * sin(a), low - radius * cos(a)) for a in bow)
+    tip_x, tip_y = points[-1]
+    head = 0.5 * radius
+    ends = ((tip_x - head, tip_y), (tip_x + head, tip_y), (tip_x, tip_y + 1.2 * head))
+    return Stroke(points, "ink", 4.0), Polygon(ends, "ink")

@@ -61,7 +61,7 @@ def open_shapes(model: Model) -> Model:
     draft = model.draft
     if draft.bender is None or draft.material is None or draft.wall_mm is None:
         return replace(model, refusal=say("plan.not-whole", missing=missing))
-    return model.with_work(screen="shape", shaping=Shaping())
+    return model.with_work(screen="shape", shaping=Shaping(left=model.work.shaping.left))
 
 
 def open_row(model: Model) -> Model:
@@ -131,7 +131,10 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
 def _typing(c: Canvas, model: Model, shown: _Form) -> None:
     """The keypad with the field in hand, and the picture or what stands in the way."""
     places = form(c)
-    free = form_status(c, model, say(f"shape.{shown.typed.kind}"))
+    title = say(f"shape.{shown.typed.kind}")
+    if not shown.on_ways:
+        title = say("shape.field-of", shape=title, at=shown.at + 1, count=len(shown.typed.texts))
+    free = form_status(c, model, title)
     if free and c.small and shown.on_ways:
         key_row(c, places.field, _beside(model, shown))
     elif free:
@@ -210,7 +213,8 @@ def _field(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
     minus = "-" if spec.kind == "length" else "\u2212"
     value = number_shown(text or asked.empty or "").replace("-", minus)
     says = value + unit if value else say("plan.leg.empty")
-    typed_field(c, box, spec.name, says, bool(text), bool(shown.says) and bool(text))
+    name = f"{spec.name} {at + 1}/{len(typed.texts)}" if c.small else spec.name
+    typed_field(c, box, name, says, bool(text), bool(shown.says) and bool(text))
 
 
 def _beside(model: Model, shown: _Form) -> list[Key]:

@@ -9,7 +9,7 @@ from benchcalc.panel.model import Cursor, Model, Row
 from benchcalc.panel.screens.editing import changed_to
 from benchcalc.panel.screens.shape import kind_of
 from benchcalc.panel.shape_forms import FORMS, asked_field, empty, read_shape, value_of
-from benchcalc.panel.shaping import loosened, put_in, tried
+from benchcalc.panel.shaping import leg_leads, loosened, open_leg, put_in, tried
 from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
 
 
@@ -20,7 +20,7 @@ def act(model: Model, target: str) -> Model:
         return turned(model, target)
     model = replace(model, face="keys")
     if target == "leave":
-        return model.with_work(screen="plan", shaping=Shaping())
+        return model.with_work(screen="plan", shaping=Shaping(left=_left(shaping)))
     if target == "no":
         return model.with_work(shaping=replace(shaping, asking=False))
     if shaping.shape is None:
@@ -37,9 +37,15 @@ def act(model: Model, target: str) -> Model:
     return _type(calm, shaping.shape, target)
 
 
+def _left(shaping: Shaping) -> ShapeTyped | None:
+    """What is there again when that shape is chosen again: nothing typed is lost."""
+    typed = shaping.shape
+    return typed if typed is not None and shaping.new and any(typed.texts) else shaping.left
+
+
 def _open(model: Model, kind: ShapeKind) -> Model:
-    """An empty form; of a tube that lies beside already, its own."""
-    draft = model.draft
+    """An empty form, with the leg that was typed for it; what was left; or the tube beside."""
+    draft, left = model.draft, model.work.shaping.left
     if kind == "parallel" and draft.beside is not None:
         return model.with_work(shaping=Shaping(draft.beside, new=False))
     whole = draft.rows[0].shape is not None and draft.rows[0].shape.kind == "ports"
@@ -49,8 +55,14 @@ def _open(model: Model, kind: ShapeKind) -> Model:
     if kind == "port" and last is not None and last.kind == "port":
         opened = model.with_work(cursor=Cursor(len(draft.rows) - 1))
         return opened.with_work(shaping=Shaping(last, new=False))
-    unit = draft.rows[model.work.cursor.row].unit
-    return model.with_work(shaping=Shaping(empty(kind, unit)))
+    if left is not None and left.kind == kind:
+        return model.with_work(shaping=Shaping(left, left=left))
+    row = draft.rows[model.work.cursor.row]
+    typed = empty(kind, row.unit)
+    if open_leg(draft, model.work.cursor.row) and leg_leads(kind):
+        typed = replace(typed, texts=(row.leg, *typed.texts[1:]))
+        return model.with_work(shaping=Shaping(typed, field=1, left=left))
+    return model.with_work(shaping=Shaping(typed, left=left))
 
 
 def _type(model: Model, typed: ShapeTyped, target: str) -> Model:

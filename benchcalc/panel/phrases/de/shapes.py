@@ -3,6 +3,7 @@
 SHAPES: dict[str, str] = {
     "plan.shape": "Form",
     "shape.title": "Welche Form?",
+    "shape.field-of": "{shape}, {at} von {count}",
     "shape.status": "{beside} daneben",
     "shape.offset": "Versatz",
     "shape.rolling_offset": "schräger Versatz",

@@ -4,6 +4,7 @@ SHAPES: dict[str, str] = {
     "plan.shape": "shape",
     # a shape by its name
     "shape.title": "Which shape?",
+    "shape.field-of": "{shape}, {at} of {count}",
     "shape.status": "{beside} beside",
     "shape.offset": "offset",
     "shape.rolling_offset": "rolling offset",

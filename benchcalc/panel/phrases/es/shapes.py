@@ -3,6 +3,7 @@
 SHAPES: dict[str, str] = {
     "plan.shape": "forma",
     "shape.title": "¿Qué forma?",
+    "shape.field-of": "{shape}, {at} de {count}",
     "shape.status": "{beside} al lado",
     "shape.offset": "desvío",
     "shape.rolling_offset": "desvío en diagonal",
