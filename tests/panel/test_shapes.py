@@ -336,4 +336,5 @@ def test_a_shape_that_was_left_is_there_again() -> None:
     hands.tap("leave", "shape", "choose offset")
     assert hands.work.shaping.shape.texts[:2] == ("120", "6")
     hands.tap("next", *typed("60", "next"), *typed("45", "next"), "next", "later", "shape")
-    assert hands.tap("choose offset").work.shaping.shape.texts == ("",) * 4
+    emptied = hands.tap("choose offset").work.shaping.shape
+    assert emptied is not None and emptied.texts == ("",) * 4

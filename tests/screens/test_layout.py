@@ -12,14 +12,17 @@ from benchcalc.panel.grid import measures
 from benchcalc.panel.language import say, speaking
 from benchcalc.panel.scene import Box, Disc, Label, Picture, Scene, Stroke, Target
 from benchcalc.panel.settings import LANGUAGES, Settings
-from benchcalc.panel.sizes import physical
+from benchcalc.panel.sizes import CAPITAL_PART, physical
 from benchcalc.panel.update import view
-from tests.screens.measures import looked_at
+from benchcalc.shell.fit import fit
+from benchcalc.shell.paint import _width
+from tests.screens.measures import HAIR_MM, looked_at
 from tests.screens.states import STATES
 from tests.screens.table import LAYOUT, SCREENS, dressed
 
 HANDS: tuple[Literal["right", "left"], ...] = ("right", "left")
 LEAST_CONTRAST = 7.0
+NUMBERED = ("make cut", "make mark", "make turn", "make seat", "make pull", "make pull further")
 TYPING = ("plan leg", "write wall", "make check typed", "trial typed", "shape typing")
 
 
@@ -47,6 +50,17 @@ def test_the_keypad_has_keys_for_a_glove(name: str, screen: str) -> None:
     seen, _ = looked_at(view(model), measures(model))
     least = 20.0 if screen.startswith(("7", "10")) else 12.0
     assert seen.pad_mm >= least - 0.1
+
+
+@pytest.mark.parametrize("screen", [name for name in SCREENS if name.startswith(("7", "10"))])
+@pytest.mark.parametrize("name", ("plan opened", "plan answer", *NUMBERED))
+def test_the_number_that_matters_is_twelve_millimetres_high(name: str, screen: str) -> None:
+    for language in LANGUAGES:
+        model = dressed(name, screen, language, "right")
+        scene, size = view(model), measures(model)
+        labels = [shape for shape in scene.shapes if isinstance(shape, Label)]
+        largest = max(fit(label, _width).size_px for label in labels)
+        assert largest * CAPITAL_PART / size.down >= 12.0 - HAIR_MM
 
 
 @pytest.mark.parametrize("screen", SCREENS)

@@ -9,7 +9,8 @@ from benchcalc.core.turning import HandTurn, Way
 from benchcalc.panel.draft import DraftSheet, row_field
 from benchcalc.panel.drawings import run_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
-from benchcalc.panel.grid import Canvas, columns, lines_of, notice, notice_lines, rows
+from benchcalc.panel.flowing import text_width
+from benchcalc.panel.grid import Canvas, columns, foot, lines_of, notice, notice_lines, rows
 from benchcalc.panel.keypad import Refused, read_number
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
@@ -124,8 +125,9 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
         yield sentence(c, about, 2, width)
 
     def write(height: float, rank: int, text: str, pen: bool = False) -> Line:
-        size = min(height, c.figure) if pen else height / 1.12
-        return Line(height, rank, lambda b: c.text(b, text, size, "pen" if pen else "ink"))
+        if pen:
+            return Line(height, rank, lambda b: _figure(c, b, text))
+        return Line(height, rank, lambda b: c.text(b, text, height / 1.12))
 
     if bend.mark is None:
         yield write(line, 0, say("plan.no-mark"))
@@ -145,6 +147,19 @@ def _lines(c: Canvas, model: Model, sheet: Sheet, bend: BendLayout, width: float
     yield sentence(c, told, 6, width)
     low = angle_text(round(pull.first_pull_to_deg, 1))
     yield write(line, 7, say("plan.first", to=low))
+
+
+def _figure(c: Canvas, box: Box, text: str) -> None:
+    """A length as large as its digits must be; where the unit has no room beside them, smaller."""
+    size = min(box.h, c.figure)
+    number, _, unit = text.rpartition(" ")
+    wide = text_width(number, size)
+    if text_width(text, size) <= box.w or wide + text_width(unit, c.unit) > box.w:
+        c.text(box, text, size, "pen")
+        return
+    digits, rest = columns(box, wide, box.w - wide)
+    c.text(digits, number, size, "pen")
+    c.text(foot(rest, rest.h / 2)[1], f" {unit}", c.unit, "pen")
 
 
 def _turn(c: Canvas, sheet: Sheet, bend: BendLayout, box: Box) -> None:
