@@ -31,7 +31,7 @@ def test_a_remark_typed_on_the_panel_is_the_record_that_the_command_writes() -> 
 
 def test_it_is_found_from_the_bench_by_one_of_its_bends() -> None:
     hands = stored().tap("bench", "learnt", "piece")
-    assert "Record 1: " in hands.text and "90° −0.2" in hands.text and "45° +1.2" in hands.text
+    assert "Record 1: " in hands.text and "89.8° for 90°,  46.2° for 45°" in hands.text
     hands.tap("remark", *typed("DENTED", "next"))
     assert hands.log[-1].body == remark(1, "DENTED") and "DENTED" in hands.text
     assert hands.tap("cancel").shown == "bench"

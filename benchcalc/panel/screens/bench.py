@@ -121,6 +121,8 @@ def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
     needed = not shown and field in ("bender", "material", "wall")
     c.key(f"set {field}", box, "", "key_act", edge="focus" if needed else "rule")
     inner = box.inset(5.0)
+    if not c.small:
+        inner = inner._replace(x=inner.x + GAP, w=inner.w - GAP)
     label, value = rows(inner, c.unit * 1.1, inner.h - c.unit * 1.1)
     c.text(label, say(f"bench.{field}"), c.unit, "quiet")
     empty = say("bench.choose") if needed else say("bench.none")

@@ -7,7 +7,7 @@ being typed belongs to the work in hand; it is gone from there only once it is a
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.panel.figures import angle_text, decimal, size_text
+from benchcalc.panel.figures import angle_text, size_text
 from benchcalc.panel.form_page import Key, Told, key_row, pages, tell
 from benchcalc.panel.grid import GAP, Canvas, canvas, foot, rows, status_line
 from benchcalc.panel.language import say, speaking
@@ -108,8 +108,7 @@ def _bend(bend: dict[str, Any]) -> str:
     target, released = angle_text(bend["target_deg"]), bend["released_deg"]
     if released is None:
         return say("piece.not-measured", bend=target)
-    off = released - bend["target_deg"]
-    return f"{target} {'+' if off >= 0 else ''}{decimal(off, 1)}"
+    return say("piece.bend", bend=target, came=angle_text(released))
 
 
 def act(model: Model, target: str) -> Acted:

@@ -10,7 +10,7 @@ from benchcalc.panel.draft import DraftSheet, row_field
 from benchcalc.panel.drawings import run_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
 from benchcalc.panel.flowing import text_width
-from benchcalc.panel.grid import Canvas, columns, foot, lines_of, notice, notice_lines, rows
+from benchcalc.panel.grid import GAP, Canvas, columns, foot, lines_of, notice, notice_lines, rows
 from benchcalc.panel.keypad import Refused, read_number
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
@@ -154,12 +154,13 @@ def _figure(c: Canvas, box: Box, text: str) -> None:
     size = min(box.h, c.figure)
     number, _, unit = text.rpartition(" ")
     wide = text_width(number, size)
-    if text_width(text, size) <= box.w or wide + text_width(unit, c.unit) > box.w:
+    if text_width(text, size) <= box.w or wide + text_width(unit, c.unit) + 2 * GAP > box.w:
         c.text(box, text, size, "pen")
         return
     digits, rest = columns(box, wide, box.w - wide)
     c.text(digits, number, size, "pen")
-    c.text(foot(rest, rest.h / 2)[1], f" {unit}", c.unit, "pen")
+    low = foot(rest, rest.h / 2)[1]
+    c.text(low._replace(x=low.x + 2 * GAP, w=low.w - 2 * GAP), unit, c.unit, "pen")
 
 
 def _turn(c: Canvas, sheet: Sheet, bend: BendLayout, box: Box) -> None:

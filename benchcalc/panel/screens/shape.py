@@ -221,8 +221,7 @@ def _beside(model: Model, shown: _Form) -> list[Key]:
     """The row beside the keypad: back a field or out, the second page, into the run."""
     shaping = model.work.shaping
     first = Key("earlier", "") if shaping.field else Key("leave", say("shape.leave"))
-    last = shown.at + 1 == len(shown.typed.texts)
-    take = Key("take", say("shape.take"), "key_go" if last else "key_act")
+    take = Key("take", say("shape.take"), "key_go" if shown.on_ways else "key_act")
     return [first, Key("look", say("more")), take]
 
 

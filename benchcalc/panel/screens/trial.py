@@ -159,7 +159,8 @@ def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
     if model.asking == "drop":
         yes = Key("yes drop", say("trial.drop.yes"))  # above the row in which the first press was
         return [[yes], [Key("no", say("trial.drop.no"), "key_go")]]
-    ways = [_back(), Key("type", say("plan.type"), "key_go")]
+    again = Key("type", say("plan.type"), "key_act" if trials.done else "key_go")
+    ways = [_back(), again]
     if c.small and model.refusal:
         return [ways]
     first, *others = _more(trials)

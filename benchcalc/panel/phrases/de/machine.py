@@ -84,7 +84,7 @@ MACHINE: dict[str, str] = {
     "settings.hand": "Tastenhand",
     "settings.hand.right": "rechts",
     "settings.hand.left": "links",
-    "settings.rotation": "gedreht um",
+    "settings.rotation": "Bild gedreht",
     "settings.units": "neue Arbeit in",
     "settings.units.mm": "mm",
     "settings.units.in": "in",

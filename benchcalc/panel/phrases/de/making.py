@@ -164,6 +164,7 @@ MAKING: dict[str, str] = {
     "piece.remarked": "Anmerkung, Eintrag {number}: {text}",
     "piece.no-remark": "Noch nichts angemerkt. Was später auffällt, kommt dazu; der Eintrag "
     "bleibt, wie er ist.",
+    "piece.bend": "{came} statt {bend}",
     "piece.not-measured": "{bend} nicht gemessen",
     "kept.title": "Abgelegt",
     "kept.says": "{name}: {count} gemacht und abgelegt.",

@@ -83,7 +83,7 @@ MACHINE: dict[str, str] = {
     "settings.hand": "keypad hand",
     "settings.hand.right": "right",
     "settings.hand.left": "left",
-    "settings.rotation": "turned by",
+    "settings.rotation": "picture turned",
     "settings.units": "new job in",
     "settings.units.mm": "mm",
     "settings.units.in": "in",

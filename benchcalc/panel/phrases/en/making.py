@@ -163,6 +163,7 @@ MAKING: dict[str, str] = {
     "piece.remarked": "Remark, record {number}: {text}",
     "piece.no-remark": "No remark on it yet. What is noticed later can be added; the record "
     "stays as it is.",
+    "piece.bend": "{came} for {bend}",
     "piece.not-measured": "{bend} not measured",
     "kept.title": "Stored",
     "kept.says": "{name}: {count} made and stored.",

@@ -91,7 +91,7 @@ PLANNING: dict[str, str] = {
     "plan.undo": "undo",
     "plan.undone": "Taken back on the bench: {what}.",
     "plan.look": "look",
-    "plan.type": "type",
+    "plan.type": "keypad",
     "plan.shape.long": "put in a shape",
     "plan.insert.long": "insert a leg before this one",
     "plan.remove.long": "take this leg out",

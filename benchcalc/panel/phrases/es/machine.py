@@ -82,7 +82,7 @@ MACHINE: dict[str, str] = {
     "settings.hand": "teclas para",
     "settings.hand.right": "diestra",
     "settings.hand.left": "zurda",
-    "settings.rotation": "giro",
+    "settings.rotation": "imagen girada",
     "settings.units": "trabajos en",
     "settings.units.mm": "mm",
     "settings.units.in": "in",

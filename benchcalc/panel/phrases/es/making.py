@@ -162,6 +162,7 @@ MAKING: dict[str, str] = {
     "piece.remarked": "Nota, registro {number}: {text}",
     "piece.no-remark": "Aún sin notas. Lo que se vea después se añade; el registro queda como "
     "está.",
+    "piece.bend": "{came} por {bend}",
     "piece.not-measured": "{bend} sin medir",
     "kept.title": "Guardado",
     "kept.says": "{name}: {count} hechas y guardadas.",
