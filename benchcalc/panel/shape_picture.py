@@ -70,6 +70,8 @@ def figure_picture(
     right, up = view
     turning = lit is not None and FORMS[typed.kind][lit].kind == "turn"
     aside = 3.2 * _ring_radius(box) if turning else 0.0
+    if typed.kind in ("port", "ports"):
+        aside = 4.5 * unit if _has_axes(box, unit) else 0.0
     free = Box(box.x + aside, box.y, box.w - aside, box.h - 0.75 * unit)  # of ring and figures
     place, scale = fitted(free, [(dot(p, right), -dot(p, up)) for p in points])
     od = draft.bender.od_mm if draft.bender else 0.0
@@ -85,6 +87,8 @@ def figure_picture(
         shapes += _size(size, typed, lit, (view, place), box, unit)
     if lit is not None and turning:
         shapes += _ring(box, typed, lit)
+    if typed.kind in ("port", "ports"):
+        shapes += _axes(box, view, FORMS[typed.kind][lit].key if lit is not None else "", unit)
     return Picture(box, tuple(shapes), "sheet")
 
 
@@ -249,12 +253,34 @@ def _port(port: Port, view: View, place: Place, reach: float, mine: bool) -> Ite
         yield Stroke((tip, back), role, 3.0)
 
 
+def _has_axes(box: Box, unit: float) -> bool:
+    return box.w > 9 * unit and box.h > 4.5 * unit
+
+
+def _axes(box: Box, view: View, asked: str, unit: float) -> Iterable[Drawn]:
+    """Which way X, Y and Z go; the one that is asked for is lit."""
+    if not _has_axes(box, unit):
+        return
+    (right, up), long = view, 1.3 * unit
+    x, y = box.x + 2.1 * unit, box.bottom - 2.1 * unit
+    for axis, name in enumerate("xyz"):
+        way = tuple(float(n == axis) for n in range(3))
+        dx, dy = dot(way, right) * long, -dot(way, up) * long  # type: ignore[arg-type]
+        if hypot(dx, dy) < 0.2 * long:
+            continue  # it points at whoever looks
+        mine = asked.endswith(f"-{name}")
+        yield Stroke(((x, y), (x + dx, y + dy)), "focus" if mine else "quiet", 5.0 if mine else 2.5)
+        k = 1.0 + 0.5 * unit / hypot(dx, dy)
+        place = Box(x + k * dx - 0.5 * unit, y + k * dy - 0.5 * unit, unit, unit)
+        yield Label(place, name.upper(), 0.8 * unit, "ink" if mine else "quiet", "centre")
+
+
 def _ring_radius(box: Box) -> float:
     return min(box.w, box.h) * 0.13
 
 
 def _ring(box: Box, typed: ShapeTyped, lit: int) -> Iterable[Drawn]:
-    """The tube seen along its travel: the bend before on top, clockwise to where this one goes."""
+    """The tube seen along its travel: the bend before at the foot, and where this one goes."""
     asked = FORMS[typed.kind][lit]
     try:
         turn = value_of(asked, typed.texts[lit], typed.unit, False)
@@ -264,7 +290,7 @@ def _ring(box: Box, typed: ShapeTyped, lit: int) -> Iterable[Drawn]:
     cx, cy = box.x + radius * 1.6, box.y + radius * 1.6
 
     def at(degrees: float, reach: float) -> Point:
-        a = radians(degrees)
+        a = radians(degrees + 180.0)
         return (cx + radius * reach * sin(a), cy - radius * reach * cos(a))
 
     yield Disc((cx, cy), radius, "tube")

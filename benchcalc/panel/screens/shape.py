@@ -213,6 +213,8 @@ def _field(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
     minus = "-" if spec.kind == "length" else "\u2212"
     value = number_shown(text or asked.empty or "").replace("-", minus)
     says = value + unit if value else say("plan.leg.empty")
+    if spec.kind == "number" and not text:
+        says = say("shape.part.empty")
     name = f"{spec.name} {at + 1}/{len(typed.texts)}" if c.small else spec.name
     typed_field(c, box, name, says, bool(text), bool(shown.says) and bool(text))
 

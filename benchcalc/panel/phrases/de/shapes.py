@@ -50,6 +50,7 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-x": "hinein in X",
     "shape.field.end-way-y": "hinein in Y",
     "shape.field.end-way-z": "hinein in Z",
+    "shape.part.empty": "0, oder 1, oder −1",
     "shape.field.way": "Weg",
     "shape.bend.short": "{number}: {angle}, Drehung {turn}",
     "shape.bend": "Biegung {number}: Schenkel {leg}, {angle}, Drehung {turn}",

@@ -47,6 +47,7 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-x": "in along X",
     "shape.field.end-way-y": "in along Y",
     "shape.field.end-way-z": "in along Z",
+    "shape.part.empty": "0, or 1, or −1",
     "shape.field.way": "way",
     "shape.bend.short": "bend {number}: {angle}, turn {turn}",
     "shape.bend": "bend {number}: leg {leg}, {angle}, turn {turn}",

@@ -48,6 +48,7 @@ SHAPES: dict[str, str] = {
     "shape.field.end-way-x": "entra por X",
     "shape.field.end-way-y": "entra por Y",
     "shape.field.end-way-z": "entra por Z",
+    "shape.part.empty": "0, o 1, o −1",
     "shape.field.way": "camino",
     "shape.bend.short": "curva {number}: {angle}, giro {turn}",
     "shape.bend": "curva {number}: tramo {leg}, {angle}, giro {turn}",
