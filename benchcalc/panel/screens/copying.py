@@ -145,7 +145,7 @@ def _keys(model: Model, more: list[Key]) -> list[Key]:
         return keys
     if len(model.sticks) > 1:
         keys.append(Key("other", say("copy.other")))
-    if now.copied:
+    if now.copied and place_of(model):
         keys.append(Key("what", say("copy.only-new" if now.everything else "copy.all")))
     if can_start(model):
         keys.append(Key("start", say("copy.start"), "key_go"))
