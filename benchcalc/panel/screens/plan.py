@@ -255,6 +255,6 @@ def _pad(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
         captions["unit"] = say("key.to-corner" if row.to == "crown" else "key.to-crown")
     else:
         hidden.add("unit")
-    on: Role = "key_act" if complete(model, read) else "key_go"
+    on: Role = "key_act" if not c.small and complete(model, read) else "key_go"
     keypad(c, z.pad, captions, frozenset(hidden | quick.offered(model).keys()), own, on)
     quick.draw(c, model, z.pad)
