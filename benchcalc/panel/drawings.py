@@ -122,16 +122,18 @@ def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "gro
     view = best_view(sheet.path)
     right, up = view
     points = [p for piece in sheet.path.pieces for p in piece_points(piece)]
-    place, scale = fitted(box, [(dot(p, right), -dot(p, up)) for p in points])
+    ringed = bool(sheet.layout.bends) and (current is None or current > len(sheet.layout.bends))
+    size = min(max(20.0, box.w * 0.055), 32.0, box.h * 0.16)
+    run = box._replace(h=box.h - (size if ringed else 0.0))
+    place, scale = fitted(run, [(dot(p, right), -dot(p, up)) for p in points])
     width = min(max(sheet.job.tube.od_mm * scale, 7.0), 16.0)
     shapes = [*run_shapes(sheet.path, view, place, width, current)]
-    if sheet.layout.bends and (current is None or current > len(sheet.layout.bends)):
+    if ringed:
         miss_mm = sheet.expected_miss().radius_mm
         shapes.append(miss_ring(sheet.path, miss_mm, view, place, scale))
-        far = length_text(miss_mm, sheet.job.units)
-        size = min(max(20.0, box.w * 0.055), 32.0, box.h * 0.16)
+        says = say("run.miss", far=length_text(miss_mm, sheet.job.units))
         foot = Box(box.x, box.bottom - size * 1.2, box.w, size)
-        shapes.append(Label(foot, say("run.miss", far=far), size, "quiet", "centre"))
+        shapes.append(Label(foot, says, size, "quiet", "centre"))
     return Picture(box, tuple(shapes), ground)
 
 

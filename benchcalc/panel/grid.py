@@ -346,8 +346,10 @@ def notice(c: Canvas, box: Box, word: str, says: str, role: Role, lines: int = 2
     """
     tag, rest = _tag_and_rest(c, box, says)
     ink: Role = "alarm_ink" if role == "alarm" else "good_ink" if role == "good" else "ink"
-    c.add(Fill(tag, role, 4.0, None if role in ("alarm", "good") else "ink"))
-    if tag.w > c.unit:
+    bar = tag.w <= c.unit
+    filled: Role = "ink" if bar and role == "sheet" else role  # an empty bar is taken for a box
+    c.add(Fill(tag, filled, 4.0, None if bar or role in ("alarm", "good") else "ink"))
+    if not bar:
         c.text(tag.inset(1.0), word, min(c.unit, tag.h), ink, "centre")
     if tag.y < rest.y:
         paragraph(c, rest, says)

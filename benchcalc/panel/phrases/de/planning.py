@@ -121,6 +121,6 @@ PLANNING: dict[str, str] = {
     "order.found": "So trifft es auf nichts: {bends}.",
     "order.step": "Biegung {number} ({held})",
     "order.next": "Biegung {number}",
-    "run.miss": "Ring: bis {far}",
+    "run.miss": "Ende auf {far} genau",
     "plan.corrected": "berichtigt",
 }

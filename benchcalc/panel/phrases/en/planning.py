@@ -120,6 +120,6 @@ PLANNING: dict[str, str] = {
     "order.found": "This way meets nothing: {bends}.",
     "order.step": "bend {number} ({held})",
     "order.next": "bend {number}",
-    "run.miss": "ring: within {far}",
+    "run.miss": "far end within {far}",
     "plan.corrected": "corrected",
 }

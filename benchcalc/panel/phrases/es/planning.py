@@ -120,6 +120,6 @@ PLANNING: dict[str, str] = {
     "order.found": "Así no choca con nada: {bends}.",
     "order.step": "curva {number} ({held})",
     "order.next": "curva {number}",
-    "run.miss": "anillo: {far}",
+    "run.miss": "extremo a {far}",
     "plan.corrected": "corregida",
 }
