@@ -73,7 +73,9 @@ def run_panel(
             if sensor is not None:
                 sensor.start()
             device, sticks = Device(state, bare=screen.bare), sticks_of_this_machine()
-            Loop(screen, store, model, sensor, screen.tone, service, device, sticks, kept).run()
+            loop = Loop(screen, store, model, sensor, screen.tone, service, device, sticks, kept)
+            loop.chime = screen.chime
+            loop.run()
     finally:
         if sensor is not None:
             sensor.close()

@@ -1,13 +1,16 @@
 """What has happened (messages, past tense) and what is to be done about it (commands)."""
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from benchcalc.core.parts import End, Job
 from benchcalc.core.springback import Springback
 
 Plain = Any
 """JSON values: dict, list, str, int, float, bool, None."""
+
+Outcome = Literal["good", "short", "over"]
+"""What a reading of a bend came to: within its tolerance, under it, past it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,6 +284,13 @@ class SayFree:
 
 
 @dataclass(frozen=True, slots=True)
+class SoundOutcome:
+    """Let it be heard once what the last reading came to."""
+
+    outcome: Outcome
+
+
+@dataclass(frozen=True, slots=True)
 class LookAtLog:
     """Say where the log ends and how far it was copied."""
 
@@ -322,6 +332,7 @@ Command = (
     | TakeZero
     | ExpectBend
     | SayFree
+    | SoundOutcome
     | LookAtLog
     | StartCopy
     | CancelCopy

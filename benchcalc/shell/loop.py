@@ -19,9 +19,11 @@ from benchcalc.panel.messages import (
     KeepSettings,
     LookAtLog,
     Message,
+    Outcome,
     SaveWork,
     SayFree,
     SomethingBroke,
+    SoundOutcome,
     StartCopy,
     StoreFailed,
     StoreRecovered,
@@ -78,6 +80,10 @@ def silent(hz: float | None) -> None:
     """No sound."""
 
 
+def unheard(outcome: Outcome) -> None:
+    """Nobody is told what a bend came to."""
+
+
 class Loop:
     """A panel at work: one model, one window, one store."""
 
@@ -96,6 +102,7 @@ class Loop:
         self.window = window
         self.sensor = sensor
         self.tone = tone
+        self.chime: Callable[[Outcome], None] = unheard
         self.service = service or Service("", None)
         self.device = device
         self.sticks = sticks
@@ -107,6 +114,7 @@ class Loop:
         self.scene = view(model)
         self.touches = Touches(clock.now_s())
         self._failed_at_s: float | None = None
+        self._outcome_due: Outcome | None = None
 
     def run(self, rest: Callable[[float], None] = time.sleep) -> None:
         """Until someone asks to quit; a copy that runs then is stopped."""
@@ -180,7 +188,7 @@ class Loop:
 
         A fault of our own leaves the model as it was and says so on the screen.
         """
-        before = self.model
+        before, self._outcome_due = self.model, None
         try:
             self.model, commands = update(before, message)
             for command in commands:
@@ -197,6 +205,8 @@ class Loop:
             self._show()
         except Exception:  # what was kept is kept: only the picture of it failed
             self._broke(self.model)
+        if self._outcome_due is not None:  # after the picture, which need not wait for a sound
+            self.chime(self._outcome_due)
 
     def _broke(self, model: Model) -> None:
         traceback.print_exc(file=sys.stderr)
@@ -230,6 +240,9 @@ class Loop:
     def _outcome(self, command: Command) -> Sequence[Message]:
         if isinstance(command, TakeZero | ExpectBend | SayFree):
             return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
+        if isinstance(command, SoundOutcome):
+            self._outcome_due = command.outcome
+            return ()
         if isinstance(command, LookAtLog | StartCopy | CancelCopy):
             return self.copier.carry_out(command)
         if isinstance(command, KeepSettings):

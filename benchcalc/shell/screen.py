@@ -8,6 +8,7 @@ from typing import NamedTuple, Self
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
+from benchcalc.panel.messages import Outcome
 from benchcalc.panel.scene import Label, Scene
 from benchcalc.panel.settings import Rotation, Settings
 from benchcalc.panel.theme import DAY, THEMES, Theme
@@ -158,6 +159,10 @@ class Screen:
     def tone(self, hz: float | None) -> None:
         """Sound a pitch until told otherwise; None is silence."""
         self._tones.sound(hz)
+
+    def chime(self, outcome: Outcome) -> None:
+        """Sound once what a bend came to."""
+        self._tones.chime(outcome)
 
     def close(self) -> None:
         """Give the screen back, and the sound."""

@@ -59,9 +59,11 @@ class Bench:
         self.sensor = DemoSensor(simulator, clock.now_s())
         work = Work("plan", draft)
         self.pitches: list[float | None] = []
+        self.outcomes: list[str] = []
         self.loop = Loop(
             self.window, self.store, Model(shop, work=work), self.sensor, self.pitches.append
         )
+        self.loop.chime = self.outcomes.append
         self.sensor.start()
         self.tap(make=True)
 
@@ -148,6 +150,10 @@ def test_the_sensor_confirms_a_whole_piece(bench: Bench) -> None:
         assert last["pulled_to_deg"] - last["released_deg"] == pytest.approx(release, abs=0.15)
         assert bend["counted"] > 0.5
     assert bench.loop.model.taught.lots  # the peaks taught the springback
+    pulls = [pull for bend in entry.body["bends"] for pull in bend["pulls"]]
+    bends = len(entry.body["bends"])
+    assert bench.outcomes.count("good") == bends
+    assert bench.outcomes.count("short") == len(pulls) - bends == len(bench.outcomes) - bends
     heard = {hz for hz in bench.pitches if hz is not None}
     assert min(heard) < 400 and max(heard) > 600  # the pitch rose towards the angle
 

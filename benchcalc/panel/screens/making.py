@@ -19,6 +19,7 @@ from benchcalc.panel.model import (
     Work,
     work_plain,
 )
+from benchcalc.panel.outcome_tone import outcome_tone
 from benchcalc.panel.port_miss import came_out
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.record import piece_record
@@ -72,9 +73,9 @@ def act(model: Model, target: str) -> Acted:
 
 
 def _followed(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:
-    """The model with the next step, and what that asks of a sensor where there is one."""
+    """The model with the next step, what that asks of a sensor where there is one, and its tone."""
     commands = commands_for(before, after, sheet) if model.sensor is not None else ()
-    return model.with_work(making=after), commands
+    return model.with_work(making=after), (*commands, *outcome_tone(model, after, sheet))
 
 
 def bend_settled(model: Model, by_sensor: Settled) -> Acted:
