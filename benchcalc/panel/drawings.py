@@ -16,7 +16,7 @@ from benchcalc.core.turning import HandTurn
 from benchcalc.core.vectors import Vector, cross, dot
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.language import say
-from benchcalc.panel.run_views import View, best_view, seen
+from benchcalc.panel.run_views import View, seen, view_of_bend
 from benchcalc.panel.scene import (
     Box,
     Disc,
@@ -115,11 +115,12 @@ def _pen_mark(
 
 
 def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "ground") -> Picture:
-    """The finished run in space, from the side that shows most of it, the current bend lit.
+    """The finished run in space, turned to show the current bend best, which is lit.
 
-    Where no bend is in hand, the ring about its end and what may be missed there.
+    Where no bend is in hand, from the side that shows most of it, with the ring about its end and
+    what may be missed there.
     """
-    view = best_view(sheet.path)
+    view = view_of_bend(sheet.path, current)
     right, up = view
     points = [p for piece in sheet.path.pieces for p in piece_points(piece)]
     ringed = bool(sheet.layout.bends) and (current is None or current > len(sheet.layout.bends))

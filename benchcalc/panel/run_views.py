@@ -19,15 +19,25 @@ PLANE: View = (X, Y)
 """The plane of the first bend."""
 
 
-def isometric(from_x: int, from_z: int) -> View:
-    """Seen from above and from the side of X and Z that the signs say."""
-    eye = times((float(from_x), 1.0, float(from_z)), 1 / sqrt(3))
+def seen_from(x: float, y: float, z: float) -> View:
+    """Seen from far out on a line from the origin, Y upright; not straight from above."""
+    eye = times((x, y, z), 1 / sqrt(x * x + y * y + z * z))
     right = cross(Y, eye)
     right = times(right, 1 / sqrt(dot(right, right)))
     return right, cross(eye, right)
 
 
-ISOMETRIC = tuple(isometric(x, z) for x in (1, -1) for z in (1, -1))
+_SIDES = tuple((x, z) for x in (1, -1) for z in (1, -1))
+ISOMETRIC = tuple(seen_from(x, 1, z) for x, z in _SIDES)
+"""From above, and from either side of X and of Z."""
+
+LEANING = tuple(
+    seen_from(a * x, b, c * z) for a, b, c in ((2, 1, 1), (1, 2, 1), (1, 1, 2)) for x, z in _SIDES
+)
+"""The same, moved towards looking square onto one plane of the axes; all three are still seen."""
+
+CLEARLY = 1.2
+"""A bend must look that much larger before the picture turns away from the run's own view."""
 
 FLAT = 0.02
 """A run that leaves its plane by less than this part of its size is drawn in the plane."""
@@ -40,6 +50,29 @@ def best_view(path: Path) -> View:
     if max(abs(z) for _, _, z in points) < FLAT * reach:
         return PLANE
     return max(ISOMETRIC, key=lambda view: _lesser_spread(seen(points, view)))
+
+
+def view_of_bend(path: Path, number: int | None) -> View:
+    """The view that shows a bend's two legs and the plane they lie in largest.
+
+    Where none shows it clearly larger than the view that suits the whole run, that one stays; so it
+    does for a flat run, and where no bend has this ``number``. Of two as good the nearer one.
+    """
+    whole = best_view(path)
+    arc = next((piece for piece in path.pieces if number and piece.bend == number), None)
+    if arc is None or whole is PLANE:
+        return whole
+    upright = cross(arc.direction, arc.normal)  # to the bend's plane
+
+    def shown(view: View) -> float:
+        """The part that is seen of any area in the bend's plane, the triangle of its legs too."""
+        return abs(dot(upright, cross(*view)))
+
+    def better(view: View) -> tuple[float, float]:
+        return round(shown(view), 6), dot(cross(*view), cross(*whole))
+
+    turned = max((*ISOMETRIC, *LEANING), key=better)
+    return turned if shown(turned) > CLEARLY * shown(whole) else whole
 
 
 def clearest_isometric(path: Path) -> View:
