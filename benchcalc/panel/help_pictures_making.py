@@ -226,9 +226,9 @@ def widths(p: Plate) -> None:
 
 
 def ruler(p: Plate) -> None:
-    """Two lines on the glass, a ruler held to them."""
-    for x in (34.0, 126.0):
-        p.line([(x, 8), (x, 92)], "focus", 4.0)
+    """Two black edges on the glass, a ruler held to them."""
+    for x in (12.0, 126.0):
+        p.block(x, 8, 22, 84, "ink")
     p.block(22, 56, 116, 26, "key_act")
     for n in range(13):
         x = 24.8 + 9.2 * n

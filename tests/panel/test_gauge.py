@@ -7,7 +7,7 @@ import pytest
 
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Picture, Stroke, scene_text
+from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
 from benchcalc.panel.screens.gauge import edge, fitting_radius
 from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.sizes import physical
@@ -82,3 +82,43 @@ def test_the_gauge_lies_over_the_step_until_it_is_put_away() -> None:
     assert hands.model.gauge
     hands.key("escape")
     assert scene_text(view(hands.model)) == before
+
+
+@pytest.mark.parametrize(
+    ("units", "figured_mm", "least_mm"), [("mm", 10.0, 1.0), ("in", 25.4, 25.4 / 16)]
+)
+def test_the_ruler_is_numbered_where_it_says(
+    units: str, figured_mm: float, least_mm: float
+) -> None:
+    settings = Settings(ruled=Ruled(154 * 1.15, 92.4, 800, 480))
+    hands = Hands(replace(Model(SHOP), settings=settings)).tap(*TO_PULL)
+    hands.model = hands.model.with_draft(units=units)
+    hands.tap("gauge")
+    size = physical((800, 480), settings)
+    ruler = [shape for shape in hands.scene.shapes if isinstance(shape, Picture)][-1]
+    figures = [shape for shape in ruler.shapes if isinstance(shape, Label)]
+    assert len(figures) == int((154 * 1.15 - 5) / figured_mm)
+    ticks = {round(t.points[0][0], 3): t for t in ruler.shapes if isinstance(t, Stroke)}
+    lengths = [t.points[1][1] - t.points[0][1] for t in ticks.values()]
+    for label in figures:
+        at_mm = int(label.text) * (25.4 if units == "in" else 1.0)
+        assert label.box.centre[0] / size.across == pytest.approx(at_mm)
+        tick = ticks[round(at_mm * size.across, 3)]
+        assert tick.points[1][1] - tick.points[0][1] == max(lengths)
+    assert len(set(lengths)) == 3 and len({t.width for t in ticks.values()}) == 3
+    one, other = sorted(ticks)[:2]
+    assert (other - one) / size.across == pytest.approx(least_mm, abs=1e-3)
+
+
+@pytest.mark.parametrize("step", [(), ("next",)])
+def test_the_edges_to_measure_from_are_as_far_apart_as_is_kept(step: tuple[str, ...]) -> None:
+    hands = Hands(Model(SHOP)).tap("settings", "ruler", *step)
+    ruling = hands.model.ruling
+    one, other = (s.box for s in hands.scene.shapes if isinstance(s, Fill) and s.role == "ink")
+    apart = other.x - one.right if ruling.across else other.y - one.bottom
+    assert apart == pytest.approx(ruling.apart_px)
+    tips = [s.points[0] for s in hands.scene.shapes if isinstance(s, Polygon) and s.role == "focus"]
+    along = 0 if ruling.across else 1
+    assert abs(tips[1][along] - tips[0][along]) == pytest.approx(ruling.apart_px)
+    says = say("ruler.across" if ruling.across else "ruler.down", apart=ruling.apart_mm)
+    assert says in hands.text and "black edges" in says

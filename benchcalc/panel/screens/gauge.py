@@ -7,18 +7,25 @@ apart; before the screen was measured with a ruler there is no gauge.
 from dataclasses import replace
 from math import cos, radians, sin
 
+from benchcalc.core.parts import Units
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.grid import GAP, Canvas, canvas, fits, foot, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import piece_in_hand
-from benchcalc.panel.scene import Box, Fill, Picture, Point, Polygon, Scene, Stroke
+from benchcalc.panel.scene import Box, Label, Picture, Point, Polygon, Scene, Shape, Stroke
 from benchcalc.panel.screens.ruler import size_of
-from benchcalc.panel.sizes import Physical
+from benchcalc.panel.sizes import CAPITAL_PART, Physical
 from benchcalc.panel.steps import bend_in_hand
 
 LINE_MM = 1.2
 """Thick enough to be seen past a tube's edge."""
+
+TICKS_MM = ((3.2, 0.5), (2.2, 0.35), (1.2, 0.25))
+"""Length and thickness of the ruler's ticks: at a figure, half way or a quarter, and the least."""
+
+RULER_MM, FIGURE_MM = 8.5, 3.2
+"""How high the ruler is, and its figures' digits."""
 
 LONG_MM = 400.0
 """A leg that goes past the edge of any screen; it is cut off there."""
@@ -46,11 +53,11 @@ def view(model: Model) -> Scene:
     title = say("gauge.title", number=bend.number, angle=angle_text(bend.angle_deg))
     status_line(c, title_box, title, "", model.trouble)
     od, radius = sheet.job.tube.od_mm, sheet.job.bender.radius_mm
-    ruler_h = 7.0 * size.down
+    ruler_h = RULER_MM * size.down
     place = Box(0, body.y + 4, body.w, body.h - ruler_h - 8)
     drawn_mm = fitting_radius(place, size, bend.angle_deg, radius, od)
     _bend(c, place, size, bend.angle_deg, drawn_mm, od)
-    _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size)
+    _ruler(c, Box(0, place.bottom + 4, body.w, ruler_h), size, sheet.job.units)
     true = drawn_mm == radius
     place = Box(says.x + GAP, says.y, says.w - 2 * GAP, says.h)
     kind = "true" if true else "angle-only"
@@ -104,10 +111,22 @@ def _bend(
     c.add(Picture(place, (Polygon((*outer, *reversed(inner)), "tube"), *sides)))
 
 
-def _ruler(c: Canvas, box: Box, size: Physical) -> None:
-    """Millimetres along the foot; also the proof that the screen was measured right."""
-    c.add(Fill(box, "sheet"))
-    for mm in range(int(box.w / size.across)):
-        tall = 0.6 if mm % 10 == 0 else 0.4 if mm % 5 == 0 else 0.25
-        x = box.x + mm * size.across
-        c.add(Stroke(((x, box.y), (x, box.y + tall * box.h)), "ink", 1.0))
+def _ruler(c: Canvas, box: Box, size: Physical, units: Units) -> None:
+    """Millimetres, or sixteenths of an inch, along the foot, numbered from the edge on.
+
+    Also the proof that the screen was measured right.
+    """
+    shapes: list[Shape] = []
+    step_mm, middle, whole, figured = (25.4 / 16, 4, 16, 1) if units == "in" else (1.0, 5, 10, 10)
+    across_px, letter_px = step_mm * size.across, FIGURE_MM / CAPITAL_PART * size.down
+    for tick in range(int(box.w / across_px) + 1):
+        kind = 0 if tick % whole == 0 else 1 if tick % middle == 0 else 2
+        x, tall = box.x + tick * across_px, TICKS_MM[kind][0] * size.down
+        width = max(1.0, TICKS_MM[kind][1] * size.across)
+        shapes.append(Stroke(((x, box.y), (x, box.y + tall)), "ink", width))
+        room = 2.5 * letter_px
+        if kind == 0 and tick and x + room / 2 <= box.right:
+            says = str(tick // whole * figured)
+            place = Box(x - room / 2, box.y + tall, room, box.h - tall)
+            shapes.append(Label(place, says, letter_px, "ink", "centre"))
+    c.add(Picture(box, tuple(shapes), "sheet"))

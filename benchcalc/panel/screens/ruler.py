@@ -1,12 +1,22 @@
-"""Measuring the screen: two lines are moved until a ruler held to the glass says how far apart."""
+"""Measuring the screen: two bands are moved until a ruler held to the glass says how far apart."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from benchcalc.panel.grid import Canvas, canvas, cells, foot, measures, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Role, Scene, Stroke
+from benchcalc.panel.scene import (
+    Box,
+    Fill,
+    Point,
+    Polygon,
+    Role,
+    Scene,
+    Shape,
+    Stroke,
+)
 from benchcalc.panel.screens.settings import changed
 from benchcalc.panel.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
 from benchcalc.panel.sizes import Physical, physical
@@ -17,6 +27,9 @@ STEPS = {"closer much": -10, "closer": -1, "wider": 1, "wider much": 10}
 """Pixels by which a key moves the lines apart."""
 
 LONGEST_MM, STEP_MM = 100, 10
+
+ARROW_MM = 3.0
+"""How long the heads of the arrow are that show between what is measured."""
 
 
 def size_of(model: Model) -> Physical:
@@ -49,7 +62,7 @@ def _begun(model: Model, ruling: Ruling) -> Ruling:
 
 
 def view(model: Model) -> Scene:
-    """Two lines, and the keys that move them."""
+    """Two bands, and the keys that move them."""
     c = canvas(model)
     step = 1 if model.ruling.across else 2
     title = say("ruler.title", step=step)
@@ -67,21 +80,38 @@ def view(model: Model) -> Scene:
 
 
 def _lines(c: Canvas, model: Model, room: Box) -> None:
+    """Two filled bands; the edges that face each other are what is measured, an arrow on each."""
     ruling = model.ruling
     says = say("ruler.across" if ruling.across else "ruler.down", apart=ruling.apart_mm)
-    half = ruling.apart_px / 2
+    half, size = ruling.apart_px / 2, size_of(model)
     x, y = room.centre
+    deep = ARROW_MM * (size.across if ruling.across else size.down)
     if ruling.across:
-        places: list[tuple[tuple[float, float], ...]] = [
-            ((x + off, room.y), (x + off, room.bottom)) for off in (-half, half)
-        ]
-        text = Box(max(room.x, x - half) + 8, room.y, min(2 * half, room.w) - 16, room.h)
+        low, high = x - half, x + half
+        c.add(Fill(Box(room.x, room.y, low - room.x, room.h), "ink"))
+        c.add(Fill(Box(high, room.y, room.right - high, room.h), "ink"))
+        text = Box(low + 8, room.y + 2 * deep, 2 * half - 16, room.h - 2 * deep)
     else:
-        places = [((room.x, y + off), (room.right, y + off)) for off in (-half, half)]
-        text = Box(room.x + 8, y - half + 4, room.w - 16, 2 * half - 8)
-    for points in places:
-        c.add(Stroke(points, "ink", 1.0))
-    c.text(text, model.refusal or says, c.unit, "ink", "centre", 5)
+        low, high = y - half, y + half
+        c.add(Fill(Box(room.x, room.y, room.w, low - room.y), "ink"))
+        c.add(Fill(Box(room.x, high, room.w, room.bottom - high), "ink"))
+        text = Box(room.x + 2 * deep, low + 4, room.w - 2 * deep - 8, 2 * half - 8)
+    c.add(*_arrows(ruling, (low, high), room, deep))
+    c.text(text, model.refusal or says, c.unit, "ink", "centre", max(5, int(text.h / c.unit)))
+
+
+def _arrows(ruling: Ruling, edges: Point, room: Box, deep: float) -> Iterable[Shape]:
+    """A line from edge to edge with a head at either, its tip on the edge."""
+    aside = (room.y if ruling.across else room.x) + deep
+
+    def at(along: float, off: float) -> Point:
+        return (along, aside + off) if ruling.across else (aside + off, along)
+
+    low, high = edges
+    yield Stroke((at(low + deep, 0.0), at(high - deep, 0.0)), "focus", max(2.0, deep * 0.2))
+    for tip, inwards in ((low, deep), (high, -deep)):
+        back = tip + inwards
+        yield Polygon((at(tip, 0.0), at(back, -0.6 * deep), at(back, 0.6 * deep)), "focus")
 
 
 def act(model: Model, target: str) -> Acted:

@@ -137,13 +137,13 @@ MACHINE: dict[str, str] = {
     "settings.size.screen": "Schirm meldet",
     "settings.size.ruler": "Schirm, exakt",
     "ruler.title": "Schirm messen, {step} von 2",
-    "ruler.across": "Lineal quer über den Schirm halten. Linien rücken, bis sie {apart} mm "
-    "auseinander stehen.",
-    "ruler.down": "Jetzt das Lineal hochkant. Linien rücken, bis sie {apart} mm "
-    "auseinander stehen.",
+    "ruler.across": "Lineal quer: schwarze Kanten am Pfeil rücken, bis sie {apart} mm "
+    "auseinander sind.",
+    "ruler.down": "Jetzt hochkant: schwarze Kanten am Pfeil rücken, bis sie {apart} mm "
+    "auseinander sind.",
     "ruler.next": "passt",
     "ruler.done": "fertig",
-    "ruler.unlikely": "Damit wäre der Schirm {side} lang: Linien rücken und nochmals sehen.",
+    "ruler.unlikely": "Damit wäre der Schirm {side} lang: Kanten rücken und nochmals sehen.",
     "gauge.key": "anlegen",
     "gauge.title": "Biegung {number}, {angle}",
     "gauge.true": "Wahrer Winkel, wahre Größe. Rohr zwischen die Linien: der freie "

@@ -136,12 +136,13 @@ MACHINE: dict[str, str] = {
     "settings.size.screen": "screen, told",
     "settings.size.ruler": "screen, exact",
     "ruler.title": "Measure the screen, {step} of 2",
-    "ruler.across": "Hold a ruler across the screen. Move the lines until they stand "
-    "{apart} mm apart.",
-    "ruler.down": "Now hold the ruler upright. Move the lines until they stand {apart} mm apart.",
+    "ruler.across": "Ruler across the glass: move the black edges at the arrow until they "
+    "are {apart} mm apart.",
+    "ruler.down": "Now the ruler upright: move the black edges at the arrow until they "
+    "are {apart} mm apart.",
     "ruler.next": "they do",
     "ruler.done": "keep it",
-    "ruler.unlikely": "That makes the screen {side} long: move the lines and look again.",
+    "ruler.unlikely": "That makes the screen {side} long: move the edges and look again.",
     "gauge.key": "hold it here",
     "gauge.title": "Bend {number}, {angle}",
     "gauge.true": "True angle and size. Lay the tube between the lines: the free leg must "

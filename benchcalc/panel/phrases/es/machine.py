@@ -134,11 +134,13 @@ MACHINE: dict[str, str] = {
     "settings.size.screen": "pantalla dice",
     "settings.size.ruler": "pantalla",
     "ruler.title": "Medir la pantalla, {step} de 2",
-    "ruler.across": "Pon una regla a lo ancho. Mueve las líneas hasta que disten {apart} mm.",
-    "ruler.down": "Ahora la regla de pie. Mueve las líneas hasta que disten {apart} mm.",
+    "ruler.across": "Regla a lo ancho: mueve los bordes negros de la flecha hasta que "
+    "disten {apart} mm.",
+    "ruler.down": "Ahora la regla de pie: mueve los bordes negros de la flecha hasta que "
+    "disten {apart} mm.",
     "ruler.next": "así es",
     "ruler.done": "tomar",
-    "ruler.unlikely": "Así la pantalla mediría {side}: mueve las líneas y mira otra vez.",
+    "ruler.unlikely": "Así la pantalla mediría {side}: mueve los bordes y mira otra vez.",
     "gauge.key": "ponlo aquí",
     "gauge.title": "Curva {number}, {angle}",
     "gauge.true": "Ángulo y tamaño reales. Pon el tubo entre las líneas: el tramo libre "
