@@ -226,7 +226,7 @@ def widths(p: Plate) -> None:
 
 
 def ruler(p: Plate) -> None:
-    """Two black edges on the glass, a ruler held to them."""
+    """Two bars on the glass, a ruler held to them."""
     for x in (12.0, 126.0):
         p.block(x, 8, 22, 84, "ink")
     p.block(22, 56, 116, 26, "key_act")

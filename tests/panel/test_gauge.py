@@ -121,4 +121,4 @@ def test_the_edges_to_measure_from_are_as_far_apart_as_is_kept(step: tuple[str, 
     along = 0 if ruling.across else 1
     assert abs(tips[1][along] - tips[0][along]) == pytest.approx(ruling.apart_px)
     says = say("ruler.across" if ruling.across else "ruler.down", apart=ruling.apart_mm)
-    assert says in hands.text and "black edges" in says
+    assert says in hands.text and "inner edges" in says

@@ -111,10 +111,10 @@ HELP_MAKING: dict[str, str] = {
     "nächsten neuen.",
     "help.settings.second": "Bildschirm nie gemessen: Tasten und der Winkel zum Anhalten haben "
     "nur eine angenommene Größe.",
-    "help.ruler.for": "Zwei schwarze Kanten, verschoben, bis das Lineal das Gesagte zeigt. "
+    "help.ruler.for": "Zwei Balken, verschoben, bis das Lineal dazwischen das Gesagte zeigt. "
     "Dann stimmen die Millimeter.",
     "help.ruler.first": "Schräg gelesen: Lineal flach aufs Glas, Auge senkrecht darüber.",
-    "help.ruler.second": "Kanten stehen gelassen: schieben, bis das Lineal es zeigt.",
+    "help.ruler.second": "Balken stehen gelassen: schieben, bis das Lineal es zeigt.",
     "help.gauge.for": "Die Biegung im wahren Winkel. Rohr aufs Glas, ein Schenkel zwischen die "
     "Linien, den anderen ansehen.",
     "help.gauge.first": "Vor dem Glas gehalten: der Winkel täuscht. Auflegen.",

@@ -137,9 +137,9 @@ MACHINE: dict[str, str] = {
     "settings.size.screen": "Schirm meldet",
     "settings.size.ruler": "Schirm, exakt",
     "ruler.title": "Schirm messen, {step} von 2",
-    "ruler.across": "Lineal quer: schwarze Kanten am Pfeil rücken, bis sie {apart} mm "
+    "ruler.across": "Lineal quer: innere Kanten der Balken rücken, bis sie {apart} mm "
     "auseinander sind.",
-    "ruler.down": "Jetzt hochkant: schwarze Kanten am Pfeil rücken, bis sie {apart} mm "
+    "ruler.down": "Jetzt hochkant: innere Kanten der Balken rücken, bis sie {apart} mm "
     "auseinander sind.",
     "ruler.next": "passt",
     "ruler.done": "fertig",

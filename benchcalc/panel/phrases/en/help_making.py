@@ -102,10 +102,10 @@ HELP_MAKING: dict[str, str] = {
     "one.",
     "help.settings.second": "The screen never measured: keys and the angle held to it are of a "
     "size assumed.",
-    "help.ruler.for": "Two black edges, moved until your ruler shows what is told. "
+    "help.ruler.for": "Two bars, moved until your ruler shows what is told between them. "
     "Then the panel knows its millimetres.",
     "help.ruler.first": "Read aslant: ruler flat on the glass, eye square above.",
-    "help.ruler.second": "Edges left where they were: move them until the ruler says so.",
+    "help.ruler.second": "Bars left where they were: move them until the ruler says so.",
     "help.gauge.for": "The bend at its true angle. Lay the tube on the glass, one leg between the "
     "lines, and look at the other.",
     "help.gauge.first": "Held in front of the glass: it looks another angle. Lay it on.",

@@ -136,10 +136,10 @@ MACHINE: dict[str, str] = {
     "settings.size.screen": "screen, told",
     "settings.size.ruler": "screen, exact",
     "ruler.title": "Measure the screen, {step} of 2",
-    "ruler.across": "Ruler across the glass: move the black edges at the arrow until they "
+    "ruler.across": "Ruler across the glass: move the inner edges of the bars until they "
     "are {apart} mm apart.",
-    "ruler.down": "Now the ruler upright: move the black edges at the arrow until they "
-    "are {apart} mm apart.",
+    "ruler.down": "Now the ruler upright: move the inner edges of the bars until they are "
+    "{apart} mm apart.",
     "ruler.next": "they do",
     "ruler.done": "keep it",
     "ruler.unlikely": "That makes the screen {side} long: move the edges and look again.",

@@ -89,10 +89,10 @@ HELP_MAKING: dict[str, str] = {
     "pieza cambia.",
     "help.settings.first": "Cambiar unidades para cambiar un trabajo: valen para el próximo.",
     "help.settings.second": "Pantalla sin medir: teclas y ángulo tienen un tamaño supuesto.",
-    "help.ruler.for": "Dos bordes negros que mueves hasta que tu regla marque lo dicho. "
+    "help.ruler.for": "Dos barras que mueves hasta que tu regla marque lo dicho entre ellas. "
     "Así el panel sabe sus milímetros.",
     "help.ruler.first": "Leído de lado: regla plana en el vidrio, ojo de frente.",
-    "help.ruler.second": "Dejar los bordes como están: muévelos hasta que la regla lo diga.",
+    "help.ruler.second": "Dejar las barras como están: muévelas hasta que la regla lo diga.",
     "help.gauge.for": "La curva en su ángulo real. Tubo sobre el vidrio, un tramo entre las "
     "líneas, y mira el otro.",
     "help.gauge.first": "Delante del vidrio: el ángulo engaña. Apóyalo.",

@@ -134,9 +134,9 @@ MACHINE: dict[str, str] = {
     "settings.size.screen": "pantalla dice",
     "settings.size.ruler": "pantalla",
     "ruler.title": "Medir la pantalla, {step} de 2",
-    "ruler.across": "Regla a lo ancho: mueve los bordes negros de la flecha hasta que "
+    "ruler.across": "Regla a lo ancho: mueve los bordes internos de las barras hasta que "
     "disten {apart} mm.",
-    "ruler.down": "Ahora la regla de pie: mueve los bordes negros de la flecha hasta que "
+    "ruler.down": "Ahora la regla de pie: mueve los bordes internos de las barras hasta que "
     "disten {apart} mm.",
     "ruler.next": "así es",
     "ruler.done": "tomar",
