@@ -90,7 +90,7 @@ def told_by_screen(size: tuple[int, int]) -> Ruled | None:
 
 def begun_with(settings: Settings, model: Model) -> Model:
     """A panel with these settings, nothing on its bench."""
-    units = settings.units
+    units = settings.lengths
     fresh = replace(model.draft, units=units, rows=(Row(unit=units),))
     return replace(model.with_work(draft=fresh), settings=settings)
 

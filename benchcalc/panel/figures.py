@@ -3,6 +3,7 @@
 from benchcalc.core.lengths import TAPES, Tape, format_graduation, mm_per, nearest_graduation
 from benchcalc.core.parts import Scale, Units
 from benchcalc.panel.language import decimal_sign, number_shown, say
+from benchcalc.panel.shown import fraction_of, is_fraction, tube_units
 
 MINUS = "−"
 DEFAULT_TAPE: dict[Units, str] = {"mm": "0.5 mm", "in": "1/32 in"}
@@ -27,8 +28,9 @@ def without_tenths(figure: str) -> str:
 
 
 def length_figure(length_mm: float, units: Units) -> str:
-    """The bare figure of a length: ``173.4``, ``6.827``."""
-    return decimal(in_units(length_mm, units), LENGTH_PLACES[units])
+    """The bare figure of a length: ``173.4``, ``6.827``; ``6 53/64−`` where fractions are set."""
+    whole = in_units(length_mm, units)
+    return fraction_of(length_mm, units) or decimal(whole, LENGTH_PLACES[units])
 
 
 def length_text(length_mm: float, units: Units) -> str:
@@ -40,6 +42,16 @@ def size_text(length_mm: float, units: Units) -> str:
     """A size of tube or wall without spare zeros: ``10 mm``, ``0.049 in``."""
     figure = f"{in_units(length_mm, units):.4f}".rstrip("0").rstrip(".")
     return f"{number_shown(figure)} {units}"
+
+
+def tube_text(length_mm: float, units: Units) -> str:
+    """A size of tube or wall on the panel: in inches where they are mixed, ``1/4 in`` by fractions.
+
+    A wall that lies on no 64th is a gauge and stays a decimal.
+    """
+    units = tube_units(units)
+    fraction = fraction_of(length_mm, units) if is_fraction(length_mm) else ""
+    return f"{fraction} in" if fraction else size_text(length_mm, units)
 
 
 def angle_figure(angle_deg: float) -> str:

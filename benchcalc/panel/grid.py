@@ -273,10 +273,18 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         return
     if not c.tall:
         words = words._replace(h=min(words.h, c.size[1] - 4 * c.key_h - 2.0))
-    near, far = columns(words, 0.57, 0.43) if right else (words, words._replace(w=0.0))
+    share = near_share(c, words.w, right)
+    near, far = columns(words, share, 1.0 - share)
     lines = 2 if words.h > 1.95 * c.unit else 1
     c.text(near, left, c.unit, "quiet", "left", lines)
     c.text(far, right, c.unit, "quiet", "right", lines)
+
+
+def near_share(c: Canvas, width: float, right: str) -> float:
+    """The part of a status line that its left words may have."""
+    if not right:
+        return 1.0
+    return min(0.57, max(0.4, 1.0 - 1.03 * text_width(right, c.unit) / width))
 
 
 def _aside(c: Canvas, box: Box, width: float) -> tuple[Box, Box]:

@@ -5,7 +5,7 @@ from math import ceil
 
 from benchcalc.core.finding import Value, Values
 from benchcalc.core.parts import Units
-from benchcalc.panel.figures import decimal, in_units, size_text, without_tenths
+from benchcalc.panel.figures import decimal, in_units, tube_text, without_tenths
 from benchcalc.panel.language import number_shown, say
 
 PSI_PER_MPA = 145.0377377
@@ -64,13 +64,13 @@ def _hardness(v: Values, units: Units) -> str:
 
 def _standard(v: Values, units: Units) -> str:
     names = ("bore", "wall", "least_bore", "least_wall")
-    sizes = {name: size_text(float(v[f"{name}_mm"]), units) for name in names}
+    sizes = {name: tube_text(float(v[f"{name}_mm"]), units) for name in names}
     return say("finding.standard-range", **sizes)
 
 
 def _wall_after(v: Values, units: Units) -> str:
     outside, inside = wall_text(v["outside_mm"], units), wall_text(v["inside_mm"], units)
-    said = {"outside": outside, "inside": inside, "wall": size_text(float(v["wall_mm"]), units)}
+    said = {"outside": outside, "inside": inside, "wall": tube_text(float(v["wall_mm"]), units)}
     if "under" not in v:
         return say("finding.wall-after.nominal", **said)
     thin = wall_text(v["thinnest_mm"], units)
@@ -102,7 +102,7 @@ def _pressure(v: Values, units: Units) -> str:
 
 
 def _out_of_round(v: Values, units: Units) -> str:
-    most, share = size_text(float(v["most_mm"]), units), percent(v["most_share"])
+    most, share = tube_text(float(v["most_mm"]), units), percent(v["most_share"])
     return say("finding.out-of-round", most=most, share=share)
 
 

@@ -11,6 +11,7 @@ from benchcalc.panel.language import speaking
 from benchcalc.panel.lessons import theory_plain
 from benchcalc.panel.model import Making
 from benchcalc.panel.reading import learn_piece, subject
+from benchcalc.panel.shown import showing
 from benchcalc.panel.steps import made
 from benchcalc.panel.wording import finding_says
 
@@ -33,7 +34,7 @@ def piece_record(
     ``sheet`` is the job as drawn; each bend is told by the sheet that it was bent by.
     ``taught`` is what the bench knew before this piece; how much each bend counts follows from it.
     """
-    with speaking("en"):  # records read the same wherever they were made
+    with speaking("en"), showing(None):  # records read the same wherever they were made
         return _piece_record(sheet, making, outcome, why, taught)
 
 

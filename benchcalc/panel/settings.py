@@ -15,6 +15,7 @@ ThemeName = Literal["day", "night"]
 Hand = Literal["right", "left"]
 Rotation = Literal[0, 90, 180, 270]
 SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds", "dark_after_min"]
+LengthsShown = Literal["mm", "in", "fraction", "mixed"]
 DarkAfter = Literal[0, 10, 30]
 WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
 
@@ -29,7 +30,7 @@ CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "theme": get_args(ThemeName),
     "hand": get_args(Hand),
     "rotation": get_args(Rotation),
-    "units": get_args(Units),
+    "units": get_args(LengthsShown),
     "sounds": (True, False),
     "dark_after_min": get_args(DarkAfter),
     "mark_mm": (0.2, 0.3, 0.5, 0.8, 1.0),
@@ -66,7 +67,8 @@ class Ruled:
 class Settings:
     """The panel's settings. ``rotation`` turns the picture clockwise, in degrees.
 
-    ``units`` are those of a new job. ``ruled`` is None until the ruler screen was done.
+    ``units`` is how lengths are shown: ``fraction`` in fractions of an inch, ``mixed`` tube and
+    wall in inches, all else in mm. ``ruled`` is None until the ruler screen was done.
     ``dark_after_min`` is how long nobody is at the panel before its screen goes black; 0 is never,
     as it comes: from the bender the panel is read without touching it, and a black one looks off.
     The last three are how far off a mark, an angle and a turn of this bench may be, 95 % limits.
@@ -76,13 +78,18 @@ class Settings:
     theme: ThemeName = "day"
     hand: Hand = "right"
     rotation: Rotation = 0
-    units: Units = "mm"
+    units: LengthsShown = "mm"
     sounds: bool = True
     dark_after_min: DarkAfter = 0
     ruled: Ruled | None = None
     mark_mm: float = Widths().mark_mm
     angle_deg: float = Widths().angle_deg
     turn_deg: float = Widths().turn_deg
+
+    @property
+    def lengths(self) -> Units:
+        """The units of a new job, and of a number typed without its own."""
+        return "in" if self.units in ("in", "fraction") else "mm"
 
     @property
     def widths(self) -> Widths:

@@ -62,6 +62,7 @@ from benchcalc.panel.screens import (
     write,
 )
 from benchcalc.panel.sensing import SHOWN_STEPS
+from benchcalc.panel.shown import showing
 
 Acted = tuple[Model, tuple[Command, ...]]
 Act = Callable[[Model, str], Acted]
@@ -110,7 +111,7 @@ def view(model: Model) -> Scene:
     """The screen that this model shows, in the language that is set."""
     if model.dark:
         return dark.view(model)
-    with speaking(model.settings.language):
+    with speaking(model.settings.language), showing(model.settings.units):
         scene = _shown(model)
         return scene if model.ring is None else ring.drawn(model, scene)
 
@@ -138,7 +139,7 @@ def update(model: Model, message: Message) -> Acted:
         return model, ()
     if model.dark and dark.lights(model, message):
         model = replace(model, dark=False)
-    with speaking(model.settings.language):
+    with speaking(model.settings.language), showing(model.settings.units):
         after, commands = _heard(model, message)
     if after.pressed and not isinstance(message, Pressed) and _what(after) != _what(model):
         after = replace(after, pressed=None)  # what was under the finger is another thing now

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from benchcalc.core.finding import Finding, Values
 from benchcalc.core.parts import End, Units
 from benchcalc.core.turning import HandTurn
-from benchcalc.panel.figures import angle_text, length_text, size_text
+from benchcalc.panel.figures import angle_text, length_text, tube_text
 from benchcalc.panel.language import say
 from benchcalc.panel.metal_wording import METAL_SAYS
 
@@ -36,7 +36,7 @@ def _angle(values: Values, name: str) -> str:
 
 
 def _size(values: Values, name: str, units: Units) -> str:
-    return size_text(float(values[name]), units)
+    return tube_text(float(values[name]), units)
 
 
 def _od_die(v: Values, units: Units) -> str:

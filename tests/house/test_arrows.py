@@ -34,7 +34,7 @@ KEPT_IN: dict[str, tuple[str, ...]] = {
     "serial": ("shell/port.py",),
     "sqlite3": ("runlog/store.py",),
     # Which language is spoken holds for as long as something is said, and leaves nothing behind.
-    "contextvars": ("panel/language.py",),
+    "contextvars": ("panel/language.py", "panel/shown.py"),
 }
 
 PURE_ROOMS = ("core", "panel")

@@ -44,6 +44,7 @@ from tests.panel.journeys import (
 )
 from tests.screens.clash_states import CLASHES
 from tests.screens.help_states import HELPED
+from tests.screens.length_states import LENGTHS
 
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
@@ -370,6 +371,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make pressed": pressed,
     **CLASHES,
     **HELPED,
+    **LENGTHS,
     "clash behind": lambda size: behind(CLASHES["clash order found"](size)),
     "copy behind": lambda size: behind(copying(size, "start", news=(NOTED,))),
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,

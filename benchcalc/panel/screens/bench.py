@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.figures import DEFAULT_TAPE, brief, size_text
+from benchcalc.panel.figures import DEFAULT_TAPE, brief, tube_text
 from benchcalc.panel.form_page import Key, key_row, titled
 from benchcalc.panel.grid import (
     GAP,
@@ -26,6 +26,7 @@ from benchcalc.panel.model import (
 )
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.scene import Box, Scene
+from benchcalc.panel.shown import showing, tube_units
 from benchcalc.panel.steps import half_bent
 
 FIELDS: tuple[SetupField, ...] = (
@@ -49,8 +50,8 @@ def value_shown(draft: Draft, field: SetupField) -> str:
     shown = {
         "bender": draft.bender.key if draft.bender else "",
         "material": draft.material.key if draft.material else "",
-        "od": size_text(od, units) if od else "",
-        "wall": size_text(draft.wall_mm, units) if draft.wall_mm is not None else "",
+        "od": tube_text(od, units) if od else "",
+        "wall": tube_text(draft.wall_mm, units) if draft.wall_mm is not None else "",
         "lot": draft.lot,
         "pieces": str(draft.pieces),
         "name": draft.name,
@@ -158,9 +159,9 @@ def _open_value(model: Model, field: SetupField) -> Model:
     refusal = half_bent(model.work) if field in BENT_WITH else ""
     if refusal:
         return replace(model, refusal=refusal)
-    units = model.draft.units
-    with speaking("en"):  # what is typed keeps its point; only what is shown has a comma
-        shown = value_shown(model.draft, field)
+    units = tube_units(model.draft.units)
+    with speaking("en"), showing(None):  # what is typed keeps its point, and is no fraction
+        shown = value_shown(replace(model.draft, units=units), field)
     typed = shown.removesuffix(f" {units}") if field in ("od", "wall") else shown
     writing = Writing(field, "" if field in PICKED else typed, units)
     left = model.work.writing

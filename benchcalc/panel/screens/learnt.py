@@ -9,7 +9,7 @@ from dataclasses import replace
 from benchcalc.core.learning import DOUBTED_UNDER, springback_of
 from benchcalc.core.learning import Key as Lot
 from benchcalc.core.springback import Springback, bend_to, overbend_spread
-from benchcalc.panel.figures import angle_text, decimal, size_text
+from benchcalc.panel.figures import angle_text, decimal, tube_text
 from benchcalc.panel.form_page import TURNS, Key, key_row, turned
 from benchcalc.panel.grid import (
     GAP,
@@ -168,7 +168,7 @@ def _line(c: Canvas, width: float, says: str, rank: int, leading: float) -> Line
 
 def _lot_says(model: Model, key: Lot) -> str:
     units, size = model.draft.units, key.size
-    tube = f"{size_text(size.od_mm, units)} x {size_text(size.wall_mm, units)} {size.material}"
+    tube = f"{tube_text(size.od_mm, units)} x {tube_text(size.wall_mm, units)} {size.material}"
     lot = key.lot or say("learnt.no-lot")
     return say("learnt.lot", bender=size.bender, tube=tube, lot=lot)
 

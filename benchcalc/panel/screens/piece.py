@@ -7,7 +7,7 @@ being typed belongs to the work in hand; it is gone from there only once it is a
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.panel.figures import angle_text, size_text
+from benchcalc.panel.figures import angle_text, tube_text
 from benchcalc.panel.form_page import Key, Told, key_row, pages, tell
 from benchcalc.panel.grid import GAP, Canvas, canvas, foot, rows, status_line
 from benchcalc.panel.language import say, speaking
@@ -73,7 +73,7 @@ def _sentences(model: Model, shown: PieceRead | None) -> list[str]:
     name = body["name"] or say("bench.unnamed")
     head = say("piece.head", number=entry["sequence"], name=name, piece=body["piece"],
                pieces=body["pieces"])  # fmt: skip
-    od, wall = (size_text(body[side], units) for side in ("od_mm", "wall_mm"))
+    od, wall = (tube_text(body[side], units) for side in ("od_mm", "wall_mm"))
     of = {"bender": body["bender"], "tube": f"{od} x {wall} {body['material']}"}
     tube = say("learnt.lot", lot=body["lot"] or say("learnt.no-lot"), **of)
     bends = ",  ".join(_bend(bend) for bend in body["bends"])

@@ -19,6 +19,7 @@ from benchcalc.panel.grid import (
     key_rows,
     missing_width,
     narrow,
+    near_share,
     rows,
     status_line,
 )
@@ -61,7 +62,9 @@ def _status(c: Canvas, model: Model, read: DraftSheet) -> str:
         name = say("plan.corrected")
     leg = say("plan.leg-of", number=model.work.cursor.row + 1, count=len(draft.rows))
     aside = help_width(c) + (missing_width(c) if c.missing else 0.0)
-    room = (c.size[0] - aside) * (1.0 if narrow(c) else 0.57) / (LETTER_PART * c.unit)
+    wide = c.size[0] - aside
+    share = 1.0 if narrow(c) else near_share(c, wide, _progress(read))
+    room = wide * share / (LETTER_PART * c.unit)
     left = int(0.95 * room) - len(leg) - 3
     return say("plan.status", name=brief(name, left), leg=leg) if name and left >= 6 else leg
 

@@ -8,7 +8,7 @@ from benchcalc.panel.form_page import Key, key_row
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
-from benchcalc.panel.model import Model
+from benchcalc.panel.model import Model, Row
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
 from benchcalc.panel.sizes import physical
@@ -45,7 +45,7 @@ def _choices(model: Model) -> list[Choice]:
         for name in SETTINGS
     ]
     ruler = Choice("ruler", say(f"settings.size.{size.source}"), f"{wide} x {high} mm")
-    mark = length_text(model.settings.mark_mm, model.settings.units)
+    mark = length_text(model.settings.mark_mm, model.settings.lengths)
     return [*listed, ruler, Choice("widths", say("settings.widths"), f"± {mark}")]
 
 
@@ -86,7 +86,18 @@ def act(model: Model, target: str) -> Acted:
     if name is None:
         left = replace(model.with_work(screen="bench"), page=0)
         return (left if target in ("bench", "cancel") else model), ()
-    return changed(model, model.settings.with_next(name))
+    after, commands = changed(model, model.settings.with_next(name))
+    if name == "units":
+        after = in_units_shown(after)
+    return after, commands
+
+
+def in_units_shown(model: Model) -> Model:
+    """The job in hand in the units that are set; what is typed stays as it is, to the letter."""
+    units = model.settings.lengths
+    blank = Row(unit=model.draft.units)
+    rows_ = tuple(Row(unit=units) if row == blank else row for row in model.draft.rows)
+    return model.with_draft(units=units, rows=rows_)
 
 
 def changed(model: Model, settings: Settings) -> Acted:

@@ -19,7 +19,7 @@ Acted = tuple[Model, tuple[Command, ...]]
 def shown(settings: Settings, name: WidthName) -> str:
     """A width either way, in the units that are set."""
     value = getattr(settings, name)
-    return "± " + (length_text(value, settings.units) if name == "mark_mm" else angle_text(value))
+    return "± " + (length_text(value, settings.lengths) if name == "mark_mm" else angle_text(value))
 
 
 def view(model: Model) -> Scene:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.parts import Units
-from benchcalc.panel.figures import in_units
+from benchcalc.panel.figures import tube_text
 from benchcalc.panel.form_page import Key, form, form_status, key_row, line_above, said
 from benchcalc.panel.grid import GAP, Canvas, canvas, cells, foot, notice, rows, status_line
 from benchcalc.panel.keypad import (
@@ -215,7 +215,5 @@ def _sizes_disagree(model: Model, name: SetupField, value: float) -> str:
     wall = value if name == "wall" else draft.wall_mm
     if od is None or wall is None or 2 * wall < od:
         return ""
-    shown = [
-        number_shown(f"{in_units(size, draft.units):.4g} {draft.units}") for size in (wall, od)
-    ]
+    shown = [tube_text(size, draft.units) for size in (wall, od)]
     return say("write.rod", wall=shown[0], od=shown[1])
