@@ -1,7 +1,5 @@
 """What the bench costs, measured inside the emulated machine and on its emulated disk."""
 
-import time
-
 from tests.device.steps import PLANNED, Rehearsal, new_run, switch
 from tests.device.write_log import tally
 from tests.panel.journeys import SHORT_JOB
@@ -23,9 +21,9 @@ def figures(r: Rehearsal) -> None:
     """Start, idle cost and memory of a machine of its own speed; size of what is installed."""
     switch(r, counted=True)
     r.say(r.machine.shell(BOOT).replace("\n", "; "))
-    time.sleep(10)
+    r.machine.pause(10)
     before = _process(r)
-    time.sleep(IDLE_S)
+    r.machine.pause(IDLE_S)
     after = _process(r)
     span_s = after[3] - before[3]
     core = (after[0] - before[0]) / after[4] / span_s
@@ -51,7 +49,7 @@ def bend_writes(r: Rehearsal) -> None:
     log = r.machine.place / "writes.log"
     r.machine.shell("sync")
     quiet_from = tally(log)
-    time.sleep(IDLE_S)
+    r.machine.pause(IDLE_S)
     quiet = tally(log)
     new_run(r)
     taps = iter(SHORT_JOB[PLANNED:])

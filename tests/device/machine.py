@@ -74,7 +74,7 @@ class Machine:
             "qemu-img", "create", "-q", "-f", "qcow2", "-F", "raw", "-b", "disk.img", "over.qcow2"
         )
         (self.place / "writes.log").touch()
-        self.started_s = time.monotonic()
+        self.started_s = self.now_s()
         errors = (self.place / "qemu.log").open("ab")
         accelerator = COUNTED if counted else SHARED
         command = [self.kind.program, *self.kind.options, *accelerator, *self._devices()]
@@ -87,6 +87,14 @@ class Machine:
         self._answers = self._qmp.makefile("r", encoding="utf-8")
         self._answers.readline()
         self.qmp("qmp_capabilities")
+
+    def pause(self, span_s: float) -> None:
+        """Let it run for a while."""
+        time.sleep(span_s)
+
+    def now_s(self) -> float:
+        """The time that a wait for it goes by, which is the host's."""
+        return time.monotonic()
 
     def _devices(self) -> list[str]:
         disk = {

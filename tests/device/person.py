@@ -6,7 +6,6 @@ taken; then it must be there after any power cut.
 
 import base64
 import math
-import time
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -24,6 +23,7 @@ from benchcalc.shell.edid import screen_mm
 from tests.device.machine import SIZE, Machine, Pixels
 from tests.device.painter import InstalledPainter
 from tests.panel.driver import Hands
+from tests.panel.faces import toward
 from tests.panel.journeys import SHOP
 
 LACKS = (Missing("clock"),)
@@ -31,7 +31,8 @@ LACKS = (Missing("clock"),)
 
 EDID = "printf 'ED''ID='; cat /sys/class/drm/card*-*/edid 2>/dev/null | base64 --wrap=0"
 
-FIRST_S, TAP_S = 600.0, 60.0
+FIRST_S, TAP_S, FINGER_S = 600.0, 60.0, 0.15
+MOST_FACES = 8
 SAME_PLACE_S = 0.5
 """Before a second tap at one place: the panel goes by emulated seconds, which may be slower."""
 
@@ -41,21 +42,21 @@ class Unlike(Exception):
 
 
 class Person:
-    """One person, one machine, and a folder for what was seen."""
+    """One person, one machine, and a folder for pictures; ``taken`` counts taps seen as taken."""
 
     def __init__(self, machine: Machine, painter: InstalledPainter, shots: Path) -> None:
         self.machine, self.painter, self.shots = machine, painter, shots
         self.hands = lacking(Hands(Model(SHOP, SIZE)))
-        self._shot = 0
+        self._shot = self.taken = 0
         self._last = (-1e6, -1e6)
         shots.mkdir(parents=True, exist_ok=True)
 
     def ask_screen_size(self) -> None:
         """The screen tells its own size in millimetres, and the panel is laid out by that."""
-        until = time.monotonic() + FIRST_S
+        until = self.machine.now_s() + FIRST_S
         while not (said := self.machine.shell(EDID).rpartition("EDID=")[2].strip()):
-            assert time.monotonic() < until, "no screen tells of itself"
-            time.sleep(0.5)
+            assert self.machine.now_s() < until, "no screen tells of itself"
+            self.machine.pause(0.5)
         sides = screen_mm(base64.b64decode(said))
         told = Ruled(*sides, *SIZE) if sides else None
         self.hands.model = replace(self.hands.model, told=told)
@@ -71,18 +72,18 @@ class Person:
     def wait_for(self, *wanted: Hands, within_s: float = TAP_S) -> Hands:
         """Until the screen shows exactly what one of these shows; gives that one."""
         pictures = [(hands, self.painter.draw(hands.scene)) for hands in wanted]
-        until = time.monotonic() + within_s
+        until = self.machine.now_s() + within_s
         while True:
             seen = self.machine.pixels()
             for hands, picture in pictures:
                 if seen.shape == picture.shape and np.array_equal(seen, picture):
                     return hands
-            if time.monotonic() > until:
+            if self.machine.now_s() > until:
                 self.save("unlike", seen)
                 for hands, picture in pictures:
                     self.save(f"wanted-{hands.shown}", picture)
                 raise Unlike(f"the screen shows none of {[hands.shown for hands in wanted]}")
-            time.sleep(0.05)
+            self.machine.pause(0.05)
 
     def come_up(self, *wanted: Hands) -> Hands:
         """Until a machine that was switched on shows its panel."""
@@ -92,9 +93,20 @@ class Person:
     def tap(self, *names: str) -> None:
         """Tap and see what it does, one after the other."""
         for name in names:
-            self.press(name)
-            self.hands.tap(name)
-            self.wait_for(self.hands)
+            self.turn_to(name)
+            self._tap_here(name)
+
+    def turn_to(self, name: str) -> None:
+        """To the face or page of the screen that has a key, by the keys that lead there."""
+        for _ in range(MOST_FACES):
+            if (way := toward(self.hands.scene, name)) is not None:
+                self._tap_here(way)
+
+    def _tap_here(self, name: str) -> None:
+        self.press(name)
+        self.hands.tap(name)
+        self.taken += 1
+        self.wait_for(self.hands)
 
     def press(self, name: str) -> None:
         """A finger down and up, without a look at what comes of it."""
@@ -102,10 +114,10 @@ class Person:
         assert target is not None, f"no {name!r} on:\n{self.hands.text}"
         x, y = target.box.centre
         if math.dist((x, y), self._last) <= NEAR * min(SIZE):
-            time.sleep(SAME_PLACE_S)
+            self.machine.pause(SAME_PLACE_S)
         self._last = (x, y)
         self.machine.touch(x, y, down=True)
-        time.sleep(0.15)
+        self.machine.pause(FINGER_S)
         self.machine.touch(x, y, down=False)
 
 

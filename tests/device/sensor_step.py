@@ -6,7 +6,6 @@ only where none is shown; elsewhere the panel's own saved work says how far it h
 """
 
 import json
-import time
 
 from benchcalc.panel.model import Work, work_of
 from benchcalc.panel.reading import piece_in_hand
@@ -39,16 +38,18 @@ print('WORK', db.execute('SELECT body FROM work WHERE slot = \\'panel\\'').fetch
 "; rm -f /tmp/records.db*"""
 """Looks at a copy: the panel's file is for the panel alone."""
 
+TO_THE_PIECE = SHORT_JOB[PLANNED : SHORT_JOB.index("make") + 1]
+
 PULL_S, MOST_ROUNDS = 60.0, 60
 
 
 def sensor(r: Rehearsal) -> None:
     """A piece made by taps and confirmed by the sensor, with its plug pulled under way."""
     new_run(r)
-    r.person.tap(*SHORT_JOB[PLANNED : SHORT_JOB.index("make") + 1])
+    r.person.tap(*TO_THE_PIECE)
     r.machine.shell(f"cat > /etc/benchcalc/sensors.yaml <<'X'\n{PROFILE}X")
     r.machine.shell("systemctl restart benchcalc")
-    time.sleep(20)
+    r.machine.pause(20)
     r.person.save("sensor-not-there")
     with Simulator(simulated_profile(), TRUE, Flaws(), rate_hz=10.0) as simulator:
         _plug(r, simulator)
@@ -72,7 +73,7 @@ def _plug_in(r: Rehearsal) -> None:
 
 def _unplug(r: Rehearsal) -> None:
     r.machine.qmp("device_del", id="adapter")
-    time.sleep(1)
+    r.machine.pause(1)
 
 
 def work_inside(r: Rehearsal) -> Work:
@@ -100,12 +101,12 @@ def _make(r: Rehearsal, simulator: Simulator) -> None:
             _pull(r, simulator, work)
         else:
             simulator.new_bend() if step == "seat" else None
-            r.person.press(_way_on(r))
-            time.sleep(1.5)
+            r.person.press(way_on(r))
+            r.machine.pause(1.5)
     raise AssertionError("the piece was not stored")
 
 
-def _way_on(r: Rehearsal) -> str:
+def way_on(r: Rehearsal) -> str:
     """The key that goes on, whatever the screen."""
     screen = r.hands.work.screen
     if screen in ("plan", "bench"):
@@ -116,10 +117,10 @@ def _way_on(r: Rehearsal) -> str:
 
 def _lose_and_find(r: Rehearsal) -> None:
     _unplug(r)
-    time.sleep(4)
+    r.machine.pause(4)
     r.person.save("sensor-unplugged")
     _plug_in(r)
-    time.sleep(8)
+    r.machine.pause(8)
     r.person.save("sensor-plugged-again")
 
 
@@ -129,11 +130,11 @@ def _pull(r: Rehearsal, simulator: Simulator, work: Work) -> None:
     assert sheet is not None and making is not None
     to_deg = expectation(making, sheet).pull_to_deg
     simulator.pull_to(to_deg)
-    time.sleep(1.5)
+    r.machine.pause(1.5)
     r.person.save("sensor-pulling")
-    until = time.monotonic() + PULL_S
+    until = r.machine.now_s() + PULL_S
     while (after := work_inside(r)).making == making:
-        assert time.monotonic() < until, f"a pull to {to_deg} was not judged"
+        assert r.machine.now_s() < until, f"a pull to {to_deg} was not judged"
     assert after.making is not None
     r.person.save("sensor-judged")
     last = after.making.made[-1].pulls[-1]

@@ -1,11 +1,11 @@
 """What is rehearsed: each step works the machine from outside and says what it saw."""
 
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import chain
 from random import Random
 
+from benchcalc.panel.screens.bench import begun
 from tests.device.machine import Machine
 from tests.device.person import Person, restarted, twin
 from tests.panel.driver import Hands
@@ -38,26 +38,30 @@ def first_frame(r: Rehearsal) -> None:
     r.machine.start()
     r.person.ask_screen_size()
     r.person.come_up()
-    took = time.monotonic() - r.machine.started_s
+    took = r.machine.now_s() - r.machine.started_s
     r.person.save("first-frame")
     r.say(f"from power to the first frame {took:.1f} s")
 
 
 def job(r: Rehearsal) -> None:
     """A piece from an empty panel to a stored record, every tap seen on the screen."""
-    started = time.monotonic()
+    started, before = r.machine.now_s(), r.person.taken
     for number, name in enumerate(JOB):
         r.person.tap(name)
         if r.hands.shown in ("cut", "seat", "check") and name == "next":
             r.person.save(r.hands.shown) if number % 3 == 0 else None
     r.person.save("stored")
-    took = time.monotonic() - started
-    r.say(f"a piece made by {len(JOB)} taps in {took:.0f} s, each seen exactly as it should be")
+    took = r.machine.now_s() - started
+    taps = r.person.taken - before
+    r.say(f"a piece made by {taps} taps in {took:.0f} s, each seen exactly as it should be")
 
 
 def new_run(r: Rehearsal) -> None:
-    """From the end of a piece or from the bench screen to an empty run on a bench set up."""
-    if r.hands.scene.target("new"):
+    """From the end of a piece or from the bench screen to an empty run on a bench set up.
+
+    On the planning screen the run is empty already.
+    """
+    if r.hands.shown == "kept" or (r.hands.shown == "bench" and begun(r.hands.work)):
         r.person.tap("new")
     if r.hands.work.screen == "bench":
         r.person.tap(*SHORT_JOB[:PLANNED])
@@ -109,16 +113,16 @@ def power_cuts(r: Rehearsal) -> None:
     """Power cuts at random moments; what the screen had shown as taken is there again."""
     new_run(r)
     taps: Iterator[str] = _endless_taps()
-    acknowledged = undone = 0
+    undone, from_tap = 0, r.person.taken
     for number in range(1, r.cuts + 1):
         for _ in range(r.dice.randrange(2, 9)):
             r.person.tap(next(taps))
-            acknowledged += 1
-        before, after = twin(r.hands), twin(r.hands)
         name = next(taps)
+        r.person.turn_to(name)
+        before, after = twin(r.hands), twin(r.hands)
         r.person.press(name)
         after.tap(name)
-        time.sleep(r.dice.uniform(0.0, 0.5))
+        r.machine.pause(r.dice.uniform(0.0, 0.5))
         r.machine.pull_plug()
         left = r.machine.settle_disk(r.dice)
         during = _cut_while_starting(r) if number % 4 == 0 else ""
@@ -135,6 +139,7 @@ def power_cuts(r: Rehearsal) -> None:
             f"{len(found.records)} pieces"
         )
     r.person.save("after-the-cuts")
+    acknowledged = r.person.taken - from_tap
     r.say(f"{r.cuts} cuts, {acknowledged} taps seen as taken, none lost; under way lost: {undone}")
 
 
@@ -142,7 +147,7 @@ def _cut_while_starting(r: Rehearsal) -> str:
     """The power comes and goes again while the machine starts."""
     after_s = r.dice.uniform(3.0, 40.0)
     r.machine.start()
-    time.sleep(after_s)
+    r.machine.pause(after_s)
     r.machine.pull_plug()
     r.machine.settle_disk(r.dice)
     return f", and again {after_s:.0f} s into the start"

@@ -2,7 +2,6 @@
 
 import json
 import subprocess
-import time
 from pathlib import Path
 
 from benchcalc.panel.messages import SticksSeen
@@ -37,17 +36,17 @@ def pull(r: Rehearsal) -> None:
             r.machine.qmp("blockdev-del", **{"node-name": "stick"})
             return
         except RuntimeError:
-            time.sleep(0.1)  # it is not gone yet
+            r.machine.pause(0.1)  # it is not gone yet
     raise AssertionError("the stick cannot be taken out")
 
 
 def _until(r: Rehearsal, command: str, wanted: str) -> float:
     """Until a command inside says this; gives how long it took."""
-    since = time.monotonic()
+    since = r.machine.now_s()
     while (said := r.machine.shell(command).strip()) != wanted:
-        assert time.monotonic() < since + WAIT_S, f"{command}: {said!r}, not {wanted!r}"
-        time.sleep(0.2)
-    return time.monotonic() - since
+        assert r.machine.now_s() < since + WAIT_S, f"{command}: {said!r}, not {wanted!r}"
+        r.machine.pause(0.2)
+    return r.machine.now_s() - since
 
 
 def _open_copy_screen(r: Rehearsal) -> None:
@@ -55,9 +54,10 @@ def _open_copy_screen(r: Rehearsal) -> None:
     r.hands.model, _ = update(r.hands.model, SticksSeen((PLACE,)))
     r.person.wait_for(r.hands)
     r.person.save("stick-in")
+    r.person.turn_to("copy")
     r.person.press("copy")
     r.hands.tap("copy")
-    time.sleep(3)
+    r.machine.pause(3)
     r.person.save("copy-screen")
 
 
@@ -75,7 +75,7 @@ def stick(r: Rehearsal) -> None:
     _open_copy_screen(r)
     r.person.press("start")
     took = _until(r, f"test -e {PLACE} && echo there || echo gone", "gone")
-    time.sleep(3)
+    r.machine.pause(3)
     r.person.save("copied")
     r.say(f"copied and let go after {took:.1f} s")
     pull(r)
@@ -121,12 +121,12 @@ def pulled_stick(r: Rehearsal) -> None:
     _open_copy_screen(r)
     r.person.press("what")
     r.hands.tap("what")
-    time.sleep(1)
+    r.machine.pause(1)
     r.person.press("start")
-    time.sleep(r.dice.uniform(0.0, 0.6))
+    r.machine.pause(r.dice.uniform(0.0, 0.6))
     pull(r)
     _until(r, f"test -e {PLACE} && echo there || echo gone", "gone")
-    time.sleep(4)
+    r.machine.pause(4)
     r.person.save("pulled")
     found = [f.name for f in _read_out(image, r.machine.place / "stick2").iterdir()]
     verdicts = [verify(r.machine.place / "stick2" / name).verdict for name in found]

@@ -4,8 +4,6 @@ QEMU 7.2 has none to plug, so the kernel inside is asked for one (uinput): the p
 see a multi-touch screen as any other.
 """
 
-import time
-
 from tests.device.machine import SIZE
 from tests.device.steps import Rehearsal
 
@@ -34,10 +32,12 @@ for line in open("/run/fingers"):
     x, y = map(int, line.split())
     finger += 1
     send((3, 0x2F, 0), (3, 0x39, finger), (3, 0x35, x), (3, 0x36, y), (1, 0x14A, 1))
-    time.sleep(0.15)
+    r.machine.pause(0.15)
     send((3, 0x39, -1), (1, 0x14A, 0))
 """
 
+
+TYPED = ("set lot", "key A", "key 7", "next")
 
 LOOK = "ls -l /dev/benchcalc-touch; udevadm info /dev/benchcalc-touch | grep ID_INPUT"
 
@@ -47,13 +47,14 @@ def touch(r: Rehearsal) -> None:
     script = SCREEN % SIZE
     r.machine.shell(f"modprobe uinput; mkfifo /run/fingers; cat > /run/screen.py <<'X'\n{script}X")
     r.machine.shell("python3 /run/screen.py > /run/screen.said 2>&1 &\nexec 9> /run/fingers")
-    time.sleep(6)
+    r.machine.pause(6)
     found = r.machine.shell(f"cat /run/screen.said; {LOOK}")
     r.say(found)
     assert "ID_INPUT_TOUCHSCREEN=1" in found
-    for name in ("set lot", "key A", "key 7", "next"):
+    for name in TYPED:
+        r.person.turn_to(name)
         target = r.hands.scene.target(name)
-        assert target is not None, name
+        assert target is not None, f"no {name!r} on:\n{r.hands.text}"
         x, y = (int(v) for v in target.box.centre)
         r.machine.shell(f"echo {x} {y} >&9")
         r.hands.tap(name)
