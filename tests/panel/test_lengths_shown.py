@@ -13,7 +13,16 @@ from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.settings import LengthsShown, Settings, settings_of, settings_plain
 from benchcalc.panel.shown import showing
 from tests.panel.driver import Hands
-from tests.panel.journeys import BENCH, JOB, RUN, SHOP, demo_draft, typed
+from tests.panel.journeys import (
+    BENCH,
+    JOB,
+    RUN,
+    SHOP,
+    TO_FIRST_CHECK,
+    UNDER_THEN_GOOD,
+    demo_draft,
+    typed,
+)
 
 SHOWN: dict[LengthsShown, Units] = {"mm": "mm", "in": "in", "fraction": "in", "mixed": "mm"}
 
@@ -140,6 +149,24 @@ def test_a_wall_typed_in_inches_beside_a_run_in_millimetres() -> None:
     )
     assert "0.049 in" in hands.text
     assert hands.tap("set wall").work.writing.typed == "0.049"
+
+
+def test_a_size_that_inches_cannot_say_keeps_its_millimetres() -> None:
+    hands = next_units(Hands().tap(*BENCH, "bench"))
+    hands.tap("set od")
+    assert hands.work.writing.typed == "10 mm"
+    hands.tap("next")
+    assert hands.work.draft.od_mm == 10.0
+
+
+def test_what_is_typed_about_a_piece_keeps_its_unit() -> None:
+    hands = Hands().tap(*BENCH, *RUN, "make", *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
+    hands.tap("calipers", *typed("10.4", "next"), *typed("9.9"))
+    next_units(hands)
+    assert "9.9 mm" in hands.text
+    hands.tap("next")
+    last = hands.work.making.made[0] if hands.work.making else None
+    assert last is not None and last.calipers == (10.4, 9.9)
 
 
 @pytest.mark.parametrize("units", SHOWN)

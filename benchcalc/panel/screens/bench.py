@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from benchcalc.core.parts import Units
 from benchcalc.panel.figures import DEFAULT_TAPE, brief, tube_text
 from benchcalc.panel.form_page import Key, key_row, titled
 from benchcalc.panel.grid import (
@@ -13,6 +14,7 @@ from benchcalc.panel.grid import (
     notice,
     rows,
 )
+from benchcalc.panel.keypad import other_unit
 from benchcalc.panel.language import number_shown, say, speaking
 from benchcalc.panel.model import (
     Draft,
@@ -161,13 +163,20 @@ def _open_value(model: Model, field: SetupField) -> Model:
         return replace(model, refusal=refusal)
     units = tube_units(model.draft.units)
     with speaking("en"), showing(None):  # what is typed keeps its point, and is no fraction
-        shown = value_shown(replace(model.draft, units=units), field)
-    typed = shown.removesuffix(f" {units}") if field in ("od", "wall") else shown
+        shown = value_shown(model.draft, field)
+    typed = _size_typed(model.draft, field, units) if field in ("od", "wall") else shown
     writing = Writing(field, "" if field in PICKED else typed, units)
     left = model.work.writing
     if field in LETTERED and left.field == field and left.typed:
         writing = replace(left, fresh=False, page=0)
     return model.with_work(screen="pick" if field in PICKED else "write", writing=writing)
+
+
+def _size_typed(draft: Draft, field: SetupField, units: Units) -> str:
+    """A size as it would have been typed, exact: with its own unit where inches have no end."""
+    with speaking("en"), showing(None):
+        text = value_shown(replace(draft, units="mm"), field).removesuffix(" mm")
+    return other_unit(text, "mm")[0] if text and units == "in" else text
 
 
 def begun(work: Work) -> bool:

@@ -7,7 +7,7 @@ from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.panel.figures import decimal
 from benchcalc.panel.form_page import Key, face_of, form, form_status, key_row, said
 from benchcalc.panel.grid import GAP, canvas, columns, foot, status_line
-from benchcalc.panel.keypad import Field, Refused, keys_for, read_length, type_key
+from benchcalc.panel.keypad import Field, Refused, erased, has_unit, keys_for, read_length, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.model import Made, Making, Model
 from benchcalc.panel.pad import keypad
@@ -54,7 +54,8 @@ def view(model: Model, making: Making, sheet: Sheet) -> Scene:
         key_row(c, low, (back, Key("type", say("plan.type"), "key_go")))
         return c.scene()
     if form_status(c, model, title):
-        typed = f"{number_shown(making.typed)} {field.unit}" if making.typed else ""
+        unit = "" if has_unit(making.typed) else f" {field.unit}"
+        typed = number_shown(making.typed) + unit if making.typed else ""
         shown = typed or say("plan.leg.empty")
         typed_field(c, places.field, field.name, shown, bool(typed))
     if not c.small:
@@ -80,7 +81,7 @@ def moved(model: Model, making: Making, sheet: Sheet, target: str) -> Making:
     if target.startswith("key "):
         return replace(making, typed=type_key(field, making.typed, target[4:]))
     if target == "back":
-        return replace(making, typed=making.typed[:-1])
+        return replace(making, typed=erased(making.typed))
     if target != "next":
         return making
     reading = float(read_length(field, making.typed))

@@ -10,7 +10,7 @@ from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
 from benchcalc.panel.form_page import Key, Told, face_of, form, key_row, paged, tell
 from benchcalc.panel.grid import GAP, Canvas, columns, fits, foot, lines_of, notice, paragraph, rows
-from benchcalc.panel.keypad import Refused, keys_for, type_key
+from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, type_key
 from benchcalc.panel.language import number_shown, say
 from benchcalc.panel.measured import as_measured
 from benchcalc.panel.messages import AppendRecord, Command
@@ -64,6 +64,7 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
         return
     places = form(c)
     unit = "°" if port.field in ANGLES else f" {field.unit}"
+    unit = "" if has_unit(port_text(port)) else unit
     shown = f"{number_shown(port_text(port) or '0')}{unit} {_way(port)}"
     if not (c.small and model.trouble):
         typed_field(c, places.field, field.name, shown)
@@ -246,7 +247,7 @@ def _moved(model: Model, making: Making, drawn: Sheet, target: str) -> Making:
         text = type_key(port_field(port.field, model.draft), text, target[4:])
         return replace(making, port=with_port(port, text, other))
     if target == "back":
-        return replace(making, port=with_port(port, text[:-1], other))
+        return replace(making, port=with_port(port, erased(text), other))
     if target == "unit":
         return replace(making, port=with_port(port, text, not other))
     if target not in ("next", "port done"):

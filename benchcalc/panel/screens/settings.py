@@ -3,12 +3,14 @@
 from dataclasses import replace
 from typing import NamedTuple
 
+from benchcalc.core.parts import Units
 from benchcalc.panel.figures import length_text
 from benchcalc.panel.form_page import Key, key_row
 from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
+from benchcalc.panel.keypad import has_unit
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
-from benchcalc.panel.model import Model, Row
+from benchcalc.panel.model import Making, Model, Row
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
 from benchcalc.panel.sizes import physical
@@ -94,8 +96,12 @@ def act(model: Model, target: str) -> Acted:
 
 def in_units_shown(model: Model) -> Model:
     """The job in hand in the units that are set; what is typed stays as it is, to the letter."""
-    units = model.settings.lengths
-    blank = Row(unit=model.draft.units)
+    units, were = model.settings.lengths, model.draft.units
+    if units == were:
+        return model
+    blank, making = Row(unit=were), model.work.making
+    if making is not None:
+        model = model.with_work(making=_with_their_unit(making, were))
     rows_ = tuple(Row(unit=units) if row == blank else row for row in model.draft.rows)
     return model.with_draft(units=units, rows=rows_)
 
@@ -109,3 +115,19 @@ def changed(model: Model, settings: Settings) -> Acted:
     told = model.told.turned() if turned and model.told else model.told
     after = replace(model, settings=settings, size=size, told=told)
     return after, (KeepSettings(settings_plain(settings)),)
+
+
+def _with_their_unit(making: Making, units: Units) -> Making:
+    """Lengths typed about a piece, with the unit that they were typed in."""
+
+    def kept(text: str) -> str:
+        return f"{text} {units}" if text and not has_unit(text) else text
+
+    port = replace(
+        making.port,
+        ahead=kept(making.port.ahead),
+        up=kept(making.port.up),
+        right=kept(making.port.right),
+    )
+    typed = kept(making.typed) if making.step in ("largest", "smallest") else making.typed
+    return replace(making, typed=typed, largest=kept(making.largest), port=port)
