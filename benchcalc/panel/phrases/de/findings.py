@@ -1,17 +1,18 @@
 """Findings: a sentence each (what, the value, the limit, what to do) and a headline."""
 
 FINDINGS: dict[str, str] = {
-    "finding.od-die": "Das Rohr hat {od}, die Scheibe ist für {die}: die Scheibe zum Rohr nehmen.",
-    "finding.wall-die.unknown": "Das Profil nennt keine Wand für diesen Werkstoff; hier "
-    "sind es {wall}: erst ein Reststück versuchen.",
+    "finding.od-die": "Das Rohr hat {od}, die Scheibe ist für {die}: die zum Rohr passende "
+    "Scheibe nehmen.",
+    "finding.wall-die.unknown": "Das Profil nennt keine Wanddicke für diesen Werkstoff; hier sind "
+    "es {wall}: erst an einem Reststück probieren.",
     "finding.wall-die": "Die Wand hat {wall}; diese Scheibe nimmt {least} bis {most} in "
     "{material}: anderes Rohr oder anderen Bieger nehmen.",
     "finding.negative-straight": "Der Schenkel ist {short} zu kurz, seine Biegungen "
     "überschneiden sich: mindestens so viel länger machen.",
-    "finding.straight-between": "Das Gerade vor dieser Biegung ist {straight}; der Bieger "
-    "braucht {need} zwischen Biegungen: Schenkel länger machen.",
-    "finding.straight-first": "Das erste Gerade ist {straight}; {need} braucht es {why}: {remedy}.",
-    "finding.straight-last": "Das letzte Gerade ist {straight}; {need} braucht es {why}: {remedy}.",
+    "finding.straight-between": "Die Gerade vor dieser Biegung ist {straight}; der Bieger braucht "
+    "{need} zwischen Biegungen: Schenkel länger machen.",
+    "finding.straight-first": "Die erste Gerade ist {straight}; {why} braucht es {need}: {remedy}.",
+    "finding.straight-last": "Die letzte Gerade ist {straight}; {why} braucht es {need}: {remedy}.",
     "finding.need.held": "zum Halten",
     "finding.need.free": "auf der freien Seite",
     "finding.need.fitting": "für die Verschraubung",
@@ -23,10 +24,10 @@ FINDINGS: dict[str, str] = {
     "{travel}: weniger biegen oder anderen Bieger nehmen.",
     "finding.stock": "Die Leitung braucht {cut} Rohr; die Stange hat {stock}: längere "
     "Stange nehmen oder zwei Leitungen verbinden.",
-    "finding.slip-on.start": "Vor dem Biegen aufschieben, am Ende mit Fähnchen: {parts}. "
-    "Danach gehen sie nicht mehr darüber.",
-    "finding.slip-on.finish": "Vor dem Biegen aufschieben, am anderen Ende: {parts}. "
-    "Danach gehen sie nicht mehr darüber.",
+    "finding.slip-on.start": "Vor dem Biegen aufschieben, am Ende mit Fähnchen: {parts}. Danach "
+    "passen sie nicht mehr über die Biegung.",
+    "finding.slip-on.finish": "Vor dem Biegen aufschieben, am anderen Ende: {parts}. Danach "
+    "passen sie nicht mehr über die Biegung.",
     "finding.overbend-guess": "Das Überbiegen ist geschätzt ({over} ± {spread} bei "
     "{angle}), bis hier gemessen ist: erst knapp ziehen, dann messen.",
     "finding.clash-self.meets": "Dem Rohr fehlen {room} Platz, an {first} und {second}: "
@@ -36,67 +37,65 @@ FINDINGS: dict[str, str] = {
     "anders drehen.",
     "finding.place.leg": "Schenkel {number}",
     "finding.place.bend": "Biegung {number}",
-    "finding.clash-bender.free": "Bei {angle} trifft das Rohr auf der freien Seite: "
+    "finding.clash-bender.free": "Bei {angle} stößt das Rohr auf der freien Seite an: "
     "{body}{otherwise}",
-    "finding.clash-bender.held": "Bei {angle} liegt das Rohr auf der gehaltenen Seite in: "
+    "finding.clash-bender.held": "Bei {angle} stößt das Rohr auf der gehaltenen Seite an: "
     "{body}{otherwise}",
-    "finding.clash-bender.near-free": "Bei {angle} kommt das Rohr auf der freien Seite bis "
-    "{room} an: {body}{otherwise}",
-    "finding.clash-bender.near-held": "Bei {angle} kommt das Rohr auf der gehaltenen Seite "
-    "bis {room} an: {body}{otherwise}",
+    "finding.clash-bender.near-free": "Bei {angle} bleiben dem Rohr auf der freien Seite nur "
+    "{room} bis: {body}{otherwise}",
+    "finding.clash-bender.near-held": "Bei {angle} bleiben dem Rohr auf der gehaltenen Seite nur "
+    "{room} bis: {body}{otherwise}",
     "finding.u-width": "Ein U von {width} Breite geht hier nicht: eine Biegung ergibt "
     "{single}, zwei brauchen {least} oder mehr: Breite ändern oder andere Scheibe nehmen.",
-    "finding.fit": "Das andere Ende liegt {miss} daneben, so gut berichtigt wie möglich; "
-    "erlaubt sind {within}: vor dem Ablegen am Anschluss probieren.",
+    "finding.fit": "Das andere Ende liegt {miss} daneben, so gut korrigiert wie möglich; erlaubt "
+    "sind {within}: vor dem Ablegen am Anschluss probieren.",
     "finding.strain": "Das Biegen dehnt die Außenseite um {strain}; {material} verträgt "
     "{elongation} und kann reißen: erst ein Reststück biegen, oder eine Scheibe mit "
     "mindestens {least} Radius.",
-    "finding.radius-ratio": "Der Scheibenradius ist das {ratio}-fache des Rohrs, unter 2 "
-    "kann es knicken oder flach werden: erst ein Reststück biegen, oder eine Scheibe mit "
+    "finding.radius-ratio": "Der Scheibenradius ist das {ratio}-fache des Rohrdurchmessers, unter "
+    "2 kann das Rohr knicken oder flach werden: erst ein Reststück biegen, oder eine Scheibe mit "
     "mindestens {least} Radius.",
     "finding.hardness.or": " oder ",
     "finding.hardness.unknown": "Gerechnet ist nur geglühtes {material}, höchstens "
     "{limits}, und keine Härte ist angegeben: ins Zeugnis des Rohrs sehen.",
     "finding.hardness.scale": "Das Rohr hat {hardness} {scale}; die Grenze für {material} "
     "ist als {limits} bekannt: so messen lassen.",
-    "finding.hardness": "Das Rohr hat {hardness} {scale}, über {most} {scale} von "
+    "finding.hardness": "Das Rohr hat {hardness} {scale}, mehr als die {most} {scale} von "
     "geglühtem {material}: es kann reißen; geglühtes Rohr nehmen.",
-    "finding.standard-range": "Innen {bore}, Wand {wall}; ASTM A269 sagt unter "
-    "{least_bore} innen oder {least_wall} Wand keine Festigkeit oder Härte zu: erst ein "
-    "Reststück biegen.",
-    "finding.wall-after.nominal": "Gebogen ist die Wand außen {outside} und innen "
-    "{inside}, gerechnet vom Nennmaß {wall}: keine Norm bekannt, die Wand messen.",
-    "finding.wall-after": "Gebogen ist die Wand außen {outside} und innen {inside}, "
-    "gerechnet von {thin}, dem Mindestmaß von {wall} ({under} darunter).",
-    "finding.pressure.thick": "Bei {design} gilt das als dickwandig: die nötigen {need} "
-    "stehen gegen ein Sechstel des Durchmessers, {sixth}, und der Druck nimmt {share} der "
-    "erlaubten Spannung, wo {most_share} die Grenze ist. ASME B31.3 verlangt besondere "
-    "Prüfung: dem Ingenieur vorlegen.",
-    "finding.pressure.design": "Der Auslegungsdruck ist {design}: Druckarbeit geht nach "
-    "örtlicher Vorschrift und einer befugten Person.",
-    "finding.pressure.left": "{design} brauchen {need} Wand {place} (ASME B31.3); {wall} "
-    "bleiben. Das ist gerechnet; Druckarbeit geht nach örtlicher Vorschrift und einer "
-    "befugten Person.",
+    "finding.standard-range": "Innen {bore}, Wand {wall}; ASTM A269 sichert unter {least_bore} "
+    "innen oder {least_wall} Wand weder Festigkeit noch Härte zu: erst ein Reststück biegen.",
+    "finding.wall-after.nominal": "Gebogen ist die Wand außen {outside} und innen {inside}, "
+    "gerechnet mit dem Nennmaß {wall}: hier ist keine Norm bekannt, die Wand messen.",
+    "finding.wall-after": "Gebogen ist die Wand außen {outside} und innen {inside}, gerechnet mit "
+    "{thin}, dem Mindestmaß von {wall} ({under} darunter).",
+    "finding.pressure.thick": "Bei {design} gilt das Rohr als dickwandig: nötig sind {need}, ein "
+    "Sechstel des Durchmessers ist {sixth}; der Druck nimmt {share} der zulässigen Spannung, die "
+    "Grenze ist {most_share}. ASME B31.3 verlangt besondere Prüfung: dem Ingenieur vorlegen.",
+    "finding.pressure.design": "Der Auslegungsdruck ist {design}: bei Druck gilt die örtliche "
+    "Vorschrift, eine befugte Person entscheidet.",
+    "finding.pressure.left": "{design} brauchen {need} Wand {place} (ASME B31.3); {wall} bleiben. "
+    "Das ist nur gerechnet; bei Druck gilt die örtliche Vorschrift, eine befugte Person "
+    "entscheidet.",
     "finding.pressure": "{design} brauchen {need} Wand {place} (ASME B31.3); nur {wall} "
     "bleiben: eine Wand von mindestens {enough} nehmen, oder weniger Druck.",
     "finding.place.outside": "an der Außenseite der Biegung",
     "finding.place.inside": "an der Innenseite der Biegung",
-    "finding.place.straight": "im Geraden und seitlich der Biegung",
-    "finding.out-of-round": "Bei Druck entscheidet nach dem Biegen der Messschieber: "
-    "größter weniger kleinster Durchmesser höchstens {most} ({share} vom Nennmaß).",
+    "finding.place.straight": "in den Geraden und seitlich der Biegung",
+    "finding.out-of-round": "Bei Druck entscheidet nach dem Biegen der Messschieber: größter "
+    "minus kleinster Durchmesser höchstens {most} ({share} vom Nennmaß).",
     "headline.od-die": "Rohr passt nicht zur Scheibe",
     "headline.wall-die": "Wand passt nicht zur Scheibe",
     "headline.negative-straight": "Schenkel zu kurz, Biegungen überschneiden sich",
-    "headline.straight-between": "zu wenig Gerade zwischen Biegungen",
-    "headline.straight-first": "zu wenig Gerade am Ende mit Fähnchen",
-    "headline.straight-last": "zu wenig Gerade am anderen Ende",
+    "headline.straight-between": "Gerade zwischen Biegungen zu kurz",
+    "headline.straight-first": "Gerade am Ende mit Fähnchen zu kurz",
+    "headline.straight-last": "Gerade am anderen Ende zu kurz",
     "headline.mark-off-straight": "hier kein Anriss möglich",
     "headline.angle-travel": "weiter als der Bieger reicht",
     "headline.stock": "länger als die Stange",
     "headline.slip-on": "Teile zuerst aufschieben",
     "headline.overbend-guess": "geschätzt, bis gemessen ist",
-    "headline.clash-self": "das Rohr trifft sich selbst",
-    "headline.clash-bender": "das Rohr trifft den Bieger",
+    "headline.clash-self": "Rohr stößt an sich selbst",
+    "headline.clash-bender": "Rohr stößt am Bieger an",
     "headline.u-width": "kein U dieser Breite",
     "headline.fit": "das andere Ende liegt daneben",
     "headline.strain": "mehr Dehnung als das Metall verträgt",
@@ -106,6 +105,5 @@ FINDINGS: dict[str, str] = {
     "headline.wall-after": "die Wand nach dem Biegen",
     "headline.pressure": "Wand für diesen Druck ansehen",
     "headline.out-of-round": "messen, wie rund es blieb",
-    "finding.other-way": ". Andere Reihenfolge, anderes Ende halten oder Rohr Ende für "
-    "Ende umlegen.",
+    "finding.other-way": ". Andere Reihenfolge, anderes Ende halten oder Rohrenden tauschen.",
 }

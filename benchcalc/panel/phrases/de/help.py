@@ -22,9 +22,9 @@ HELP: dict[str, str] = {
     "help.word.largest": "größter",
     "help.word.smallest": "kleinster",
     "help.mind.ends": "Schnittkanten sind scharf: Handschuhe an, bis entgratet ist.",
-    "help.mind.swing": "Der freie Schenkel schwenkt: Gesicht und Hände aus seinem Weg.",
-    "help.mind.springs": "Hebel langsam zurücklassen: das Rohr drückt ihn.",
-    "help.mind.kinked": "Ein geknicktes oder flaches Rohr trägt nie Druck.",
+    "help.mind.swing": "Der freie Schenkel schwenkt: Gesicht und Hände aus dem Schwenkbereich.",
+    "help.mind.springs": "Hebel langsam zurückführen: das Rohr drückt ihn.",
+    "help.mind.kinked": "Ein geknicktes oder flaches Rohr darf nie unter Druck.",
     "help.bench.for": "Von der Zeichnung zum gebogenen Rohr. Zuerst: was auf der Werkbank liegt, "
     "Bieger, Rohr, Werkstoff, Charge.",
     "help.bench.first": "Andere Scheibe als gewählt: ihr Radius ist anders, jeder Anriss liegt "
@@ -37,21 +37,21 @@ HELP: dict[str, str] = {
     "flach. Rohr messen.",
     "help.pick-bender.second": "Linien, die niemand erprobt hat: erst ein Reststück biegen, unter "
     "Probebiegen eintippen.",
-    "help.pick-material.for": "Wie weit der Werkstoff sich dehnt und federt. Der Rücken wird "
-    "gedehnt, die Kehle gestaucht.",
+    "help.pick-material.for": "Wie weit der Werkstoff sich dehnt und zurückfedert. Der Rücken "
+    "wird gedehnt, die Kehle gestaucht.",
     "help.pick-material.first": "Hartes Rohr für weiches gehalten: es reißt am Rücken oder "
     "knickt. Zeugnis lesen.",
     "help.pick-material.second": "Ein fast gleicher Stahl gewählt: er federt anders zurück.",
     "help.pick-tape.for": "Anrisse werden so gesagt, wie das Maßband sie zeigt: nächster Strich, "
     "und was übrig bleibt.",
-    "help.pick-tape.first": "Ausgeleierter Haken am Band: bei 100 mm anlegen und 100 abziehen.",
+    "help.pick-tape.first": "Ausgeleierter Haken am Maßband: bei 100 mm anlegen und 100 abziehen.",
     "help.pick-tape.second": "Zweiunddreißigstel für Sechzehntel gelesen: die Striche eines Zolls "
     "zählen.",
     "help.write-od.for": "Das Rohr außen quer gemessen. Es muss das Maß der Scheibe sein.",
     "help.write-od.first": "Nennmaß eingetippt: 6 ist nicht 6,35. Rohr messen.",
     "help.write-od.second": "Über Grat oder ovales Ende gemessen: eine Handbreit weiter innen, "
     "zweimal über Kreuz.",
-    "help.write-wall.for": "Wie dick die Wand ist. Rückfederung, Abflachen und Druck hängen daran.",
+    "help.write-wall.for": "Wie dick die Wand ist. Rückfederung, Abflachen, Druck hängen davon ab.",
     "help.write-wall.first": "Mit Grat gemessen: das zeigt zu viel. Erst entgraten.",
     "help.write-wall.second": "Außen weniger innen sind zwei Wände: die Hälfte ist eine.",
     "help.write-lot.for": "Die Charge steht auf dem Rohr. Was ihre Biegungen lehren, gilt zuerst "
@@ -60,7 +60,7 @@ HELP: dict[str, str] = {
     "help.write-lot.second": "Stehen gelassen bei einem neuen Bund: die ersten Biegungen liegen "
     "daneben.",
     "help.write-pieces.for": "Wie viele gleiche. Sie werden gezählt, und jedes lehrt das nächste.",
-    "help.write-pieces.first": "Alle abgelängt, ehe das erste geprüft ist: eins machen, an den "
+    "help.write-pieces.first": "Alle abgelängt, bevor das erste geprüft ist: eins machen, an den "
     "Anschlüssen prüfen.",
     "help.write-pieces.second": "Links und rechts als gleich gezählt: ein Spiegelbild ist eine "
     "eigene Leitung.",
@@ -80,12 +80,13 @@ HELP: dict[str, str] = {
     "help.plan-bend.second": "Ein U bis zur Ecke gemessen: ab 150° geht der Schenkel zum "
     "Scheitel, dem fernsten Punkt.",
     "help.plan-turn.for": "Wie weit diese Biegung aus der Ebene der vorigen geht: im "
-    "Uhrzeigersinn, vom Fähnchen am Rohr entlang.",
-    "help.plan-turn.first": "Vom anderen Ende gesehen: der Drehsinn kehrt sich um. Am Fähnchen "
-    "stehen.",
+    "Uhrzeigersinn, vom Fähnchen aus am Rohr entlang gesehen.",
+    "help.plan-turn.first": "Vom anderen Ende gesehen: der Drehsinn kehrt sich um. Ans Fähnchen "
+    "stellen.",
     "help.plan-turn.second": "0 für einen Versatz: dort geht die zweite Biegung zurück, das ist "
     "180.",
-    "help.plan-turn.third": "Für die Drehung der Hände gehalten: die wird am Bieger gesagt.",
+    "help.plan-turn.third": "Für die Drehung der Hände gehalten: die ist andersherum und wird am "
+    "Bieger gesagt.",
     "help.plan-shape.for": "Diese Biegungen sind eine Form. Ihre eigenen Maße ändern alle "
     "zusammen.",
     "help.plan-shape.first": "Zu früh in Schenkel gelöst: dann lässt sich die Höhe nicht mehr auf "
@@ -94,9 +95,9 @@ HELP: dict[str, str] = {
     "Bild ansehen.",
     "help.shape.for": "Eine Form nach Namen: Maße eintippen, Schenkel, Biegungen und Drehungen "
     "werden berechnet.",
-    "help.shape.first": "Versatz genommen, wo das Rohr auch seitlich geht: das ist ein "
-    "Schrägversatz.",
-    "help.shape.second": "Drei Biegungen über etwas Breites: den Sattel mit vier nehmen, oben "
+    "help.shape.first": "Versatz genommen, wo das Rohr auch seitlich geht: das ist ein schräger "
+    "Versatz.",
+    "help.shape.second": "Drei Biegungen über etwas Breites: den Überbogen mit vier nehmen, oben "
     "gerade.",
     "help.shape-offset.for": "Zwei gleiche Biegungen versetzen das Rohr. Höhe von Mittellinie zu "
     "Mittellinie.",
@@ -105,9 +106,9 @@ HELP: dict[str, str] = {
     "help.shape-offset.second": "Steil und niedrig: die Biegungen laufen ineinander. Flacheren "
     "Winkel nehmen.",
     "help.shape-rolling-offset.for": "Eine Schräge führt das Rohr hoch und zur Seite. Höhe und "
-    "seitlich stehen rechtwinklig.",
-    "help.shape-rolling-offset.first": "Seitlich zur falschen Hand: im Uhrzeigersinn von der "
-    "Höhe, am Rohr entlang. Sonst mit Minus.",
+    "Seitenmaß stehen rechtwinklig.",
+    "help.shape-rolling-offset.first": "Seitenmaß zur falschen Seite: es geht im Uhrzeigersinn "
+    "von der Höhe, am Rohr entlang gesehen. Sonst mit Minus.",
     "help.shape-rolling-offset.second": "Die Schräge selbst als Höhe eingetippt: die zwei "
     "rechtwinkligen Maße eintippen.",
     "help.shape-saddle.for": "Drei Biegungen über ein Hindernis. Höhe ist die der Mittellinie am "
@@ -134,29 +135,28 @@ HELP: dict[str, str] = {
     "help.shape-port.for": "Der letzte Schenkel läuft in den Anschluss: wo er liegt, und wie das "
     "Rohr hineingeht.",
     "help.shape-port.first": "Bis zur Stirn der Verschraubung gemessen: das Rohr geht weiter "
-    "hinein. Ort, wo es ansteht.",
-    "help.shape-port.second": "Richtung verkehrt: sie zeigt, wie das Rohr läuft, in den Anschluss "
-    "hinein.",
+    "hinein. Angeben, wo es ansteht.",
+    "help.shape-port.second": "Richtung verkehrt herum: sie zeigt, wie das Rohr läuft, in den "
+    "Anschluss hinein.",
     "help.shape-ports.for": "Zwei Anschlüsse: wo jeder liegt, und wie das Rohr dort läuft. Die "
     "Leitungen werden gesucht.",
     "help.shape-ports.first": "Beide von verschiedenen Stellen gemessen: eine Ecke des Gestells "
     "für beide nehmen.",
     "help.shape-ports.second": "Beide Richtungen heraus: das Rohr läuft aus dem ersten heraus, in "
     "den letzten hinein.",
-    "help.shape-ways.for": "Mehrere Leitungen führen hin: wenigste Biegungen und wenigstes Rohr "
+    "help.shape-ways.for": "Mehrere Leitungen führen hin, die mit wenig Biegungen und wenig Rohr "
     "zuerst. Eine wählen.",
-    "help.shape-ways.first": "Nur aufs Rohr geschaut: wo das Ende weniger fehlen kann, passt es "
+    "help.shape-ways.first": "Nur aufs Rohr geschaut: wo das Ende weniger danebenliegt, passt es "
     "leichter.",
     "help.shape-ways.second": "Wenig Luft übersehen: dort berührt das Rohr sich fast selbst.",
     "help.minds.for": "Alles, was vor dem ersten Schnitt über diese Leitung zu wissen ist.",
-    "help.minds.first": "HALT als Rat genommen: so geht es nicht oder darf es nicht. Leitung "
+    "help.minds.first": "HALT als Rat genommen: so geht es nicht oder ist verboten. Leitung "
     "ändern.",
     "help.minds.second": "VORSICHT weggetippt: ein Mensch muss entscheiden, also du. Die Zahlen "
     "lesen.",
-    "help.clash.for": "Wo das Rohr sich selbst, den Bieger oder die Bank trifft; und eine "
-    "Reihenfolge, bei der es frei geht.",
-    "help.clash.first": "Doch in alter Reihenfolge gebogen: die Biegungen nehmen, wie sie gesagt "
-    "werden.",
-    "help.clash.second": "Ein Schraubstock, den das Profil des Biegers nicht kennt: davor warnt "
-    "niemand.",
+    "help.clash.for": "Wo das Rohr an sich selbst, an Bieger oder Werkbank stößt; und eine Folge, "
+    "bei der es frei geht.",
+    "help.clash.first": "Doch in alter Folge gebogen: die Biegungen nehmen, wie sie gesagt werden.",
+    "help.clash.second": "Ein Schraubstock oder eine Wand, die das Profil des Biegers nicht "
+    "kennt: davor warnt niemand.",
 }

@@ -14,31 +14,33 @@ HELP_MAKING: dict[str, str] = {
     "Nachzählen.",
     "help.make-mark.for": "Der Anriss kommt auf die Linie des Biegers. Jeder wird vom Fähnchen "
     "aus gemessen.",
-    "help.make-mark.first": "Vom vorigen Anriss gemessen: Fehler zählen sich auf. Band jedes Mal "
+    "help.make-mark.first": "Vom vorigen Anriss gemessen: Fehler summieren sich. Band jedes Mal "
     "ans Fähnchen.",
     "help.make-mark.second": "Dicker Strich: keiner weiß, welche Kante gilt. Dünn, und ringsum.",
-    "help.make-turn.for": "Das Rohr dreht in der Klinke, damit die nächste Biegung ihren Weg "
-    "geht. Blick von der Klinke am Rohr entlang.",
-    "help.make-turn.first": "Verkehrt herum gedreht: die Leitung wird ihr Spiegelbild. Rücken und "
+    "help.make-turn.for": "Das Rohr wird in der Klinke gedreht, damit die nächste Biegung in ihre "
+    "Richtung geht. Blick von der Klinke am Rohr entlang.",
+    "help.make-turn.first": "Verkehrt herum gedreht: die Leitung wird zum Spiegelbild. Rücken und "
     "vollen Punkt vergleichen.",
     "help.make-turn.second": "Beim Drehen verrutscht: nachsehen, ob der Anriss noch auf der Linie "
     "liegt.",
     "help.make-seat.for": "Der Anriss liegt auf der genannten Linie. Klinke zu, Hebel am Rohr, "
     "Skala auf null.",
-    "help.make-seat.first": "Die Linie daneben getroffen: ihren Namen lesen.",
+    "help.make-seat.first": "Die Linie daneben getroffen: auf den Namen sehen, nicht auf den "
+    "Platz.",
     "help.make-seat.second": "Rohr verkehrt eingelegt: Fähnchen gehalten oder frei, wie gesagt.",
-    "help.make-seat.third": "Keine Null genommen: was die Skala dann zeigt, liegt jeder Zug "
-    "daneben.",
+    "help.make-seat.third": "Nicht auf null gestellt: um das, was die Skala dann zeigt, liegt "
+    "jeder Zug daneben.",
     "help.make-pull.for": "Ziehen bis zum langen Strich. Losgelassen federt es zum kurzen hin "
     "zurück, dem Soll.",
     "help.make-pull.first": "Mit Schwung darüber: zu weit bleibt zu weit. Die letzten Grad "
     "langsam.",
     "help.make-pull.second": "Beim Soll aufgehört: es federt zurück und ist zu wenig. Bis zum "
     "Zugwert ziehen.",
-    "help.make-pull.third": "Skala schräg gelesen: gerade darauf schauen.",
+    "help.make-pull.third": "Skala schräg abgelesen: gerade darauf schauen.",
     "help.make-again.for": "Es federte zu weit zurück. Einlegen wie zuvor und über den letzten "
     "Wert ziehen, auf den neuen.",
-    "help.make-again.first": "Nur bis zum Soll gezogen: es federt zurück, nichts ist anders.",
+    "help.make-again.first": "Nur bis zum Soll gezogen: es gibt nach und federt zurück, nichts "
+    "ist anders.",
     "help.make-again.second": "Etwas daneben eingelegt: die Biegung beginnt zweimal. Anriss "
     "wieder auf die Linie.",
     "help.make-check.for": "Der Winkel, der ohne Hebel bleibt. Er sagt: gut, weiterziehen, oder "
@@ -47,8 +49,8 @@ HELP_MAKING: dict[str, str] = {
     "help.make-check.second": "Winkel zwischen den Schenkeln eingetippt: gefragt ist, wie weit es "
     "von gerade abbiegt.",
     "help.make-check.third": "Winkelmesser in der Biegung: beidseits auf gerades Rohr legen.",
-    "help.make-over.for": "Die Biegung ging über die Toleranz. Behalten und den Rest berichtigen, "
-    "oder Ausschuss.",
+    "help.make-over.for": "Die Biegung liegt über der Toleranz. Behalten und den Rest "
+    "korrigieren, oder Ausschuss.",
     "help.make-over.first": "Etwas zurückgebogen: dort wird es flach und reißt. Nie.",
     "help.make-over.second": "Auf gut Glück behalten: der Fehler am anderen Ende wird gesagt, den "
     "ansehen.",
@@ -56,8 +58,8 @@ HELP_MAKING: dict[str, str] = {
     "das Ende ankommt.",
     "help.make-correct.first": "Alte Anrisse weiter benutzt: durchstreichen, die neuen werden von "
     "ihnen aus gesagt.",
-    "help.make-correct.second": "Ungelesen genommen: ansehen, was bleibt; auch das Beste kann zu "
-    "viel sein.",
+    "help.make-correct.second": "Ungelesen übernommen: ansehen, was bleibt; auch das Beste kann "
+    "zu viel sein.",
     "help.make-scrap.for": "Das Stück wird aufgegeben, und warum. Der Grund zeigt, wo Rohr "
     "verloren geht.",
     "help.make-scrap.first": "Irgendein Grund aus Eile: das Protokoll verschweigt dann den Fehler.",
@@ -66,31 +68,32 @@ HELP_MAKING: dict[str, str] = {
     "ablegen.",
     "help.make-store.first": "Mit Gewalt eingesetzt: es muss von selbst liegen, beide Muttern von "
     "Hand drehbar.",
-    "help.make-store.second": "Das nächste abgelängt, ehe dies geprüft ist: erst sagen, wo es "
-    "daneben lag.",
+    "help.make-store.second": "Das nächste abgelängt, bevor dies geprüft ist: erst sagen, wo es "
+    "danebenlag.",
     "help.make-calipers.for": "Wie rund die Biegung blieb: größter und kleinster Durchmesser in "
     "ihrer Mitte.",
     "help.make-calipers.first": "Nur an einer Stelle gemessen: den Messschieber ums Rohr drehen.",
     "help.make-calipers.second": "Neben der Biegung gemessen: in der Mitte ist sie am flachsten.",
-    "help.make-port.for": "Wo das letzte Stück den Anschluss verfehlte. Am Rohr entlang hin "
-    "sehen, letzter Rücken unten.",
+    "help.make-port.for": "Wo das letzte Stück den Anschluss verfehlte. Am Rohr entlang zum "
+    "Anschluss sehen, letzter Rücken unten.",
     "help.make-port.first": "Vom Anschluss her gesehen: links und rechts vertauscht. So schauen, "
     "wie das Rohr hineingeht.",
-    "help.make-port.second": "Gemessen, während es gezwungen war: frei hängen lassen.",
+    "help.make-port.second": "Unter Zwang gemessen: frei hängen lassen.",
     "help.make-aim.for": "Die nächsten Stücke werden um den Fehler des letzten geändert. So "
-    "kommen sie an.",
+    "passen sie.",
     "help.make-aim.first": "Linien oder Radius nach einem Stück geändert: ein zweites abwarten, "
     "das dasselbe zeigt.",
-    "help.make-aim.second": "Ein verrückter Halter: erst die Anschlüsse nachmessen, dann Stücke "
+    "help.make-aim.second": "Ein verschobener Halter: erst die Anschlüsse nachmessen, dann Stücke "
     "ändern.",
     "help.kept.for": "Die Stücke sind gemacht und im Protokoll, mit allen Messwerten.",
-    "help.kept.first": "Späne noch drin: ausblasen, ehe eine Verschraubung drankommt.",
+    "help.kept.first": "Späne noch drin: ausblasen, bevor eine Verschraubung drankommt.",
     "help.kept.second": "Zu anderen gelegt: jetzt den Namen anbinden.",
     "help.learnt.for": "Jede gemessene Biegung lehrt, wie weit das Rohr zurückfedert. Im Band "
     "landet die nächste.",
     "help.learnt.first": "Eine Biegung, die in der Klinke rutschte, zählt mit: nicht zählen "
     "lassen.",
-    "help.learnt.second": "Die ganze Charge neu begonnen wegen einer: nur diese eine streichen.",
+    "help.learnt.second": "Die ganze Charge neu begonnen wegen einer Biegung: nur diese eine "
+    "streichen.",
     "help.trial.for": "Eine Biegung im Reststück: Zuschnitt, beide Schenkel bis zur Ecke und "
     "Winkel geben den wahren Radius.",
     "help.trial.first": "Schenkel außen gemessen: bei 90° ein halbes Rohr zu viel. Abziehen.",
@@ -104,32 +107,33 @@ HELP_MAKING: dict[str, str] = {
     "help.copy.for": "Das Protokoll kommt auf einen Stick und wird dort nachgelesen. Hier bleibt "
     "es auch.",
     "help.copy.first": "Stick zu früh gezogen: warten, bis das Herausnehmen gesagt wird.",
-    "help.copy.second": "Nur das Neue auf leerem Stick: für alles die ganze Kopie wählen.",
-    "help.settings.for": "Wie die Tafel ist: Sprache, Farben, Tastenseite, Bildschirmgröße. Kein "
-    "Stück ändert sich.",
-    "help.settings.first": "Einheit geändert, um einen Auftrag zu ändern: sie gilt für den "
+    "help.copy.second": 'Nur das Neue auf einen leeren Stick: für das ganze Protokoll "alle" '
+    "wählen.",
+    "help.settings.for": "Wie das Gerät eingestellt ist: Sprache, Farben, Tastenseite, "
+    "Bildschirmgröße. Kein Stück ändert sich.",
+    "help.settings.first": "Einheit umgestellt, um einen Auftrag zu ändern: sie gilt für den "
     "nächsten neuen.",
     "help.settings.second": "Bildschirm nie gemessen: Tasten und der Winkel zum Anhalten haben "
     "nur eine angenommene Größe.",
     "help.ruler.for": "Zwei Balken, verschoben, bis das Lineal dazwischen das Gesagte zeigt. "
     "Dann stimmen die Millimeter.",
-    "help.ruler.first": "Schräg gelesen: Lineal flach aufs Glas, Auge senkrecht darüber.",
+    "help.ruler.first": "Schräg abgelesen: Lineal flach aufs Glas, Auge senkrecht darüber.",
     "help.ruler.second": "Balken stehen gelassen: schieben, bis das Lineal es zeigt.",
     "help.gauge.for": "Die Biegung im wahren Winkel. Rohr aufs Glas, ein Schenkel zwischen die "
     "Linien, den anderen ansehen.",
     "help.gauge.first": "Vor dem Glas gehalten: der Winkel täuscht. Auflegen.",
     "help.gauge.second": "Hebel noch dran: erst loslassen, das Rohr muss ruhen.",
-    "help.machine.for": "Was dieser Maschine fehlt, und was zu tun ist. Die Arbeit bleibt.",
-    "help.machine.first": "Zu wenig Spannung hingenommen: ein schwaches Netzteil kann die Tafel "
+    "help.machine.for": "Was diesem Gerät fehlt, und was zu tun ist. Die Arbeit bleibt.",
+    "help.machine.first": "Unterspannung hingenommen: ein schwaches Netzteil kann das Gerät "
     "jederzeit anhalten.",
     "help.machine.second": "Uhr nicht gestellt: die Reihenfolge im Protokoll stimmt, die Zeiten "
     "nicht.",
-    "help.widths.for": "Wie weit Anrisse, Winkel und Drehungen dieser Bank danebenliegen können. "
-    "Ring und Berichtigungen richten sich danach.",
+    "help.widths.for": "Wie weit Anrisse, Winkel und Drehungen dieser Werkbank danebenliegen "
+    "können. Ring und Korrekturen richten sich danach.",
     "help.widths.first": "Aus Stolz zu eng: Leitungen scheinen zu passen und verfehlen den "
     "Anschluss.",
-    "help.widths.second": "Aus Vorsicht zu weit: jede scheint zweifelhaft. Nehmen, was gemessene "
-    "Stücke zeigen.",
+    "help.widths.second": "Aus Vorsicht zu weit: jede Leitung scheint zweifelhaft. Nehmen, was "
+    "gemessene Stücke zeigen.",
     "help.piece.for": "Ein Stück aus dem Protokoll, wie es gemacht wurde. Was später auffiel, "
     "kommt dazu.",
     "help.piece.first": "Ein anderes Stück derselben Leitung gelesen: die Nummer am Anhänger "
@@ -148,8 +152,8 @@ HELP_MAKING: dict[str, str] = {
     "messen.",
     "help.make-port-ahead.second": "Zu kurz als zu weit getippt: schauen, wohin der Pfeil im Bild "
     "zeigt.",
-    "help.make-port-tilt.for": "Um wie viel Grad das Ende schief zeigt: auf oder ab, dann rechts "
-    "oder links, letzter Rücken unten.",
+    "help.make-port-tilt.for": "Um wie viel Grad das Ende schief zeigt: aufwärts oder abwärts, "
+    "dann rechts oder links, letzter Rücken unten.",
     "help.make-port-tilt.first": "Nach der Mutter beurteilt: ein Lineal ans Rohr legen.",
     "help.make-port-tilt.second": "Ein Grad für nichts gehalten: auf 300 mm sind es 5 mm.",
 }

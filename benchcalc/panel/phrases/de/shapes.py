@@ -4,18 +4,18 @@ SHAPES: dict[str, str] = {
     "plan.shape": "Form",
     "shape.title": "Welche Form?",
     "shape.field-of": "{shape}, {at} von {count}",
-    "shape.status": "{beside} daneben",
+    "shape.status": "Parallelrohr, {beside}",
     "shape.offset": "Versatz",
     "shape.rolling_offset": "schräger Versatz",
-    "shape.saddle": "Sattel, 3 Biegungen",
-    "shape.flat_saddle": "Sattel, 4 Biegungen",
+    "shape.saddle": "Überbogen, 3 Biegungen",
+    "shape.flat_saddle": "Überbogen, 4 Biegungen",
     "shape.u": "U zwischen zwei Schenkeln",
     "shape.parallel": "Rohr neben dieser Leitung",
     "shape.port": "bis zum Anschluss",
     "shape.ports": "zwei Anschlüsse",
     "shape.offset.how": "Höhe von Mittellinie zu Mittellinie; der Schenkel reicht bis zur "
     "ersten Ecke.",
-    "shape.rolling_offset.how": "Seitlich heißt im Uhrzeigersinn von der Höhe, längs des Rohrs "
+    "shape.rolling_offset.how": "Seitenmaß: im Uhrzeigersinn von der Höhe, längs des Rohrs "
     "gesehen.",
     "shape.saddle.how": "Höhe der Mittellinie am Scheitel; frei ist ein halbes Rohr weniger.",
     "shape.flat_saddle.how": "Höhe der Mittellinie; frei ist ein halbes Rohr weniger. Gerade: das "
@@ -32,7 +32,7 @@ SHAPES: dict[str, str] = {
     "shape.field.angle": "Winkel",
     "shape.field.turn": "Drehung",
     "shape.field.rise": "Höhe",
-    "shape.field.roll": "seitlich",
+    "shape.field.roll": "Seitenmaß",
     "shape.field.centre": "bis zur Mitte",
     "shape.field.flat": "gerade oben",
     "shape.field.width": "Breite",
@@ -57,8 +57,8 @@ SHAPES: dict[str, str] = {
     "shape.bends": "Biegungen dieser Form: {count}",
     "shape.change": "Form ändern",
     "shape.needed": "{field}: erst eintippen",
-    "shape.no-set": "Höhe und seitlich sind beide 0: eins davon angeben",
-    "shape.no-way": "die Richtung ist 0 in X, Y und Z: eins davon angeben",
+    "shape.no-set": "Höhe und Seitenmaß sind beide 0: eins davon angeben",
+    "shape.no-way": "die Richtung ist 0 in X, Y und Z: eine davon angeben",
     "shape.port-first": "Vor dem letzten Schenkel zum Anschluss kommen Schenkel und Biegung: "
     "erst eintippen.",
     "shape.ports-whole": "Diese Leitung geht ganz von Anschluss zu Anschluss: erst lösen oder "
@@ -69,24 +69,24 @@ SHAPES: dict[str, str] = {
     "shape.ways-found": "Wege, die dieser Bieger biegen kann: {count}. Einen davon wählen.",
     "shape.way-lost": "Der gewählte Weg, {bends}, ist nicht mehr biegbar: Form öffnen und einen "
     "wählen.",
-    "shape.not-beside": "Biegung {number} ist ein U: innen oder außen liegt kein Rohr vom "
-    "selben Biegestück. Dieses darüber legen, Seite 90.",
-    "shape.close": "Ihre Biegungen liegen {by} zu dicht: größer machen oder weniger biegen.",
+    "shape.not-beside": "Biegung {number} ist ein U: innen oder außen liegt kein Rohr von "
+    "derselben Scheibe. Dieses darüber legen, Seite 90.",
+    "shape.close": "Die Biegungen liegen {by} zu dicht: größer machen oder weniger biegen.",
     "shape.close.short": "Biegungen {by} zu dicht",
     "shape.made": "Biegungen {bends}; Schenkel {legs} {unit}.",
     "shape.way": "{bends}; Rohr {tube}",
-    "shape.way.miss": "fehlt höchstens {miss}",
-    "shape.way.room": "fehlt höchstens {miss}, Luft {room}",
+    "shape.way.miss": "daneben bis {miss}",
+    "shape.way.room": "daneben bis {miss}, Luft {room}",
     "shape.replaces": "Das ersetzt die ganze Leitung.",
     "shape.loosen.ask": "Es werden Schenkel und Biegungen, keine Form mehr.",
     "shape.which-way": "Welcher Weg?",
     "shape.take": "einsetzen",
     "shape.replace-sure": "Leitung ersetzen",
-    "shape.leave": "verlassen",
+    "shape.leave": "vorerst lassen",
     "shape.loosen": "Schenkel von Hand",
     "shape.loosen-sure": "in Schenkel lösen",
     "shape.no": "so lassen",
-    "shape.away": "nicht daneben",
+    "shape.away": "kein Parallelrohr",
     "order.shapes": "Eine Biegung davon wird am anderen Ende gehalten: erst die Formen "
     "in Schenkel lösen.",
 }

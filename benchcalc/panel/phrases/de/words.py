@@ -10,14 +10,14 @@ WORDS: dict[str, str] = {
     "turn.half": "halb herum, 180°",
     "turn.clockwise": "{by} im Uhrzeigersinn",
     "turn.counter-clockwise": "{by} gegen den Uhrzeigersinn",
-    "turn.flip": "Ende für Ende, dann {turn}",
+    "turn.flip": "Enden tauschen, dann {turn}",
     "caution.1": "Finger weg von Scheibe, Hebel und bewegtem Rohr; Schutzbrille tragen.",
     "caution.2": "Jeden Schnitt innen und außen entgraten und ausblasen.",
     "caution.3": "Eine Schweißnaht seitlich legen, nie an Rücken oder Kehle der Biegung.",
-    "caution.4": "Mit Stift anreißen, nie ritzen; auf Edelstahl ohne Chloride.",
+    "caution.4": "Mit Stift anreißen, nie mit der Nadel; auf Edelstahl chloridfrei.",
     "caution.5": "Nie zurückbiegen: was zu weit ging, bleibt so oder ist Ausschuss.",
-    "caution.6": "Druckarbeit geht nach örtlicher Vorschrift und einer befugten Person, "
-    "nicht nach diesem Blatt.",
+    "caution.6": "Bei Druck gilt die örtliche Vorschrift, eine befugte Person entscheidet, nicht "
+    "dieses Blatt.",
     "tape.and": "und",
     "tape.less": "weniger",
     "field.leg": "Schenkel",

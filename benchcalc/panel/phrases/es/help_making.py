@@ -19,27 +19,27 @@ HELP_MAKING: dict[str, str] = {
     "help.make-turn.first": "Girado al revés: la tubería sale en espejo. Compara el lomo y el "
     "punto lleno.",
     "help.make-turn.second": "Se corrió al girarlo: mira que la marca siga en la línea.",
-    "help.make-seat.for": "La marca en la línea que se dice. Pestillo cerrado, palanca en el "
-    "tubo, escala a cero.",
-    "help.make-seat.first": "La línea de al lado: lee su nombre.",
+    "help.make-seat.for": "La marca en la línea indicada. Pestillo cerrado, palanca en el tubo, "
+    "escala a cero.",
+    "help.make-seat.first": "La línea de al lado: lee su nombre, no su sitio.",
     "help.make-seat.second": "Tubo al revés: mira si la bandera va sujeta o libre.",
-    "help.make-seat.third": "Sin poner a cero: cada tirón falla en lo que marque la escala.",
-    "help.make-pull.for": "Tira hasta la raya larga. Al soltar, el tubo vuelve hacia la corta, la "
-    "meta.",
+    "help.make-seat.third": "Sin poner a cero: cada tirada falla en lo que marque la escala.",
+    "help.make-pull.for": "Tira hasta la raya larga. Al soltar, el tubo retorna hacia la corta, "
+    "el objetivo.",
     "help.make-pull.first": "Pasarse de un tirón: no tiene arreglo. Los últimos grados despacio.",
-    "help.make-pull.second": "Parar en la meta: vuelve y queda corta. Tira hasta la lectura.",
+    "help.make-pull.second": "Parar en el objetivo: retorna y queda corta. Tira hasta la lectura.",
     "help.make-pull.third": "Escala leída de lado: mírala de frente.",
     "help.make-again.for": "Quedó corta. Colócalo como antes y tira más allá de la última "
     "lectura, hasta la nueva.",
-    "help.make-again.first": "Tirar solo hasta la meta: cede y vuelve, nada cambia.",
+    "help.make-again.first": "Tirar solo hasta el objetivo: cede y retorna, nada cambia.",
     "help.make-again.second": "Colocado algo al lado: la curva empieza dos veces. Marca otra vez "
     "en su línea.",
     "help.make-check.for": "El ángulo que queda sin palanca. Dice: bien, tirar más, o pasada.",
-    "help.make-check.first": "Palanca aún puesta: eso mide el tirón, no la curva.",
+    "help.make-check.first": "Palanca aún puesta: eso mide la tirada, no la curva.",
     "help.make-check.second": "Ángulo entre los tramos: se pide cuánto se desvía de la recta.",
-    "help.make-check.third": "Medidor en la curva: apóyalo en tubo recto a ambos lados.",
+    "help.make-check.third": "Goniómetro en la curva: apóyalo en tubo recto a ambos lados.",
     "help.make-over.for": "La curva pasó de la tolerancia. Acéptala y corrige el resto, o "
-    "descarta.",
+    "descarta la pieza.",
     "help.make-over.first": "Desdoblarla un poco: allí se aplasta y se agrieta. Nunca.",
     "help.make-over.second": "Aceptarla a ojo: el panel dice cuánto fallará el extremo, míralo.",
     "help.make-correct.for": "Una curva salió mal. Lo que falta se cambia para que el extremo "
@@ -53,13 +53,14 @@ HELP_MAKING: dict[str, str] = {
     "help.make-scrap.first": "Cualquier motivo por prisa: el registro oculta el fallo.",
     "help.make-scrap.second": "Dejarla entre las buenas: márcala y córtala en dos.",
     "help.make-store.for": "Todas las curvas hechas. Pruébala en sus dos tomas y guárdala.",
-    "help.make-store.first": "Metida a la fuerza: debe asentar sola, con las tuercas a mano.",
+    "help.make-store.first": "Metida a la fuerza: debe asentar sola, con las tuercas giradas a "
+    "mano.",
     "help.make-store.second": "Cortar otra antes de probar esta: di primero dónde falló.",
     "help.make-calipers.for": "Cuán redonda quedó la curva: diámetro mayor y menor en su centro.",
     "help.make-calipers.first": "Medido en un solo sitio: gira el calibre alrededor del tubo.",
     "help.make-calipers.second": "Medido junto a la curva: el centro es lo más aplastado.",
-    "help.make-port.for": "Dónde falló la última en su toma. Mira a lo largo hacia la toma, "
-    "último lomo abajo.",
+    "help.make-port.for": "Dónde falló la última en su toma. Mira a lo largo del tubo hacia la "
+    "toma, último lomo abajo.",
     "help.make-port.first": "Visto desde la toma: derecha e izquierda cambian. Mira como entra el "
     "tubo.",
     "help.make-port.second": "Medido mientras se forzaba: déjala colgar libre.",
@@ -70,11 +71,11 @@ HELP_MAKING: dict[str, str] = {
     "help.kept.for": "Las piezas están hechas y en el registro, con sus lecturas.",
     "help.kept.first": "Virutas dentro: sopla el tubo antes de poner un racor.",
     "help.kept.second": "Dejadas entre otras: átales ahora el nombre.",
-    "help.learnt.for": "Cada curva medida enseña cuánto vuelve el tubo. En la banda caerá la "
+    "help.learnt.for": "Cada curva medida enseña cuánto retorna el tubo. En la banda caerá la "
     "próxima.",
     "help.learnt.first": "Contar una curva que se corrió en el pestillo: quítala.",
     "help.learnt.second": "Empezar el lote de nuevo por una mala: quita solo esa.",
-    "help.trial.for": "Una curva en un retal: corte, ambos tramos hasta la esquina y ángulo dan "
+    "help.trial.for": "Una curva en un recorte: corte, ambos tramos hasta el vértice y ángulo dan "
     "el radio real.",
     "help.trial.first": "Tramos por fuera: medio tubo de más a 90°. Réstalo.",
     "help.trial.second": "Una sola curva: medio milímetro en cada medida es más de uno en el "
@@ -82,13 +83,14 @@ HELP_MAKING: dict[str, str] = {
     "help.trial-u.for": "Una U da mejor el radio: medio ancho exterior menos medio tubo.",
     "help.trial-u.first": "Medido donde los tramos se abren: cerca de la curva, a escuadra.",
     "help.trial-u.second": "U incompleta: con menos de 180° el ancho es de más.",
-    "help.copy.for": "El registro pasa a una memoria y allí se relee. Aquí también queda.",
+    "help.copy.for": "El registro pasa a una memoria USB y allí se relee. Aquí también queda.",
     "help.copy.first": "Sacar la memoria antes de tiempo: espera a que se diga.",
     "help.copy.second": "Solo lo nuevo en una memoria vacía: para todo, elige copiar todo.",
     "help.settings.for": "Cómo es el panel: idioma, colores, lado del teclado, tamaño. Ninguna "
     "pieza cambia.",
     "help.settings.first": "Cambiar unidades para cambiar un trabajo: valen para el próximo.",
-    "help.settings.second": "Pantalla sin medir: teclas y ángulo tienen un tamaño supuesto.",
+    "help.settings.second": "Pantalla sin medir: las teclas y el ángulo para comparar tienen un "
+    "tamaño supuesto.",
     "help.ruler.for": "Dos barras que mueves hasta que tu regla marque lo dicho entre ellas. "
     "Así el panel sabe sus milímetros.",
     "help.ruler.first": "Leído de lado: regla plana en el vidrio, ojo de frente.",
@@ -97,12 +99,12 @@ HELP_MAKING: dict[str, str] = {
     "líneas, y mira el otro.",
     "help.gauge.first": "Delante del vidrio: el ángulo engaña. Apóyalo.",
     "help.gauge.second": "Palanca aún puesta: suelta antes, el tubo en reposo.",
-    "help.machine.for": "Qué le falta a esta máquina y qué hacer. El trabajo queda.",
+    "help.machine.for": "Qué le falta a este equipo y qué hacer. El trabajo queda.",
     "help.machine.first": "Dejar la tensión baja: una fuente débil puede parar el panel en "
     "cualquier momento.",
     "help.machine.second": "Reloj sin poner: el orden del registro vale, las horas no.",
     "help.widths.for": "Cuánto pueden fallar marcas, ángulos y giros de este banco. El anillo y "
-    "las correcciones van por ello.",
+    "las correcciones salen de ahí.",
     "help.widths.first": "Demasiado poco por orgullo: las tuberías parecen encajar y fallan en la "
     "toma.",
     "help.widths.second": "Demasiado por comodidad: todas parecen dudosas. Toma lo que muestran "
