@@ -144,7 +144,7 @@ MACHINE: dict[str, str] = {
     "ruler.down": "Jetzt hochkant: innere Kanten der Balken rücken, bis sie {apart} mm "
     "auseinander sind.",
     "ruler.next": "passt",
-    "ruler.done": "merken",
+    "ruler.done": "fertig",
     "ruler.unlikely": "Damit wäre der Schirm {side} lang: Kanten rücken und nochmals sehen.",
     "gauge.key": "anlegen",
     "gauge.title": "Biegung {number}, {angle}",
