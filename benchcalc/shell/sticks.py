@@ -8,6 +8,9 @@ from benchcalc.panel.messages import SticksSeen
 FOLDERS = "BENCHCALC_STICKS"
 """Names the folders that sticks appear under; any folder in them then counts as one."""
 
+BENCH = Path("/run/benchcalc/sticks")
+"""Where an installed bench mounts them (``systemd/benchcalc-stick``)."""
+
 RELEASE = "release"
 """The folder beside theirs that takes requests: an empty file with the name of the stick's folder.
 
@@ -77,4 +80,4 @@ def sticks_of_this_machine() -> Sticks:
         return Sticks(tuple(map(Path, given.split(os.pathsep))), any_folder=True)
     user = os.environ.get("USER")
     own = (Path("/media") / user, Path("/run/media") / user) if user else ()
-    return Sticks((Path("/media"), *own))
+    return Sticks((BENCH, Path("/media"), *own))

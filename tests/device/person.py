@@ -54,7 +54,7 @@ class Person:
     def ask_screen_size(self) -> None:
         """The screen tells its own size in millimetres, and the panel is laid out by that."""
         until = self.machine.now_s() + FIRST_S
-        while not (said := self.machine.shell(EDID).rpartition("EDID=")[2].strip()):
+        while not (said := self.machine.shell(EDID, FIRST_S).rpartition("EDID=")[2].strip()):
             assert self.machine.now_s() < until, "no screen tells of itself"
             self.machine.pause(0.5)
         sides = screen_mm(base64.b64decode(said))

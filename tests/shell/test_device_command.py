@@ -46,6 +46,15 @@ def test_everything_is_named(roots: Roots) -> None:
     assert not any(line.wanting for line in found.values())
 
 
+def test_the_disk_is_that_of_the_bench_for_whoever_has_no_records(roots: Roots) -> None:
+    mine, bench = roots.dev / "mine", roots.dev / "bench"
+    bench.mkdir()
+    on_a_bench = roots._replace(bench=bench)
+    assert list(lines(on_a_bench, mine))[-2].says.endswith(f"free for {bench}")
+    mine.mkdir()
+    assert list(lines(on_a_bench, mine))[-2].says.endswith(f"free for {mine}")
+
+
 def test_no_screen(roots: Roots) -> None:
     (roots.sys / "class/drm/card1-DSI-1/status").write_text("disconnected\n")
     assert "none connected" in told(roots)["screen"].says
