@@ -96,7 +96,7 @@ def _read_out(image: Path, to: Path) -> Path:
     """The files of a stick's image, without mounting it."""
     subprocess.run(["rm", "-rf", str(to)], check=True)
     to.mkdir()
-    subprocess.run(["mcopy", "-s", "-n", "-i", str(image), "::*", str(to)], check=True)
+    subprocess.run(["mcopy", "-s", "-n", "-i", str(image), "::/", str(to)], check=True)
     return to
 
 
