@@ -23,6 +23,9 @@ from benchcalc.panel.language import say
 from benchcalc.panel.model import Answered, Making
 from benchcalc.panel.steps import approach, bent_so_far
 
+RE_MARK_MM = 0.3
+"""A mark that moves by less than its line is thick cannot be drawn beside the old one."""
+
 
 class Offer(NamedTuple):
     """What can be done about the rest; ``stops`` are findings that forbid it."""
@@ -67,12 +70,13 @@ def offer(drawn: Sheet, making: Making) -> Offer:
 
 def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
     """The correction is taken or refused; on to the next bend, by the sheet that then holds."""
-    bent, found, _, stops = offer(drawn, making)
+    bent, found, shifts, stops = offer(drawn, making)
     if taken and stops:
         return making
     now, after = found.now, found.after
+    moved = tuple(shift.bend for shift in shifts if abs(shift.past_mm or 0.0) >= RE_MARK_MM)
     answered = Answered(
-        bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg
+        bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg, moved
     )
     making = replace(making, corrections=(*making.corrections, answered))
     units = drawn.job.units

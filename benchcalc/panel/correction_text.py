@@ -51,6 +51,20 @@ def shift_says(shift: Shift, units: Units) -> str:
     return ", ".join(parts)
 
 
+def shift_short(shift: Shift, units: Units) -> str:
+    """What changes at one bend, in signed figures: its mark past the old one, angle, turn."""
+    parts = []
+    if abs(shift.past_mm or 0.0) >= LEAST_MM:
+        by = length_text(abs(shift.past_mm or 0.0), units)
+        parts.append(say("shift.mark", by=("+" if (shift.past_mm or 0.0) > 0 else "-") + by))
+    if abs(shift.angle_by_deg) >= LEAST_DEG:
+        parts.append(say("shift.angle", by=_signed(shift.angle_by_deg)))
+    if abs(shift.turn_by_deg) >= LEAST_DEG:
+        parts.append(say("shift.turn", by=_signed(shift.turn_by_deg)))
+    changes = ", ".join(parts) or say("shift.nothing")
+    return say("shift.bend", bend=shift.bend, mark=changes)
+
+
 def mark_says(shift: Shift, units: Units) -> str:
     """Where the new mark goes; a bent tube cannot be taped from its end."""
     if shift.past_mm is None:

@@ -198,6 +198,11 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
             c.arrow_key(key.target, cell, left=key.target not in RIGHT)
 
 
+def for_hand(c: Canvas, keys: Sequence[Key]) -> list[Key]:
+    """Keys from the way back to the way on; that one lies at the side of the writing hand."""
+    return list(reversed(keys)) if c.hand == "left" else list(keys)
+
+
 def _widths(c: Canvas, box: Box, keys: Sequence[Key]) -> list[float]:
     """What the longest words ask for, and an even share of what is left over."""
     longest = [max(text_width(word, c.unit) for word in key.caption.split(" ")) for key in keys]

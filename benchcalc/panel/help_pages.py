@@ -58,6 +58,7 @@ HELP: dict[str, Help] = {
     "make-cut": Help(making.cut, (SHARP, BURRS)),
     "make-slide": Help(making.slide, (SHARP,)),
     "make-mark": Help(making.mark, (PEN,)),
+    "make-re-mark": Help(making.re_mark, (PEN,)),
     "make-turn": Help(making.turn, (SWING,)),
     "make-seat": Help(run.seat, (SEAM, FINGERS), THREE),
     "make-pull": Help(making.pull, (FINGERS, SWING, SPRINGS), THREE),

@@ -42,6 +42,15 @@ def mark(p: Plate) -> None:
     p.cross((88, 22), 9)
 
 
+def re_mark(p: Plate) -> None:
+    """A bent tube: the old mark crossed out, the new one measured from it and from the heel."""
+    p.tube(rounded([(12, 20), (12, 70), (152, 70)], 16))
+    p.cross((104, 70), 7)
+    p.mark(128, 70)
+    p.size((104, 92), (128, 92), "")
+    p.word((128, 48), say("mark.new"))
+
+
 def turn(p: Plate) -> None:
     """From the latch: the heel from the open dot at the foot to the full one."""
     p.ring((80, 44), 26)

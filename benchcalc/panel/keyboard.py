@@ -26,7 +26,7 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
         "cancel": ("step back", "unit", "plan"),
         "remove": ("scrap",),
     },
-    "kept": {"next": ("new",), "cancel": ("bench",)},
+    "kept": {"next": ("piece",), "cancel": ("bench",)},
     "learnt": {
         "next": ("bench",),
         "back": ("bench",),

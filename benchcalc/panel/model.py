@@ -50,8 +50,8 @@ READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 RowField = Literal["leg", "bend", "turn"]
 SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape", "remark"]
 StepKind = Literal[
-    "slide", "cut", "mark", "turn", "seat", "pull", "check", "over", "correct", "scrap", "store",
-    "largest", "smallest", "port", "aim",
+    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "check", "over", "correct",
+    "scrap", "store", "largest", "smallest", "port", "aim",
 ]  # fmt: skip
 Verdict = Literal["good", "accepted over", "accepted under", "over"]
 
@@ -165,7 +165,8 @@ class Answered:
 
     ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
     offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
-    stood and as corrected, and the degrees it would point off.
+    stood and as corrected, and the degrees it would point off. ``moved`` are the bends
+    whose marks it moves so far that they are drawn anew.
     """
 
     bent: tuple[tuple[int, float], ...]
@@ -175,6 +176,7 @@ class Answered:
     now_deg: float
     after_mm: float
     after_deg: float
+    moved: tuple[int, ...] = ()
 
 
 PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]

@@ -94,6 +94,8 @@ def forward(making: Making, sheet: Sheet) -> Making:
         if making.place + 1 < len(sheet.layout.bends):
             return replace(_to(making, "mark"), place=making.place + 1)
         return approach(replace(making, place=0), sheet)
+    if step == "re-mark":
+        return _marked(making, sheet)
     if step == "turn":
         return _to(making, "seat")
     if step == "seat":
@@ -120,9 +122,11 @@ def backward(making: Making, sheet: Sheet) -> Making:
         return _to(making, "slide" if _slides(sheet) else "cut")
     if step == "seat" and _turned(sheet, place):
         return _to(making, "turn")
-    if step in ("seat", "turn") and _answered(making, sheet):
+    if step in ("seat", "turn") and mark_moved(making, sheet):
+        return _to(making, "re-mark")
+    if step in ("seat", "turn", "re-mark") and _answered(making, sheet):
         return replace(_to(making, "correct"), corrections=making.corrections[:-1])
-    if step in ("seat", "turn", "correct", "store") and place:
+    if step in ("seat", "turn", "re-mark", "correct", "store") and place:
         return _reading_again(making, sheet, place - 1)
     if step == "seat":
         return replace(_to(making, "mark"), place=len(sheet.layout.bends) - 1)
@@ -147,8 +151,24 @@ def _turned(sheet: Sheet, place: int) -> bool:
 
 
 def approach(making: Making, sheet: Sheet) -> Making:
-    """The first step of a bend: turn the tube where it must be turned, else seat it."""
+    """The first step of a bend: its new mark where that has moved, else as after marking it."""
+    if mark_moved(making, sheet):
+        return _to(making, "re-mark")
+    return _marked(making, sheet)
+
+
+def _marked(making: Making, sheet: Sheet) -> Making:
+    """Turn the tube where it must be turned, else seat it."""
     return _to(making, "turn" if _turned(sheet, making.place) else "seat")
+
+
+def mark_moved(making: Making, sheet: Sheet) -> bool:
+    """Whether the last correction taken moves the mark of the bend at ``making.place``."""
+    taken = next((c for c in reversed(making.corrections) if c.taken), None)
+    in_order = sheet.layout.in_order
+    if taken is None or making.place >= len(in_order):
+        return False
+    return in_order[making.place].number in taken.moved
 
 
 def scrapping(making: Making) -> Making:

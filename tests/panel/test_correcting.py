@@ -116,7 +116,7 @@ def test_the_seat_step_counts_from_the_old_mark_and_the_last_heel() -> None:
     past = sheet[2].mark.at_mm - drawn[2].mark.at_mm
     way = "past" if past > 0 else "before"
     assert abs(past) > 0.05
-    assert f"First mark {abs(past):.1f} mm {way} the old mark, " in hands.text
+    assert f"Mark {abs(past):.1f} mm {way} the old mark, " in hands.text
     assert "from the heel of bend 2" in hands.text
 
 

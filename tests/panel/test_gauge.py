@@ -6,12 +6,13 @@ from math import atan2, degrees
 import pytest
 
 from benchcalc.panel.language import say
+from benchcalc.panel.messages import Released
 from benchcalc.panel.model import Model
 from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
-from benchcalc.panel.screens.gauge import edge, fitting_radius
+from benchcalc.panel.screens.gauge import edge, fitting_radius, laid_over
 from benchcalc.panel.settings import Ruled, Settings
 from benchcalc.panel.sizes import physical
-from benchcalc.panel.update import view
+from benchcalc.panel.update import update, view
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK
 
@@ -25,8 +26,10 @@ def strokes(hands: Hands) -> list[Stroke]:
 
 def test_without_a_ruler_there_is_no_gauge() -> None:
     told = Ruled(154, 86, 800, 480)  # a screen's own word is not enough
-    hands = Hands(replace(Model(SHOP), told=told)).tap(*TO_PULL, "gauge")
-    assert (hands.model.gauge, hands.model.refusal) == (False, say("gauge.first"))
+    hands = Hands(replace(Model(SHOP), told=told)).tap(*TO_PULL)
+    assert hands.scene.target("gauge") is None
+    assert not update(hands.model, Released("gauge"))[0].gauge
+    assert not laid_over(hands.model).gauge
 
 
 def test_the_ruler_gives_both_sides_apart() -> None:

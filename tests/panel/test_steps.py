@@ -83,7 +83,7 @@ def test_over_is_kept_or_scrapped_never_pulled() -> None:
     hands = ready_to_make().tap(*TO_FIRST_CHECK, *typed("92", "next"))
     assert step(hands) == "over" and "2° too far." in hands.text and "OVER" in hands.text
     shown = {t.name for t in hands.scene.targets}
-    assert shown == {"help", "step back", "more", "keep", "gauge"}
+    assert shown == {"help", "step back", "more", "keep", "scrap"}
     assert making(hands.tap("keep")).made[0].verdict == "accepted over"
 
 

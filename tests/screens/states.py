@@ -156,7 +156,6 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "widths": ("settings", "widths", "set mark_mm"),
     "ruler across": ("settings", "ruler"),
     "ruler down": ("settings", "ruler", "wider much", "closer", "next"),
-    "gauge refused": (*MAKE, *TO_FIRST_CHECK[:-1], "gauge"),
     "settings changed": ("settings", "set language", "set theme", "set hand", "set sounds"),
     "trial kept": (*TRIAL, *BENT_90, "keep"),
     "bench trials wait": (*TRIAL, *BENT_90, "bench", "set bender", "choose bench-1-4in", "trial"),
@@ -225,12 +224,10 @@ def tapped(size: Size, taps: tuple[str, ...]) -> Model:
 
 
 def opened(size: Size, *taps: str, **extras: object) -> Model:
-    """The demo's job, with four bends, parts to slide on and a long name."""
     return taps_on(with_draft(demo_draft(), size, **extras), taps)
 
 
 def findings(size: Size) -> Model:
-    """A run with something wrong at nearly every bend."""
     draft = replace(demo_draft(), od_mm=10.4, wall_mm=3.0)
     rows = tuple(replace(row, leg="20") for row in draft.rows)
     return taps_on(with_draft(replace(draft, rows=rows), size), ("minds",))
@@ -255,6 +252,10 @@ def gauged(size: Size, *taps: str) -> Model:
     settings = Settings(ruled=Ruled(wide * 1.03, high, *size))
     hands = Hands(replace(Model(SHOP, size), settings=settings))
     return taps_on(hands, (*MAKE, *taps, "gauge"))
+
+
+def measured(size: Size, name: str) -> Model:
+    return replace(tapped(size, TAPPED[name]), settings=gauged(size, *TO_FIRST_CHECK[:-1]).settings)
 
 
 def machine(size: Size, *missing: Missing, sensor: SensorSeen | None = None) -> Model:
@@ -293,7 +294,6 @@ PULLED = CopyFailed(
 
 
 def behind(model: Model, face: Face = "answer") -> Model:
-    """The other side of a screen."""
     return replace(model, face=face)
 
 
@@ -307,7 +307,6 @@ LINE_OFF = ("port", "unit", *typed("0.8", "next"), "next", *typed("0.8"), "port 
 
 
 def one_of_two(size: Size, *taps: str) -> Model:
-    """The first of two pieces is stored; then these taps."""
     draft = replace(tapped(size, MAKE).work.draft, pieces=2)
     return with_draft(draft, size).tap("make", *GOOD_PIECE, *taps).model
 
@@ -333,7 +332,8 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make correct points": lambda size: off_at(size, 2, 25),
     "make correct best": lambda size: tapped(size, (*MAKE, *TO_FIRST_CHECK, *FAR_OVER)),
     "make corrected": lambda size: off_at(size, 1, 3, "answer take"),
-    "make corrected seat": lambda size: off_at(size, 1, 3, "answer take", "next"),
+    "make corrected turn": lambda size: off_at(size, 1, 3, "answer take", "next"),
+    "make corrected seat": lambda size: off_at(size, 1, 3, "answer take", "next", "next"),
     "make correction left": lambda size: off_at(size, 0, 2, "answer leave"),
     "make port": lambda size: one_of_two(size, *TOLD[:5]),
     "make port from behind": lambda size: one_of_two(size, *TOLD[:-1]),
@@ -364,9 +364,9 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "machine more": lambda size: replace(machine(size, Missing("denied"), *LACKS), page=1),
     "machine complete": machine,
     "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-1]),
-    "gauge 45": lambda size: gauged(
-        size, *TO_FIRST_CHECK, *typed("90", "next"), "next", "next"
-    ),
+    "gauge 45": lambda size: gauged(size, *TO_FIRST_CHECK, *typed("90", "next"), "next", "next"),
+    "gauge key": lambda size: measured(size, "make pull"),
+    "make over measured": lambda size: measured(size, "make over"),
     "make nothing": lambda size: Hands(Model(SHOP, size)).model.with_work(screen="make"),
     "make pressed": pressed,
     **CLASHES,

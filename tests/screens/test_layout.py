@@ -64,7 +64,7 @@ def test_the_number_that_matters_is_twelve_millimetres_high(name: str, screen: s
 
 
 @pytest.mark.parametrize("screen", SCREENS)
-@pytest.mark.parametrize("name", ("make turn", "make corrected", "make turn end for end"))
+@pytest.mark.parametrize("name", ("make turn", "make corrected turn", "make turn end for end"))
 def test_which_way_round_is_said_and_drawn(name: str, screen: str) -> None:
     for language in LANGUAGES:
         scene = view(dressed(name, screen, language, "right"))

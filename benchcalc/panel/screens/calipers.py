@@ -18,7 +18,7 @@ from benchcalc.panel.typed_field import typed_field
 
 def measurable(making: Making) -> bool:
     """Whether a bend has just been finished, so that it can be measured."""
-    return making.place > 0 and making.step in ("turn", "seat", "store")
+    return making.place > 0 and making.step in ("re-mark", "turn", "seat", "store")
 
 
 def opened(making: Making) -> Making:

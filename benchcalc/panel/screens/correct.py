@@ -3,10 +3,10 @@
 from benchcalc.core.parts import Units
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correcting import Offer, offer
-from benchcalc.panel.correction_text import off_says, shift_says
+from benchcalc.panel.correction_text import off_says, shift_says, shift_short
 from benchcalc.panel.drawings import run_picture
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, Told, key_row, paged, tell
+from benchcalc.panel.form_page import Key, Told, for_hand, key_row, paged, tell
 from benchcalc.panel.grid import (
     GAP,
     Canvas,
@@ -48,7 +48,7 @@ def draw(c: Canvas, making: Making, drawn: Sheet, face: Face) -> None:
         bend = drawn.layout.in_order[making.place].number
         c.add(Fill(place, "sheet", 6.0), run_picture(place.inset(6.0), drawn, bend, "sheet"))
     _offered(c, says, making, drawn, offered, changes)
-    key_row(c, low, _keys(offered))
+    key_row(c, low, for_hand(c, _keys(offered)))
 
 
 def _behind(c: Canvas, room: Box, low: Box, says: list[str], face: Face) -> None:
@@ -68,11 +68,14 @@ def _offered(
     """The figure and what is left come before what the last act came to; then the changes."""
     large = c.unit * 1.3 if c.small else min(c.figure, box.w / 9)
     now = off_says(offered.correction.now, drawn.job.units)
+    nearest = next((shift_short(s, drawn.job.units) for s in offered.shifts), "")
     lines = [
         Line(c.unit * 1.1, 0, lambda at: c.text(at, say("correct.now"), c.unit)),
         Line(large * 1.05, 0, lambda at: c.text(at, now, large)),
         _line(c, box.w, _comes_to(drawn, offered), 1),
     ]
+    if nearest and not offered.stops:
+        lines.insert(2, _line(c, box.w, nearest, 1))
     if making.says:
         high = (notice_lines(c, making.says, box.w) + 0.6) * c.unit
         word = say("word.kept")
@@ -81,7 +84,7 @@ def _offered(
     told = [_line(c, box.w, says, 3) for says in changes]
     if sum(line.height for line in (*lines, *told)) <= box.h:
         lines += told
-    stack(box, lines)
+    stack(c, box, lines)
 
 
 def _line(c: Canvas, width: float, says: str, rank: int) -> Line:

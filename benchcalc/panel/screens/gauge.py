@@ -31,11 +31,9 @@ LONG_MM = 400.0
 """A leg that goes past the edge of any screen; it is cut off there."""
 
 
-def asked(model: Model) -> Model:
-    """Lay the gauge over the step, or say what has to be done first."""
-    if size_of(model).source != "ruler":
-        return replace(model, refusal=say("gauge.first"))
-    return replace(model, gauge=True)
+def laid_over(model: Model) -> Model:
+    """The gauge over the step, where the screen was measured; before that it has no key."""
+    return replace(model, gauge=size_of(model).source == "ruler")
 
 
 def view(model: Model) -> Scene:

@@ -158,7 +158,7 @@ def _says(c: Canvas, model: Model, key: Lot, box: Box) -> None:
         lines = [_line(c, box.w, *pair, leading) for pair in zip(told, ranks, strict=False)]
         if sum(line.height for line in lines) <= box.h:
             break
-    stack(box, lines)
+    stack(c, box, lines)
 
 
 def _line(c: Canvas, width: float, says: str, rank: int, leading: float) -> Line:

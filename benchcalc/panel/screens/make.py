@@ -6,7 +6,8 @@ from dataclasses import replace
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.panel.figures import angle_text
-from benchcalc.panel.form_page import Key, line_above
+from benchcalc.panel.flowing import text_width
+from benchcalc.panel.form_page import Key, key_row, line_above
 from benchcalc.panel.grid import (
     GAP,
     LETTER_PART,
@@ -16,12 +17,14 @@ from benchcalc.panel.grid import (
     columns,
     foot,
     key_rows,
+    lines_of,
     notice,
     notice_lines,
     rows,
     status_line,
 )
 from benchcalc.panel.language import number_shown, say
+from benchcalc.panel.mark_drawing import moved_mark_picture
 from benchcalc.panel.model import Face, Making, Model
 from benchcalc.panel.pad import keypad
 from benchcalc.panel.reading import piece_in_hand, work_in_hand
@@ -29,9 +32,10 @@ from benchcalc.panel.scene import Box, Fill, Role, Scene, Target
 from benchcalc.panel.screens import correct, port, scrap
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
-from benchcalc.panel.screens.make_words import live_deg, released, words
+from benchcalc.panel.screens.make_words import live_deg, moved_by_mm, released, words
+from benchcalc.panel.screens.ruler import size_of
 from benchcalc.panel.sensing import sensor_says
-from benchcalc.panel.stacking import Line, sentence, stack
+from benchcalc.panel.stacking import Line, kept_in, sentence, sentences, stack
 from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
 from benchcalc.panel.typed_field import typed_field
 
@@ -41,10 +45,10 @@ ASKING = ("asking", "touching")
 GAUGED = ("pull", "check", "over")
 """Steps in which the bend can be held against the screen."""
 
-SHOWN_SMALL = ("turn", "seat", "pull", "over")
+SHOWN_SMALL = ("re-mark", "turn", "seat", "pull", "over")
 """Steps whose picture a small screen has room for, beside the number."""
 
-PICTURED = ("turn", "pull", "over")
+PICTURED = ("re-mark", "turn", "pull", "over")
 """Steps whose picture says as much as the words, which give way to it on every screen."""
 
 WIDER = 1.5
@@ -79,8 +83,10 @@ def view(model: Model) -> Scene:
         correct.draw(c, making, drawn, model.face)
     elif making.step == "scrap":
         scrap.draw(c, _scrap_key(model, making))
+    elif c.small and _out_of_round(making, sheet) and not model.refusal:
+        _seen(c, making.says)
     elif more:
-        _more(c, making)
+        _more(c, model, making)
     else:
         _step(c, model, making, sheet)
     return c.scene()
@@ -97,28 +103,47 @@ def _status(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     else:
         number, count = bend_in_hand(making, sheet).number, len(sheet.layout.bends)
         where += "   " + say("make.bend-of", number=number, count=count)
+    if c.small and making.step == "cut" and making.says:
+        where = _stored_says(making)
     box = c.zones(strip=False).status if making.step == "check" else c.status
     status_line(c, box, where, sensor_says(model.sensor), model.trouble)
 
 
+def _stored_says(making: Making) -> str:
+    """What became of the piece before, with its number in the log as soon as that is known."""
+    number = say("make.cut.number", number=making.stored) if making.stored else ""
+    return f"{making.says} {number}".strip()
+
+
 def _step(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
     """Words and picture side by side, the keys below them; the key that goes on is the widest."""
-    others, on = _others(making), _on(model, making)
-    body = _key_rows(c, others, on)
+    body = _key_rows(c, _others(model, making), _on(c, model, making))
+    pictured = None  # the narrowest picture beside which what matters most has room
     for share in _shares(c, model, making):
-        if c.tall:
-            says, shows = rows(body, share, 1.0 - share)
-        elif c.hand == "left":
-            shows, says = columns(body, 1.0 - share, share)
-        else:
-            says, shows = columns(body, share, 1.0 - share)
-        says = says.inset(GAP * 1.5)
-        lines = list(_lines(c, model, making, sheet, says.w))
-        if sum(line.height for line in lines) <= says.h + 0.5:
+        if share == 1.0 and pictured is not None:
+            says, shows, lines = pictured
             break
-    stack(says, lines)
-    if share < 1.0:
+        says, shows = _shared(c, body, share)
+        lines = list(_lines(c, model, making, sheet, says.w))
+        kept = kept_in(c, says, lines)
+        if len(kept) == len(lines):
+            break
+        if all(at in kept for at, line in enumerate(lines) if line.rank < 2):
+            pictured = (says, shows, lines)
+    stack(c, says, lines)
+    if shows.w > 1.0 and shows.h > 1.0:
         _shown(c, model, making, sheet, shows)
+
+
+def _shared(c: Canvas, body: Box, share: float) -> tuple[Box, Box]:
+    """The places of the words and of the picture."""
+    if c.tall:
+        says, shows = rows(body, share, 1.0 - share)
+    elif c.hand == "left":
+        shows, says = columns(body, 1.0 - share, share)
+    else:
+        says, shows = columns(body, share, 1.0 - share)
+    return says.inset(GAP * 1.5), shows
 
 
 def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
@@ -131,10 +156,11 @@ def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
 
 def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
     """The keys at the foot, those that go on at the side of the writing hand; what is left."""
-    one_row = (len(others) + WIDER * len(on)) * c.key_w <= c.below.w
+    one_row = _in_a_row(c, others, on)
     body, low = foot(c.below, c.key_h * (1 if one_row else 2))
     if one_row:
-        least = len(others) * max(c.key_w, 5 * LETTER_PART * c.unit + 2 * GAP)
+        widths = [_key_width(c, key) for key in others]
+        least = max(sum(widths), len(others) * (5 * LETTER_PART * c.unit + 2 * GAP))
         small_w = min(max(least, 0.5 * low.w * len(others) / 3), low.w - len(on) * WIDER * c.key_w)
         near, far = columns(low, small_w, low.w - small_w)
         if c.hand == "left":
@@ -142,24 +168,44 @@ def _key_rows(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> Box:
     else:
         near, far = rows(low, 1.0, 1.0)
     for keys, box in ((others, near), (on, far)):
-        for key, cell in zip(keys, cells(box, max(len(keys), 1), 1), strict=False):
+        if c.hand == "left" and one_row:  # back stays at the edge, away from the key that goes on
+            keys = keys[::-1]
+        widths = [_key_width(c, key) if box is near else 1.0 for key in keys]
+        for key, cell in zip(keys, columns(box, *widths) if keys else (), strict=True):
             size = c.unit if key.role == "key_act" else c.unit * 1.2
             c.key(key.target, cell, key.caption, key.role, size, lines=2)
     return body
 
 
-def _others(making: Making) -> list[Key]:
+def _in_a_row(c: Canvas, others: Sequence[Key], on: Sequence[Key]) -> bool:
+    widths = sum(_key_width(c, key) for key in others)
+    return widths + WIDER * len(on) * c.key_w <= c.below.w
+
+
+def _key_width(c: Canvas, key: Key) -> float:
+    """The least width of a key, its words on two lines."""
+    wide = max(text_width(word, c.unit) for word in key.caption.split(" "))
+    while lines_of(c, key.caption, wide) > 2:
+        wide += GAP
+    return max(c.key_w, wide + 2 * GAP)
+
+
+def _others(model: Model, making: Making) -> list[Key]:
     """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest."""
     keys = [] if making.step == "cut" else [Key("step back", say("back"))]
-    if making.step in GAUGED:
+    if making.step in GAUGED and size_of(model).source == "ruler":
         keys.append(Key("gauge", say("gauge.key")))
     return [*keys, Key("more", say("more"))]
 
 
-def _on(model: Model, making: Making) -> list[Key]:
-    """The key that goes on; where a bend went wrong, the ways to decide."""
+def _on(c: Canvas, model: Model, making: Making) -> list[Key]:
+    """The key that goes on; where a bend went wrong, the ways to decide.
+
+    Where the last key lay that was pressed, scrap asks once more and keep would not.
+    """
     if making.step == "over":
-        return [Key("keep", say("make.keep"))]
+        keys = [Key("keep", say("make.keep")), Key("scrap", say("make.scrap"))]
+        return keys if _in_a_row(c, _others(model, making), keys) else keys[:1]
     if making.step == "pull" and model.sensor and model.sensor.state in ASKING:
         return [Key("free", say("sensor.free"), "key_go")]
     on = Key("next", say(f"make.{making.step}.done"), "key_go")
@@ -169,15 +215,21 @@ def _on(model: Model, making: Making) -> list[Key]:
 
 def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) -> Iterator[Line]:
     """What the last act came to, what to do now, the number, and how to know it is right."""
-    if making.says:
+    does, figure, why = words(model, making, sheet)
+    over_by = off_target(making, sheet) or 0.0 if making.step == "over" else 0.0
+    if c.small and over_by > 0:
+        does = say("make.over.by", by=angle_text(over_by))
+    elif making.says and making.step == "cut":
+        if not c.small:  # there it stands in the line on top
+            yield sentence(c, _stored_says(making), 1, width)
+    elif making.says:
         word, role = _outcome(making, sheet)
         high = notice_lines(c, making.says, width) * c.unit * 1.15
         yield Line(high, 1, lambda b: notice(c, b, say(word), making.says, role))
-    does, figure, why = words(model, making, sheet)
     rank = 1 if c.small and model.refusal else 0
     yield sentence(c, does, rank, width, part=1.0 if c.small else 1.15)
     if figure:
-        pen: Role = "pen" if making.step == "mark" else "ink"
+        pen: Role = "pen" if making.step in ("mark", "re-mark") else "ink"
         size = c.figure
         rank = 1 if model.refusal else 0
         yield Line(size * 1.05, rank, lambda b: c.text(b, figure, size, pen))
@@ -186,9 +238,8 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         high = notice_lines(c, says, width) * c.unit * 1.15
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
     elif why:
-        first = 0 if making.step == "turn" else 1  # which way round is never left out
-        for rank, says in enumerate(why.split("\n"), first):  # what is live comes first
-            yield sentence(c, says, rank, width)
+        first = 0 if making.step in ("re-mark", "turn") else 1  # which way is never left out
+        yield from sentences(c, why, first, width)
 
 
 def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
@@ -197,16 +248,31 @@ def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
         return ("word.over" if (off_target(making, sheet) or 0.0) > 0 else "word.under"), "alarm"
     if making.step == "pull":
         return "word.under", "sheet"
-    last = made(making, sheet.layout.in_order[making.place - 1].number)
-    if last.calipers is not None and not roundness(last.calipers, sheet).holds_pressure:
+    if _out_of_round(making, sheet):
         return "word.check", "alarm"
+    last = made(making, sheet.layout.in_order[making.place - 1].number)
     good = last.verdict == "good"
     return ("word.good", "good") if good else ("word.kept", "sheet")
 
 
+def _out_of_round(making: Making, sheet: Sheet) -> bool:
+    """Whether the calipers have just told that the last bend is not for pressure."""
+    if not making.says or not measurable(making):
+        return False
+    last = made(making, sheet.layout.in_order[making.place - 1].number)
+    return last.calipers is not None and not roundness(last.calipers, sheet).holds_pressure
+
+
+def _seen(c: Canvas, says: str) -> None:
+    """On a small screen: what must not be missed has the whole of it, until it was seen."""
+    body, low = foot(c.below, c.key_h)
+    notice(c, body.inset(GAP), say("word.check"), says, "alarm")
+    key_row(c, low, (Key("seen", say("make.seen"), "key_go"),))
+
+
 def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:
     """The step's own picture; the straight tube to scale above it where there is room."""
-    strip_h = 0.0 if c.small else min(0.3 * box.h, 3.2 * c.unit)
+    strip_h = 0.0 if c.small or making.step == "re-mark" else min(0.3 * box.h, 3.2 * c.unit)
     top, low = rows(box, strip_h, box.h - strip_h)
     bend = bend_in_hand(making, sheet)
     if strip_h:
@@ -216,6 +282,8 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
     inner = low.inset(8.0)
     if making.step == "turn":
         c.add(turn_ring(inner, sheet.turns[making.place]))
+    elif making.step == "re-mark":
+        c.add(moved_mark_picture(inner, moved_by_mm(model, making), sheet.job.units))
     elif making.step == "seat":
         c.add(seat_picture(inner, bend))
     elif making.step in ("pull", "over"):
@@ -228,14 +296,15 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
         c.add(run_picture(inner, sheet, current, "sheet"))
 
 
-def _more(c: Canvas, making: Making) -> None:
+def _more(c: Canvas, model: Model, making: Making) -> None:
     """What else can be done at this step, a key for each."""
+    on_the_face = making.step == "over" and len(_on(c, model, making)) > 1
     keys = [Key("plan", say("make.plan"))]
     if measurable(making):
         keys.append(Key("calipers", say("calipers.key")))
     if port.asks(making):
         keys.append(Key("port", say("port.key")))
-    if making.step not in ("slide", "cut"):
+    if making.step not in ("slide", "cut") and not on_the_face:
         keys.append(Key("scrap", say("make.scrap.long")))
     places = cells(c.below, scrap.ACROSS, scrap.DOWN)
     for key, cell in zip(keys, places, strict=False):
@@ -267,7 +336,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
         typed_field(c, field, say("make.check.field"), shown)
         _check_says(c, model, making, says.inset(2.0), (target, tolerance))
         across, _ = key_rows(c, 3, low.w)
-        keys = _others(making)
+        keys = _others(model, making)
         if making.says:
             keys = [keys[0], Key("take anyway", say("make.take-anyway")), keys[-1]]
         for key, cell in zip(keys, cells(low, across, 1), strict=False):
@@ -285,7 +354,7 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box, wanted: tuple
         return
     ask = say("make.check.wanted", target=target, tolerance=tolerance)
     lines = (sentence(c, ask, 0, box.w), sentence(c, say("make.check.how"), 1, box.w))
-    stack(box, lines)
+    stack(c, box, lines)
 
 
 def _asked_back(c: Canvas, model: Model, making: Making) -> None:
@@ -310,16 +379,16 @@ def kept_view(model: Model) -> Scene:
     c = canvas(model)
     making = model.work.making
     status_line(c, c.status, say("kept.title"), "", model.trouble)
-    keys = ("piece", "one more", "bench", "new")
-    across, down = key_rows(c, len(keys), c.below.w)
-    body, low = foot(c.below, down * c.key_h)
+    keys = ("new", "bench", "one more", "piece")  # the last lies where the piece was stored
+    body, low = foot(c.below, 2 * c.key_h)
+    others, last = rows(low, 1.0, 1.0)
     number = making.stored if making else 0
     name = model.draft.name or say("bench.unnamed")
     lines = [sentence(c, say("kept.says", count=model.draft.pieces, name=name), 0, body.w, 1.3)]
     if number:
         lines.append(sentence(c, say("kept.number", number=number), 1, body.w))
-    stack(body.inset(GAP * 2), lines)
-    for key, box in zip(keys, cells(low, across, down), strict=True):
+    stack(c, body.inset(GAP * 2), lines)
+    for key, box in zip(keys, (*cells(others, 3, 1), last), strict=True):
         role: Role = "key_go" if key == "new" else "key_act"
         c.key(key, box, say(f"kept.{key.replace(' ', '-')}"), role, c.unit, lines=2)
     return c.scene()

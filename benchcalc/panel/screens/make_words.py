@@ -1,5 +1,7 @@
 """What a step of making says: what to do, with which number, and how to know that it is right."""
 
+from math import dist
+
 from benchcalc.core.layout import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.turning import HandTurn
@@ -10,7 +12,7 @@ from benchcalc.panel.language import say
 from benchcalc.panel.model import Making, Model, SensorSeen
 from benchcalc.panel.reading import work_in_hand
 from benchcalc.panel.sensing import prompt
-from benchcalc.panel.steps import bend_in_hand, off_target, reading_to_pull_to
+from benchcalc.panel.steps import bend_in_hand, mark_moved, off_target, reading_to_pull_to
 from benchcalc.panel.wording import held_says
 
 
@@ -35,6 +37,8 @@ def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         at = bend.mark.at_mm
         how = "make.mark.heel" if bend.order == 1 else "make.mark.how"
         return say("make.mark"), length_text(at, units), say(how, tape=tape_text(at, tape))
+    if making.step == "re-mark":
+        return _new_mark_words(model, making, sheet)
     if making.step == "turn":
         return _turn_words(turn)
     if making.step == "seat" and bend.mark is not None:
@@ -42,12 +46,45 @@ def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         how = _mark_says(model, making, sheet)
         if model.sensor is not None and model.sensor.gravity:
             how += " " + say("sensor.gravity")
-        return say("make.seat"), line, how
+        moved = mark_moved(making, sheet)
+        return say("make.seat.new" if moved else "make.seat"), line, how
     if making.step == "pull":
         return _pull_words(model, making, sheet, bend)
     if making.step == "over":
         return say("make.over"), angle_text(released(making, sheet)), say("make.over.how")
-    return say("make.store"), "", say("make.store.how", pieces=making.piece)
+    return say("make.store"), "", _store_how(making, sheet)
+
+
+def _store_how(making: Making, sheet: Sheet) -> str:
+    """How to try the piece; without its ports what a rule over its ends must show."""
+    units, path = sheet.job.units, sheet.path
+    apart = dist(path.pieces[0].at(0.0)[0], path.end_point)
+    within = sheet.expected_miss().radius_mm
+    how = say("make.store.how", pieces=making.piece)
+    ends = say(
+        "make.store.ends", apart=length_text(apart, units), within=length_text(within, units)
+    )
+    return f"{how} {ends}"
+
+
+def _new_mark_words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
+    """Which way comes first: it is said on every screen. A bent tube is measured from its heel."""
+    drawn = work_in_hand(model).sheet
+    shift = new_mark(drawn, making) if drawn else None
+    past_mm = moved_by_mm(model, making)
+    how = [say("make.re-mark.away" if past_mm > 0 else "make.re-mark.to-flag")]
+    if shift is not None and shift.from_heel_mm is not None:
+        heel = length_text(shift.from_heel_mm, sheet.job.units)
+        how.append(say("make.re-mark.heel", from_heel=heel, bend=shift.heel_of))
+    by = length_text(abs(past_mm), sheet.job.units)
+    return say("make.re-mark"), by, f"{how[0]}\n{' '.join((*how[1:], say('make.re-mark.how')))}"
+
+
+def moved_by_mm(model: Model, making: Making) -> float:
+    """How far the new mark of the bend in hand lies past the old one, mm."""
+    drawn = work_in_hand(model).sheet
+    shift = new_mark(drawn, making) if drawn else None
+    return (shift.past_mm if shift else None) or 0.0
 
 
 def _turn_words(turn: HandTurn) -> tuple[str, str, str]:
@@ -72,8 +109,8 @@ def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
     held, drawn = held_says(bend.held), work_in_hand(model).sheet
     shift = new_mark(drawn, making) if drawn else None
     if shift is not None:
-        mark = mark_says(shift, units)
-        return say("make.seat.corrected", mark=mark, held=held[:1].upper() + held[1:])
+        mark, held = (says[:1].upper() + says[1:] for says in (mark_says(shift, units), held))
+        return say("make.seat.corrected", mark=mark, held=held)
     at_text = length_text(bend.mark.at_mm, units) if bend.mark else ""
     return say("make.seat.how", at=at_text, held=held)
 
@@ -96,6 +133,9 @@ def _pull_words(
         live = _now(model.sensor) + prompt(model.sensor)
         how = f"{live}\n{how.replace(told, short)}"
     again = off_target(making, sheet) is not None
+    whole = angle_text(round(sheet.pull(bend.number).bend_to_deg, 1))
+    if not again and angle_text(to) != whole:
+        how += " " + say("make.pull.low", whole=whole)
     return say("make.pull.again" if again else "make.pull"), angle_text(to), how
 
 

@@ -49,7 +49,7 @@ def act(model: Model, target: str) -> Acted:
         return turned(model, target), ()
     model = replace(model, refusal="", face="more" if target == "more" else "keys")
     if target == "gauge" and making.step in GAUGED:
-        return gauge.asked(model), ()
+        return gauge.laid_over(model), ()
     if making.step in ("port", "aim") or target == "port":
         return port.act(model, making, drawn, target)
     if target == "next" and making.step == "store":
@@ -89,6 +89,8 @@ def bend_settled(model: Model, by_sensor: Settled) -> Acted:
 def _moved(making: Making, sheet: Sheet, target: str) -> Making:
     if target == "step back" or (target == "unit" and making.step == "check"):
         return backward(making, sheet)
+    if target == "seen":
+        return replace(making, says="")
     if target == "calipers" and calipers.measurable(making):
         return calipers.opened(making)
     if target == "scrap" and making.step not in ("slide", "cut", "scrap"):
@@ -147,7 +149,9 @@ def after_storing(work: Work, sequence: int, before: PieceBefore | None) -> Work
         return replace(work, making=next_piece(making, making.piece, sequence))
     making = replace(making, before=before)
     if making.piece < work.draft.pieces:
-        return replace(work, making=next_piece(making, making.piece + 1, sequence))
+        told = say("make.cut.stored", piece=making.piece)
+        follows = next_piece(making, making.piece + 1, sequence)
+        return replace(work, making=replace(follows, says=told))
     return replace(work, screen="kept", making=replace(making, stored=sequence, says=""))
 
 
@@ -162,7 +166,7 @@ def kept_act(model: Model, target: str) -> Acted:
         return model.with_work(making=None, screen="bench"), ()
     if target == "piece" and making is not None:
         return model, (ReadPiece(making.stored),)
-    return (_new_run(model), ()) if target in ("new", "next") else (model, ())
+    return (_new_run(model), ()) if target == "new" else (model, ())
 
 
 def _new_run(model: Model) -> Model:

@@ -40,7 +40,7 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     if says and box.h < c.figure:  # the sentence has all the room
         return
     bend = read.sheet.layout.bends[number - 1]
-    stack(box, _lines(c, model, read.sheet, bend, box.w))
+    stack(c, box, _lines(c, model, read.sheet, bend, box.w))
 
 
 def _turn_typed(c: Canvas, model: Model, box: Box) -> None:
@@ -54,7 +54,9 @@ def _turn_typed(c: Canvas, model: Model, box: Box) -> None:
         c.text(top, way, c.unit, lines=int(high / c.unit))
     says = seen if high else [way, *seen]
     stack(
-        words, (sentence(c, text, rank, words.w) for rank, text in enumerate(says, int(high > 0)))
+        c,
+        words,
+        (sentence(c, text, rank, words.w) for rank, text in enumerate(says, int(high > 0))),
     )
     c.add(Fill(ring.inset(2.0), "sheet", 6.0))
     turn_drawn(c, model, ring.inset(6.0))
@@ -99,6 +101,7 @@ def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         then = [say("plan.ask.now", missing=read.missing), say("plan.ask.more")]
     says = [first, *then]
     stack(
+        c,
         box,
         (
             sentence(c, text, rank, box.w, role="quiet" if rank else "ink")

@@ -8,7 +8,7 @@ from benchcalc.core.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.correction_text import LEAST_MM, off_says
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, Told, face_of, form, key_row, paged, tell
+from benchcalc.panel.form_page import Key, Told, face_of, for_hand, form, key_row, paged, tell
 from benchcalc.panel.grid import GAP, Canvas, columns, fits, foot, lines_of, notice, paragraph, rows
 from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, type_key
 from benchcalc.panel.language import number_shown, say
@@ -150,7 +150,7 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
         says = _then(offer, drawn, "aim.then.short")
     causes = [Told(one, 1) for one in (*_own(making, drawn), *_suspects(offer, drawn))]
     tell(c, then, paged(c, then, [Told(says), *causes])[0])
-    key_row(c, low, keys)
+    key_row(c, low, for_hand(c, keys))
 
 
 def _answer_key(name: str) -> Key:

@@ -37,7 +37,7 @@ def view(model: Model) -> Scene:
     if turn or not c.small:
         told = (say("widths.how"), say("widths.learnt"))
         room = body.inset(GAP)
-        stack(room, (sentence(c, text, rank, room.w) for rank, text in enumerate(told)))
+        stack(c, room, (sentence(c, text, rank, room.w) for rank, text in enumerate(told)))
     back = Key("settings", say("back"))
     if c.small:
         other = Key("type", say("plan.type")) if turn else Key("look", say("more"))

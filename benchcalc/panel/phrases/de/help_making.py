@@ -17,6 +17,12 @@ HELP_MAKING: dict[str, str] = {
     "help.make-mark.first": "Vom vorigen Anriss gemessen: Fehler summieren sich. Band jedes Mal "
     "ans Fähnchen.",
     "help.make-mark.second": "Dicker Strich: keiner weiß, welche Kante gilt. Dünn, und ringsum.",
+    "help.make-re-mark.for": "Die Korrektur verschiebt diesen Anriss. Der neue zählt vom alten "
+    "und vom letzten Rücken.",
+    "help.make-re-mark.first": "Verkehrt herum verschoben: erst das Fähnchen suchen, dann aufs "
+    "Bild sehen.",
+    "help.make-re-mark.second": "Alter Anriss noch da: durchstreichen, sonst beginnt die Biegung "
+    "dort.",
     "help.make-turn.for": "Das Rohr wird in der Klinke gedreht, damit die nächste Biegung in ihre "
     "Richtung geht. Blick von der Klinke am Rohr entlang.",
     "help.make-turn.first": "Verkehrt herum gedreht: die Leitung wird zum Spiegelbild. Rücken und "

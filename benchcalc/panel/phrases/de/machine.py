@@ -146,13 +146,12 @@ MACHINE: dict[str, str] = {
     "ruler.next": "passt",
     "ruler.done": "fertig",
     "ruler.unlikely": "Damit wäre der Schirm {side} lang: Kanten rücken und nochmals sehen.",
-    "gauge.key": "anlegen",
+    "gauge.key": "am Schirm prüfen",
     "gauge.title": "Biegung {number}, {angle}",
     "gauge.true": "Wahrer Winkel, wahre Größe. Rohr zwischen die Linien: der freie "
     "Schenkel muss an ihnen liegen.",
     "gauge.angle-only": "Wahrer Winkel; der Scheibenradius {radius} passt nicht auf den Schirm. "
     "Jeden Schenkel an seine Linien legen.",
-    "gauge.first": "Erst den Schirm messen: Werkbank, Einstellungen, Größe des Schirms.",
     "gauge.true.short": "Wahre Größe: Rohr zwischen die Linien legen.",
     "gauge.angle-only.short": "Nur der Winkel: Schenkel an die Linien legen.",
 }

@@ -46,6 +46,8 @@ WORDS: dict[str, str] = {
     "shift.bend": "Biegung {bend}: {mark}",
     "shift.angle": "Winkel {by}",
     "shift.turn": "Drehung {by}",
+    "shift.mark": "Anriss {by}",
+    "shift.nothing": "nichts ändert sich",
     "shift.none": "kein Anriss möglich",
     "shift.stays": "der alte Anriss bleibt",
     "shift.past": "Anriss {by} hinter dem alten",

@@ -14,6 +14,11 @@ HELP_MAKING: dict[str, str] = {
     "help.make-mark.first": "Measured from the mark before: small errors add up. Tape at the flag "
     "each time.",
     "help.make-mark.second": "A thick line: nobody knows which edge counts. Thin, and all round.",
+    "help.make-re-mark.for": "The correction moves this mark. The new one is told from the old "
+    "one, and from the last heel.",
+    "help.make-re-mark.first": "Moved the wrong way: find the flag first, then look at the "
+    "picture.",
+    "help.make-re-mark.second": "Old mark left: strike it out, or the bend starts there.",
     "help.make-turn.for": "The tube turns in the latch so that the next bend goes its way. You "
     "look from the latch along the tube.",
     "help.make-turn.first": "Turned the other way: the run becomes its mirror image. Compare heel "

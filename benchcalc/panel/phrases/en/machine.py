@@ -145,13 +145,12 @@ MACHINE: dict[str, str] = {
     "ruler.next": "they do",
     "ruler.done": "keep it",
     "ruler.unlikely": "That makes the screen {side} long: move the edges and look again.",
-    "gauge.key": "hold it here",
+    "gauge.key": "compare on screen",
     "gauge.title": "Bend {number}, {angle}",
     "gauge.true": "True angle and size. Lay the tube between the lines: the free leg must "
     "lie along them.",
     "gauge.angle-only": "True angle; the die's radius of {radius} does not fit here. Lay "
     "each leg along its lines.",
-    "gauge.first": "Measure the screen first: on the bench, settings, then the screen's size.",
     "gauge.true.short": "True size: lay the tube between the lines.",
     "gauge.angle-only.short": "Angle only: lay each leg along its lines.",
 }

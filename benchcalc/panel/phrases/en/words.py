@@ -45,6 +45,8 @@ WORDS: dict[str, str] = {
     "shift.bend": "bend {bend}: {mark}",
     "shift.angle": "angle {by}",
     "shift.turn": "turn {by}",
+    "shift.mark": "mark {by}",
+    "shift.nothing": "nothing changes",
     "shift.none": "no mark can be given",
     "shift.stays": "the old mark stays",
     "shift.past": "mark {by} past the old mark",

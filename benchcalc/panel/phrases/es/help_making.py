@@ -14,6 +14,10 @@ HELP_MAKING: dict[str, str] = {
     "help.make-mark.first": "Medir desde la marca anterior: los errores se suman. Cinta siempre "
     "en la bandera.",
     "help.make-mark.second": "Raya gruesa: nadie sabe qué borde vale. Fina y alrededor.",
+    "help.make-re-mark.for": "La corrección mueve esta marca. La nueva se cuenta desde la vieja y "
+    "desde el último lomo.",
+    "help.make-re-mark.first": "Movida al revés: busca antes la bandera, luego mira el dibujo.",
+    "help.make-re-mark.second": "La vieja sin tachar: la curva empezaría ahí.",
     "help.make-turn.for": "El tubo gira en el pestillo para que la curva vaya a su lado. Miras "
     "desde el pestillo a lo largo.",
     "help.make-turn.first": "Girado al revés: la tubería sale en espejo. Compara el lomo y el "

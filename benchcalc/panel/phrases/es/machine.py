@@ -143,13 +143,12 @@ MACHINE: dict[str, str] = {
     "ruler.next": "así es",
     "ruler.done": "listo",
     "ruler.unlikely": "Así la pantalla mediría {side}: mueve los bordes y mira otra vez.",
-    "gauge.key": "ponlo aquí",
+    "gauge.key": "ver en pantalla",
     "gauge.title": "Curva {number}, {angle}",
     "gauge.true": "Ángulo y tamaño reales. Pon el tubo entre las líneas: el tramo libre "
     "debe seguirlas.",
     "gauge.angle-only": "Ángulo real; el radio de horma {radius} no cabe en la pantalla. Pon cada "
     "tramo en sus líneas.",
-    "gauge.first": "Mide antes la pantalla: banco, ajustes, tamaño de la pantalla.",
     "gauge.true.short": "Tamaño real: pon el tubo entre las líneas.",
     "gauge.angle-only.short": "Solo el ángulo: cada tramo en sus líneas.",
 }

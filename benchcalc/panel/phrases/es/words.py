@@ -46,6 +46,8 @@ WORDS: dict[str, str] = {
     "shift.bend": "curva {bend}: {mark}",
     "shift.angle": "ángulo {by}",
     "shift.turn": "giro {by}",
+    "shift.mark": "marca {by}",
+    "shift.nothing": "nada cambia",
     "shift.none": "no hay marca posible",
     "shift.stays": "la marca vieja queda",
     "shift.past": "marca {by} después de la vieja",

@@ -1,0 +1,141 @@
+"""What the screens of making say and where their keys lie, seen on every screen."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from benchcalc.panel.grid import Canvas
+from benchcalc.panel.language import say
+from benchcalc.panel.model import Model
+from benchcalc.panel.scene import Box, Label, Picture, Scene
+from benchcalc.panel.screens import make
+from benchcalc.panel.settings import LANGUAGES, Settings
+from benchcalc.panel.stacking import Line, stack
+from benchcalc.panel.update import view
+from tests.panel.driver import Hands
+from tests.panel.journeys import JOB, demo_draft, ready_to_make, typed, with_draft
+from tests.screens.states import OVAL, SECOND, one_of_two, tapped
+from tests.screens.table import SCREENS, dressed
+
+STEPS = (
+    "make cut", "make mark", "make seat", "make pull", "make pull further", "make turn",
+    "make over", "make store", "make corrected", "make corrected seat", "make slide", "make aimed",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("name", STEPS)
+def test_no_sentence_is_left_out_while_there_is_room_for_it(
+    name: str, screen: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stacked: list[tuple[Canvas, Box, list[Line]]] = []
+
+    def seen(c: Canvas, box: Box, lines: Any) -> None:
+        stacked.append((c, box, list(lines)))
+        stack(*stacked[-1])
+
+    monkeypatch.setattr(make, "stack", seen)
+    for language in LANGUAGES:
+        stacked.clear()
+        scene = view(dressed(name, screen, language, "right"))
+        _, box, lines = stacked[-1]  # those before are of the way there
+        labels = [one for one in scene.shapes if isinstance(one, Label)]
+        said = " ".join(one.text for one in labels)
+        inside = [one.box for one in labels if box.y <= one.box.y and one.box.x < box.right]
+        ends = max(b.bottom for b in inside if b.bottom <= box.bottom + 1 and b.right > box.x)
+        for line in lines:
+            left_out = line.text and line.text not in said
+            assert not left_out or line.height > box.bottom - ends, (language, line.text)
+
+
+def four_bends(size: tuple[int, int] = (800, 480)) -> Hands:
+    hands = with_draft(demo_draft(), size).tap("make")
+    for reading in ("90", "48"):
+        while hands.shown != "check":
+            hands.tap("next")
+        hands.type(reading, "next")
+    return hands.tap("keep")
+
+
+def test_a_moved_mark_is_drawn_anew_once_before_its_bend() -> None:
+    hands = four_bends().tap("answer take")
+    assert hands.shown == "re-mark" and "2.9 mm" in hands.text
+    assert say("make.re-mark.to-flag") in hands.text
+    assert hands.restart().text == hands.text
+    assert hands.tap("next").shown == "turn"
+    assert hands.tap("step back").shown == "re-mark"
+    assert hands.tap("step back").shown == "correct"
+    hands.tap("answer take", "next", "next")
+    assert hands.shown == "seat" and say("make.seat.new") in hands.text
+    assert hands.tap("next", "step back").shown == "seat"
+    went = []
+    while hands.shown != "check":
+        went.append(hands.tap("next").shown)
+    assert "re-mark" not in went
+
+
+def test_as_drawn_there_is_no_new_mark() -> None:
+    assert four_bends().tap("answer leave").shown == "turn"
+
+
+def test_out_of_round_is_seen_on_a_small_screen_before_it_goes_on() -> None:
+    hands = Hands(tapped((480, 320), (*SECOND, "calipers", *OVAL)))
+    assert "not for pressure" in hands.text and hands.scene.target("next") is None
+    assert "Turn the tube" in hands.tap("seen").text
+    assert "CHECK" not in Hands(tapped((480, 320), SECOND)).text
+
+
+@pytest.mark.parametrize("size", [(480, 320), (800, 480), (480, 800)])
+def test_over_is_said_with_its_amount_and_scrap_lies_beside_keep(size: tuple[int, int]) -> None:
+    hands = ready_to_make() if size == (800, 480) else None
+    model = hands.model if hands else replace(ready_to_make().model, size=size)
+    hands = Hands(model).tap(*["next"] * 5, *typed("92", "next"))
+    assert "OVER" in hands.text and "2°" in hands.text
+    assert hands.scene.target("keep")
+    assert hands.tap("scrap").shown == "scrap"
+
+
+@pytest.mark.parametrize("size", [(480, 320), (800, 480), (1280, 800)])
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_the_way_back_never_lies_where_the_way_on_was(hand: Any, size: tuple[int, int]) -> None:
+    model = replace(Model(ready_to_make().shop, size), settings=Settings(hand=hand))
+    hands = Hands(model).tap(*JOB[: JOB.index("make") + 1])
+    for _ in range(4):
+        x, y = centre_of(hands.scene, "next")
+        hands.tap("next")
+        assert hands.scene.target_at(x, y) != "step back", hands.shown
+
+
+def centre_of(scene: Scene, name: str) -> tuple[float, float]:
+    target = scene.target(name)
+    assert target is not None
+    return target.box.centre
+
+
+@pytest.mark.parametrize("size", [(480, 320), (800, 480), (480, 800)])
+def test_a_second_press_after_storing_begins_nothing(size: tuple[int, int]) -> None:
+    before = tapped(size, JOB[:-1])
+    box = next(t.box for t in view(before).targets if t.name == "next")
+    after = view(tapped(size, JOB))
+    for part in (0.05, 0.3, 0.5, 0.7, 0.95):
+        for down in (0.1, 0.5, 0.9):
+            hit = after.target_at(box.x + part * box.w, box.y + down * box.h)
+            assert hit in (None, "piece")
+
+
+@pytest.mark.parametrize("size", [(480, 320), (800, 480)])
+def test_the_next_cut_says_that_the_last_piece_is_stored(size: tuple[int, int]) -> None:
+    text = Hands(one_of_two(size)).text
+    assert "Piece 1 is stored." in text and "Its number is 1." in text
+
+
+def test_the_first_pull_says_why_it_is_low() -> None:
+    text = Hands(tapped((1280, 800), SECOND[: SECOND.index("make") + 1])).tap(*["next"] * 4).text
+    assert "First pull, low on purpose: 91.9° is expected" in text
+
+
+def test_the_cut_keeps_its_picture_in_german_inches() -> None:
+    model = dressed("make cut", "7 in 1024x600", "de", "right")
+    model = model.with_draft(units="in")
+    assert any(isinstance(shape, Picture) for shape in view(model).shapes)
