@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc import app
+from benchcalc.panel.messages import Outcome
 from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.screens import waiting
 from benchcalc.panel.settings import Settings
@@ -46,6 +47,9 @@ class Window:
 
     def tone(self, hz: float | None) -> None:
         """Nobody listens."""
+
+    def chime(self, outcome: Outcome) -> None:
+        """Nor to this."""
 
     def close(self) -> None:
         self.closed = True
