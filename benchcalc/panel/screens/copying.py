@@ -119,7 +119,7 @@ def _told(model: Model) -> list[Told]:
     """All that there is to say, the least needed with the highest rank."""
     now, done = model.copying, model.copying.outcome == "done"
     place = now.place if done else place_of(model)
-    told = [Told(say("copy.to", place=_shown(place)) if place else say("copy.no-stick"), 1)]
+    told = [Told(say("copy.to", place=_named(place)) if place else say("copy.no-stick"), 1)]
     if now.last is not None:
         told.append(Told(_after_copy(model) if done else _what_says(now, now.last)))
     if now.share is not None:
@@ -155,6 +155,11 @@ def _keys(model: Model, more: list[Key]) -> list[Key]:
 def grouped(chain_hash: str) -> str:
     """A hash's first digits in fours, as someone would read them out beside a copy's own."""
     return " ".join(chain_hash[at : at + 4] for at in range(0, SHOWN_HASH, 4))
+
+
+def _named(place: str) -> str:
+    """A stick by its name: the folder it is mounted in tells a fitter nothing."""
+    return _shown(place.rstrip("/").rpartition("/")[2] or place)
 
 
 def _shown(place: str) -> str:

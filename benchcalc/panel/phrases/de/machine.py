@@ -54,7 +54,7 @@ MACHINE: dict[str, str] = {
     "trial.drop.no": "behalten",
     "bench.copy": "auf Stick kopieren",
     "copy.title": "Protokoll auf Stick kopieren",
-    "copy.to": "Auf {place}",
+    "copy.to": "Auf den Stick {place}",
     "copy.no-stick": "Kein Stick steckt: einstecken und kurz warten.",
     "copy.other": "anderer Stick",
     "copy.none": "Noch keine Einträge.",

@@ -53,7 +53,7 @@ MACHINE: dict[str, str] = {
     "trial.drop.no": "keep it",
     "bench.copy": "copy to stick",
     "copy.title": "Copy the log to a stick",
-    "copy.to": "To {place}",
+    "copy.to": "To the stick {place}",
     "copy.no-stick": "No stick is in: put one in and wait a moment.",
     "copy.other": "other stick",
     "copy.none": "No records yet.",

@@ -53,7 +53,7 @@ MACHINE: dict[str, str] = {
     "trial.drop.no": "conservarla",
     "bench.copy": "copiar a USB",
     "copy.title": "Copiar el registro a memoria USB",
-    "copy.to": "A {place}",
+    "copy.to": "A la memoria {place}",
     "copy.no-stick": "No hay memoria USB: conéctala y espera un momento.",
     "copy.other": "otra memoria",
     "copy.none": "Aún no hay registros.",
