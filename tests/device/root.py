@@ -129,7 +129,7 @@ def _fit_for_rehearsal(root: Path) -> None:
     """What an emulated machine needs to be worked from outside; nothing of it touches the bench."""
     (root / "etc/systemd/system/rehearsal-shell.service").write_text(SHELL_UNIT)
     run_inside(root, "systemctl", "enable", "rehearsal-shell.service")
-    run_inside(root, "systemctl", "mask", "--quiet", *SLOW)
+    run_inside(root, "systemctl", "mask", "--quiet", *SLOW, "serial-getty@hvc0.service")
     modules = root / "etc/initramfs-tools/modules"
     modules.write_text("virtio_pci\nvirtio_blk\next4\n")
     (root / "etc/initramfs-tools/conf.d/rehearsal").write_text("MODULES=list\n")

@@ -57,10 +57,11 @@ def job(r: Rehearsal) -> None:
 
 
 def new_run(r: Rehearsal) -> None:
-    """From the end of a piece or from the bench screen to an empty run on a bench set up.
-
-    On the planning screen the run is empty already.
-    """
+    """From wherever the panel is to an empty run on a bench set up; what was begun is put aside."""
+    if r.hands.work.screen == "make":
+        r.person.tap("plan")
+    if r.hands.work.screen == "plan" and (r.hands.work.making or r.hands.work.draft.rows[0].leg):
+        r.person.tap("bench")
     if r.hands.shown == "kept" or (r.hands.shown == "bench" and begun(r.hands.work)):
         r.person.tap("new")
     if r.hands.work.screen == "bench":
