@@ -73,9 +73,8 @@ def run_panel(
             if sensor is not None:
                 sensor.start()
             device, sticks = Device(state, bare=screen.bare), sticks_of_this_machine()
-            loop = Loop(screen, store, model, sensor, screen.tone, service, device, sticks, kept)
-            loop.chime = screen.chime
-            loop.run()
+            sounds = (screen.tone, screen.chime)
+            Loop(screen, store, model, sensor, *sounds, service, device, sticks, kept).run()
     finally:
         if sensor is not None:
             sensor.close()

@@ -121,6 +121,11 @@ class Draft:
     extras: Extras = field(default_factory=Extras)
     beside: ShapeTyped | None = None
 
+    @property
+    def chosen(self) -> bool:
+        """Whether bender, material and wall are: without them nothing can be worked out."""
+        return None not in (self.bender, self.material, self.wall_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Cursor:

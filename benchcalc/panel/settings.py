@@ -22,8 +22,6 @@ WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
 LANGUAGES: tuple[Language, ...] = get_args(Language)
 SETTINGS: tuple[SettingName, ...] = get_args(SettingName)
 WIDTHS: tuple[WidthName, ...] = get_args(WidthName)
-ADDED: tuple[str, ...] = ("dark_after_min", *WIDTHS)
-"""What settings kept by an older program lack: they stay as they come."""
 
 CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "language": LANGUAGES,
@@ -133,16 +131,13 @@ def settings_plain(settings: Settings) -> dict[str, Any]:
 
 
 def settings_of(plain: Any) -> Settings:
-    """Kept settings back again, widths that were not kept yet as usual.
+    """Kept settings back again, what was not kept yet as usual.
 
     Raises ValueError for another form or a value out of range.
     """
     if not isinstance(plain, dict) or plain.get("form") != SETTINGS_FORM:
         raise ValueError("the settings have another form than this program's")
-    kept = plain.get("settings")
-    if isinstance(kept, dict):
-        kept = {**{name: getattr(Settings(), name) for name in ADDED}, **kept}
-    settings = from_plain(Settings, kept)
+    settings = from_plain(Settings, plain.get("settings"))
     for name in WIDTHS:
         least, most = CHOICES[name][0], CHOICES[name][-1]
         if not least <= getattr(settings, name) <= most:

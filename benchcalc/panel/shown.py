@@ -43,8 +43,8 @@ def fraction_of(length_mm: float, units: Units) -> str:
     if _SHOWN.get() != "fraction" or units != "in":
         return ""
     mark = nearest_graduation(length_mm, FINEST)
-    left = abs(mark.left_mm) * (1 if length_mm >= 0 else -1) * (1 if mark.left_mm >= 0 else -1)
-    hair = "" if abs(mark.left_mm) < EXACT_MM else "+" if left > 0 else "−"
+    beyond = (mark.left_mm > 0) == (length_mm > 0)
+    hair = "" if abs(mark.left_mm) < EXACT_MM else "+" if beyond else "−"
     return format_graduation(mark).removesuffix(" in").replace("-", "−") + hair
 
 

@@ -78,12 +78,11 @@ def _brief(plain: dict[str, Any], usual: dict[str, Any]) -> dict[str, Any]:
 def put_back(draft: Draft, edit: dict[str, Any]) -> tuple[Draft, Cursor]:
     """The draft before an edit, and its cursor."""
     at, taken = edit.get("at", 0), edit.get("taken", 0)
-    usual = to_plain(Row())
-    rows = tuple(from_plain(Row, usual | brief) for brief in edit.get("rows", []))
+    rows = tuple(from_plain(Row, brief) for brief in edit.get("rows", []))
     bare = to_plain(replace(draft, rows=()))
     old = from_plain(Draft, bare | edit["other"]) if "other" in edit else draft
     old = replace(old, rows=(*draft.rows[:at], *rows, *draft.rows[at + taken :]))
-    return old, from_plain(Cursor, to_plain(Cursor()) | edit.get("cursor", {}))
+    return old, from_plain(Cursor, edit.get("cursor", {}))
 
 
 def _as_far(back: Work, edit: dict[str, Any], now: Making | None) -> Work:

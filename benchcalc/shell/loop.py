@@ -94,6 +94,7 @@ class Loop:
         model: Model,
         sensor: PanelSensor | None = None,
         tone: Callable[[float | None], None] = silent,
+        chime: Callable[[Outcome], None] = unheard,
         service: Service | None = None,
         device: Device | None = None,
         sticks: Sticks | None = None,
@@ -102,7 +103,7 @@ class Loop:
         self.window = window
         self.sensor = sensor
         self.tone = tone
-        self.chime: Callable[[Outcome], None] = unheard
+        self.chime = chime
         self.service = service or Service("", None)
         self.device = device
         self.sticks = sticks

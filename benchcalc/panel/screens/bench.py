@@ -78,9 +78,7 @@ def view(model: Model) -> Scene:
         else:
             c.key(name, box, _caption(model, name), "key_act", c.unit, lines=3)
     pages = -(-len(_items(model)) // (across * down))
-    draft = model.draft
-    ready = draft.bender is not None and draft.material is not None and draft.wall_mm is not None
-    keys = [Key("plan", say("bench.plan"), "key_go" if ready else "key_act")]
+    keys = [Key("plan", say("bench.plan"), "key_go" if model.draft.chosen else "key_act")]
     if model.sticks:
         keys.insert(0, Key("copy", say("bench.copy")))
     if pages > 1:
@@ -151,7 +149,7 @@ def act(model: Model, target: str) -> Model:
         return _take_back(model)
     if target in ("plan", "next"):
         missing = work_in_hand(model).missing
-        if model.draft.bender is None or model.draft.wall_mm is None or not model.draft.material:
+        if not model.draft.chosen:
             return replace(model, refusal=say("bench.first", missing=missing))
         return model.with_work(screen="make" if half_bent(model.work) else "plan")
     return model

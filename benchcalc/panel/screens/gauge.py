@@ -9,12 +9,11 @@ from math import cos, radians, sin
 
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import GAP, Canvas, canvas, fits, foot, status_line
+from benchcalc.panel.grid import GAP, Canvas, canvas, fits, foot, measures, status_line
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
 from benchcalc.panel.reading import piece_in_hand
 from benchcalc.panel.scene import Box, Label, Picture, Point, Polygon, Scene, Shape, Stroke
-from benchcalc.panel.screens.ruler import size_of
 from benchcalc.panel.sizes import CAPITAL_PART, Physical
 from benchcalc.panel.steps import bend_in_hand
 
@@ -33,7 +32,7 @@ LONG_MM = 400.0
 
 def laid_over(model: Model) -> Model:
     """The gauge over the step, where the screen was measured; before that it has no key."""
-    return replace(model, gauge=size_of(model).source == "ruler")
+    return replace(model, gauge=measures(model).source == "ruler")
 
 
 def view(model: Model) -> Scene:
@@ -47,7 +46,7 @@ def view(model: Model) -> Scene:
     if making is None or sheet is None:
         status_line(c, title_box, say("make.nothing"), "", model.trouble)
         return c.scene()
-    bend, size = bend_in_hand(making, sheet), size_of(model)
+    bend, size = bend_in_hand(making, sheet), measures(model)
     title = say("gauge.title", number=bend.number, angle=angle_text(bend.angle_deg))
     status_line(c, title_box, title, "", model.trouble)
     od, radius = sheet.job.tube.od_mm, sheet.job.bender.radius_mm

@@ -18,6 +18,7 @@ from benchcalc.panel.grid import (
     foot,
     key_rows,
     lines_of,
+    measures,
     notice,
     notice_lines,
     rows,
@@ -33,7 +34,6 @@ from benchcalc.panel.screens import correct, port, scrap
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
 from benchcalc.panel.screens.make_words import live_deg, moved_by_mm, released, words
-from benchcalc.panel.screens.ruler import size_of
 from benchcalc.panel.sensing import sensor_says
 from benchcalc.panel.stacking import Line, kept_in, sentence, sentences, stack
 from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
@@ -193,7 +193,7 @@ def _key_width(c: Canvas, key: Key) -> float:
 def _others(model: Model, making: Making) -> list[Key]:
     """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest."""
     keys = [] if making.step == "cut" else [Key("step back", say("back"))]
-    if making.step in GAUGED and size_of(model).source == "ruler":
+    if making.step in GAUGED and measures(model).source == "ruler":
         keys.append(Key("gauge", say("gauge.key")))
     return [*keys, Key("more", say("more"))]
 

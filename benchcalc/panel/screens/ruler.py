@@ -7,19 +7,9 @@ from benchcalc.panel.grid import Canvas, canvas, cells, foot, measures, status_l
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command
 from benchcalc.panel.model import Model
-from benchcalc.panel.scene import (
-    Box,
-    Fill,
-    Point,
-    Polygon,
-    Role,
-    Scene,
-    Shape,
-    Stroke,
-)
+from benchcalc.panel.scene import Box, Fill, Point, Polygon, Role, Scene, Shape, Stroke
 from benchcalc.panel.screens.settings import changed
 from benchcalc.panel.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
-from benchcalc.panel.sizes import Physical, physical
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -30,11 +20,6 @@ LONGEST_MM, STEP_MM = 100, 10
 
 ARROW_MM = 3.0
 """How long the heads of the arrow are that show between what is measured."""
-
-
-def size_of(model: Model) -> Physical:
-    """The screen's size as it is known."""
-    return physical(model.size, model.settings, model.told)
 
 
 def opened(model: Model) -> Model:
@@ -54,7 +39,7 @@ def _keys_height(model: Model) -> float:
 
 def _begun(model: Model, ruling: Ruling) -> Ruling:
     """The longest whole ten millimetres that fit, up to a hundred."""
-    room, size = _room(model), size_of(model)
+    room, size = _room(model), measures(model)
     long_px, per_mm = (room.w, size.across) if ruling.across else (room.h, size.down)
     fits_mm = int(0.9 * long_px / per_mm) // STEP_MM * STEP_MM
     apart_mm = min(LONGEST_MM, max(STEP_MM, fits_mm))
@@ -83,7 +68,7 @@ def _lines(c: Canvas, model: Model, room: Box) -> None:
     """Two filled bands; the edges that face each other are what is measured, an arrow on each."""
     ruling = model.ruling
     says = say("ruler.across" if ruling.across else "ruler.down", apart=ruling.apart_mm)
-    half, size = ruling.apart_px / 2, size_of(model)
+    half, size = ruling.apart_px / 2, measures(model)
     x, y = room.centre
     deep = ARROW_MM * (size.across if ruling.across else size.down)
     if ruling.across:

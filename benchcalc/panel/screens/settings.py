@@ -6,14 +6,13 @@ from typing import NamedTuple
 from benchcalc.core.parts import Units
 from benchcalc.panel.figures import length_text
 from benchcalc.panel.form_page import Key, key_row
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, rows, status_line
+from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, measures, rows, status_line
 from benchcalc.panel.keypad import has_unit
 from benchcalc.panel.language import say
 from benchcalc.panel.messages import Command, KeepSettings
 from benchcalc.panel.model import Making, Model, Row
 from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
-from benchcalc.panel.sizes import physical
 
 Acted = tuple[Model, tuple[Command, ...]]
 
@@ -40,7 +39,7 @@ class Choice(NamedTuple):
 
 def _choices(model: Model) -> list[Choice]:
     """Every setting, the screen's size, and how far off this bench may be."""
-    size = physical(model.size, model.settings, model.told)
+    size = measures(model)
     wide, high = (f"{side:.0f}" for side in size.mm)
     listed = [
         Choice(f"set {name}", say(f"settings.{name}"), shown(model.settings, name))

@@ -58,8 +58,7 @@ def view(model: Model) -> Scene:
 def open_shapes(model: Model) -> Model:
     """From the run to the choice of a shape."""
     missing = work_in_hand(model).missing
-    draft = model.draft
-    if draft.bender is None or draft.material is None or draft.wall_mm is None:
+    if not model.draft.chosen:
         return replace(model, refusal=say("plan.not-whole", missing=missing))
     return model.with_work(screen="shape", shaping=Shaping(left=model.work.shaping.left))
 
