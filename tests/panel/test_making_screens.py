@@ -8,10 +8,13 @@ import pytest
 from benchcalc.panel.grid import Canvas
 from benchcalc.panel.language import say
 from benchcalc.panel.model import Model
+from benchcalc.panel.reading import piece_in_hand, work_in_hand
 from benchcalc.panel.scene import Box, Label, Picture, Scene
 from benchcalc.panel.screens import make
+from benchcalc.panel.screens.make_words import moved_by_mm
 from benchcalc.panel.settings import LANGUAGES, Settings
 from benchcalc.panel.stacking import Line, stack
+from benchcalc.panel.steps import bend_in_hand
 from benchcalc.panel.update import view
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, demo_draft, ready_to_make, typed, with_draft
@@ -49,13 +52,42 @@ def test_no_sentence_is_left_out_while_there_is_room_for_it(
             assert not left_out or line.height > box.bottom - ends, (language, line.text)
 
 
-def four_bends(size: tuple[int, int] = (800, 480)) -> Hands:
+def four_bends(size: tuple[int, int] = (800, 480), second: str = "48") -> Hands:
     hands = with_draft(demo_draft(), size).tap("make")
-    for reading in ("90", "48"):
+    for reading in ("90", second):
         while hands.shown != "check":
             hands.tap("next")
         hands.type(reading, "next")
     return hands.tap("keep")
+
+
+@pytest.mark.parametrize("second", ["47", "48", "50.5"])
+def test_a_moved_mark_goes_where_the_corrected_layout_has_it(second: str) -> None:
+    """By another route: the marks of both layouts from the flag; the sign says which way."""
+    hands, told = four_bends(second=second).tap("answer take"), []
+    drawn = work_in_hand(hands.model).sheet
+    for _ in range(30):
+        making, now = hands.work.making, piece_in_hand(hands.model)
+        assert making and now and drawn
+        if hands.shown == "re-mark":
+            number = bend_in_hand(making, now).number
+            old, new = (sheet.layout.bends[number - 1].mark for sheet in (drawn, now))
+            assert old and new
+            past_mm = new.at_mm - old.at_mm
+            assert moved_by_mm(hands.model, making) == pytest.approx(past_mm, abs=1e-6)
+            assert say(f"make.re-mark.{'to-flag' if past_mm < 0 else 'away'}") in hands.text
+            told.append(past_mm < 0)
+        if hands.shown in ("store", "correct", "over"):
+            break
+        hands.type(aimed(hands) if hands.shown == "check" else "", "next")
+    assert told
+
+
+def aimed(hands: Hands) -> str:
+    """A reading that is right for the bend in hand."""
+    making, now = hands.work.making, piece_in_hand(hands.model)
+    assert making and now
+    return f"{bend_in_hand(making, now).angle_deg:.1f}"
 
 
 def test_a_moved_mark_is_drawn_anew_once_before_its_bend() -> None:
