@@ -19,11 +19,24 @@ HWMON_NAME, HWMON_ALARM = "rpi_volt", "in0_lcrit_alarm"
 """Source: Documentation/hwmon/raspberrypi-hwmon.rst of the Linux kernel; 1 once it was too low."""
 
 
+KEY_ENTER, KEY_KPENTER, BTN_LEFT, BTN_TOUCH = 0x1C, 0x60, 0x110, 0x14A
+"""Source: include/uapi/linux/input-event-codes.h of the Linux kernel."""
+
+BUS_CEC = "001e"
+"""A screen's own remote control, which a Raspberry Pi has whether or not there is one.
+
+Source: include/uapi/linux/input.h of the Linux kernel."""
+
+LONG_BITS = 64
+"""Of a word in a list of what a device can do, on the 64-bit systems a bench is made of."""
+
+
 class Places(NamedTuple):
     """Where the kernel shows what there is."""
 
     inputs: Path = Path("/dev/input")
     hwmon: Path = Path("/sys/class/hwmon")
+    inputs_can: Path = Path("/sys/class/input")
 
 
 class Device:
@@ -53,7 +66,7 @@ class Device:
     def missing(self) -> Iterator[Missing]:
         """What is missing at this moment, worst first."""
         if self._bare:
-            yield from _missing_inputs(self._places.inputs)
+            yield from _missing_inputs(self._places)
         if under_voltage(self._places.hwmon):
             yield Missing("voltage")
         free = free_bytes(self._records)
@@ -63,18 +76,37 @@ class Device:
             yield Missing("clock")
 
 
-def _missing_inputs(folder: Path) -> Iterator[Missing]:
+def _missing_inputs(places: Places) -> Iterator[Missing]:
     """SDL draws without any input it may read, and hears nothing, without an error (SDL#4812)."""
-    devices = inputs(folder)
+    devices = inputs(places)
     if not devices:
         yield Missing("inputs")
     elif not any(os.access(device, os.R_OK) for device in devices):
         yield Missing("denied")
 
 
-def inputs(folder: Path) -> list[Path]:
-    """The kernel's input devices."""
-    return sorted(folder.glob("event*"))
+def inputs(places: Places) -> list[Path]:
+    """The kernel's input devices that can press a key of the panel.
+
+    A power button, a plug that feels whether it is in, or a screen's remote control is none, and
+    nearly every machine has one of them.
+    """
+    found = sorted(places.inputs.glob("event*"))
+    return [device for device in found if _can_press(places.inputs_can / device.name / "device")]
+
+
+def _can_press(device: Path) -> bool:
+    """Whether a finger, a pointer or an Enter key can come from it; one that does not tell may."""
+    try:
+        words = (device / "capabilities/key").read_text().split()
+        bus = (device / "id/bustype").read_text().strip()
+    except OSError:
+        return True
+    bits = 0
+    for word in words:
+        bits = bits << LONG_BITS | int(word, 16)
+    wanted = (KEY_ENTER, KEY_KPENTER, BTN_LEFT, BTN_TOUCH)
+    return bus != BUS_CEC and any(bits >> key & 1 for key in wanted)
 
 
 def under_voltage(hwmon: Path) -> bool:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from benchcalc.shell import clock
 from benchcalc.shell.device import (
     LEAST_FREE_BYTES,
+    Places,
     free_bytes,
     inputs,
     tells_voltage,
@@ -87,14 +88,14 @@ def _screen(connector: Path) -> Line:
 
 
 def _touch(roots: Roots) -> Line:
-    devices = inputs(roots.dev / "input")
+    devices = inputs(Places(roots.dev / "input", inputs_can=roots.sys / "class/input"))
     readable = [device for device in devices if os.access(device, os.R_OK)]
     if not readable:
         why = "none may be read by this user" if devices else "nothing is plugged in"
         return Line("touch", f"{why}: no key can be pressed", True)
     touch = roots.dev / TOUCH
     if not touch.exists():
-        return Line("touch", f"no touch screen; other input devices: {len(readable)}")
+        return Line("touch", f"no touch screen; mice, keyboards and such: {len(readable)}")
     name = roots.sys / "class/input" / touch.resolve().name / "device/name"
     return Line("touch", name.read_text().strip() if name.exists() else touch.resolve().name)
 

@@ -16,12 +16,20 @@ def asset_path(name: str) -> Path:
     return (installed if installed.is_dir() else package.parent / "assets") / name
 
 
+BENCH_CONFIG = Path("/etc/benchcalc")
+"""An installed bench's own folder (``systemd/install``)."""
+
+
 def config_folder() -> Path:
-    """The folder for the shop's own benders.yaml and materials.yaml; it need not exist."""
-    if own := os.environ.get("BENCHCALC_CONFIG"):
-        return Path(own)
+    """The folder for the shop's own benders.yaml and materials.yaml; it need not exist.
+
+    Named outright, or the user's own; where the user has none, that of the bench this machine is.
+    """
+    if named := os.environ.get("BENCHCALC_CONFIG"):
+        return Path(named)
     base = os.environ.get("XDG_CONFIG_HOME")
-    return (Path(base) if base else Path.home() / ".config") / "benchcalc"
+    own = (Path(base) if base else Path.home() / ".config") / "benchcalc"
+    return BENCH_CONFIG if BENCH_CONFIG.is_dir() and not own.is_dir() else own
 
 
 def load_shop(folder: Path | None, named_in: bytes | None = None) -> Shop:

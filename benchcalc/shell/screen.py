@@ -171,6 +171,7 @@ class Screen:
 
     def events(self) -> list[RawEvent]:
         """What came in since the last call; never waits."""
+        self._tones.rest()
         heard = [self._heard(event) for event in pygame.event.get()]
         return [raw for raw in heard if raw is not None]
 
@@ -221,6 +222,12 @@ def _refuse_blind(driver: str) -> None:
 
 
 def _no_screen(reason: str) -> str:
+    """What to do: on a bench, where SDL's reason may be of another matter, and elsewhere."""
+    if os.environ.get("SDL_VIDEODRIVER") == BARE_DRIVER:
+        return (
+            f"no usable screen ({reason}): connect one and start the machine anew; "
+            "benchcalc device says which it sees"
+        )
     return (
         f"no usable screen ({reason}): start benchcalc where there is a display, "
         "or work without one by: benchcalc sheet JOB"

@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.shell.files import config_folder
+from benchcalc.shell.files import asset_path, config_folder
 from benchcalc.shell.port import Chunk, Port, PortNews, ports
 from benchcalc.shell.problems import BadFile, nearest
 from benchcalc.shell.recording import Recorder, RecordingError, chunks
-from benchcalc.shell.sensor_files import load_sensors
+from benchcalc.shell.sensor_files import FILE, SPEAKS, load_sensors
 from benchcalc.shell.watch import News, SensorWatch, trouble_says
 
 DONE, BAD, LACKS = 0, 2, 3
@@ -120,8 +120,10 @@ def _list_ports() -> int:
 
 def _list_profiles(profiles: tuple[SensorProfile, ...]) -> int:
     for profile in profiles:
-        kind = type(profile.speaks).__name__
-        print(f"{profile.key:20} {kind:10} on the {profile.rides}, {profile.sees}")
+        kind = SPEAKS[type(profile.speaks)]
+        port = f", {profile.port}" if profile.port else ""
+        print(f"{profile.key:20} {kind:7} on the {profile.rides}, {profile.sees}{port}")
+    print(f"\nwritten out in {asset_path(FILE)}; your own go to {config_folder() / FILE}")
     return DONE
 
 

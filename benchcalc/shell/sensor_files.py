@@ -17,6 +17,9 @@ from benchcalc.shell.strict_yaml import Scalar
 from benchcalc.shell.values import Span
 
 FILE = "sensors.yaml"
+SPEAKS = {NmeaXdr: "nmea", AsciiLine: "ascii", ModbusRtu: "modbus"}
+"""How a sensor speaks, as a file says it."""
+
 BAUDS = ("1200", "2400", "4800", "9600", "19200", "38400", "57600", "115200")
 ENDS = {"crlf": b"\r\n", "cr": b"\r", "lf": b"\n"}
 SCALE = Span(-1000, 1000)
@@ -67,7 +70,7 @@ def _read(fields: Fields, key: str, _: Spelling) -> SensorProfile | None:
 
 
 def _read_speaks(fields: Fields) -> Settings | None:
-    kind = fields.need("speaks", values.choice("nmea", "ascii", "modbus"))
+    kind = fields.need("speaks", values.choice(*SPEAKS.values()))
     scale = fields.read("scale", values.number(SCALE), 1.0)
     if scale == 0:
         fields.refuse("scale", "0", "degrees per unit sent, not 0", "write 1, or 0.1 for tenths")

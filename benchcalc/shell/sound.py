@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchcalc.panel.messages import Outcome
+from benchcalc.shell import clock
 from benchcalc.shell.unneeded import without
 
 with without("numpy", "pkg_resources"):
@@ -46,6 +47,10 @@ that the speaker of a small screen does."""
 
 CARDS = Path("/proc/asound/cards")
 
+REST_S = 20.0
+"""Silence after which the sound device is given back: one that is open is fed some forty times a
+second, heard or not. The next tone opens it, or tries again where it could not be opened."""
+
 
 class Tones:
     """One voice that sounds one pitch or none, and another for what a bend came to."""
@@ -54,6 +59,7 @@ class Tones:
         self._sounds: dict[int | Outcome, pygame.mixer.Sound] = {}
         self._now: int | None = None
         self._able: bool | None = None
+        self._asked_s = 0.0
 
     def sound(self, hz: float | None) -> None:
         """Sound this pitch, to the nearest whole cycle of its loop, until told otherwise."""
@@ -78,15 +84,26 @@ class Tones:
 
     def _ready(self, wanted: bool) -> bool:
         """Sound is opened when it is first wanted: a start need not wait for it."""
-        if self._able is None and wanted:
+        if opening := self._able is None and wanted:
             self._able = os.environ.get("BENCHCALC_SOUND", "on") != "off" and _opened()
+        if opening or self._able:
+            self._asked_s = clock.now_s()
         return bool(self._able)
+
+    def rest(self) -> None:
+        """Look whether the sound device can be given back for now."""
+        if self._able is None or self._now is not None:
+            return
+        if clock.now_s() - self._asked_s >= REST_S:
+            self.close()
+            self._able = None
 
     def close(self) -> None:
         """Silence, and the sound device given back."""
         if self._able:
             pygame.mixer.quit()
         self._able, self._now = False, None
+        self._sounds.clear()
 
 
 def _opened() -> bool:
@@ -101,8 +118,8 @@ def _opened() -> bool:
 
 def _has_card() -> bool:
     """Whether there is a card: asked without one, the sound library prints a page of its own."""
-    named = "SDL_AUDIODRIVER" in os.environ or "PULSE_SERVER" in os.environ
-    if named or sys.platform != "linux":
+    driver = os.environ.get("SDL_AUDIODRIVER", "alsa")
+    if driver != "alsa" or "PULSE_SERVER" in os.environ or sys.platform != "linux":
         return True
     return CARDS.is_file() and "no soundcards" not in CARDS.read_text(encoding="ascii")
 

@@ -1,10 +1,13 @@
 """The panel from nothing to its first frame, against a bare window."""
 
+import subprocess
 import sys
 import tempfile
 
-from tests.bench.processes import interleaved, own_display, plain_environment
+from tests.bench.imports import SWITCH, in_words, paid
+from tests.bench.processes import Environment, interleaved, own_display, plain_environment
 from tests.bench.table import Figure, middle, ms
+from tests.house.sources import ROOT
 
 ROUNDS = 20
 GOAL = 1.5
@@ -40,6 +43,7 @@ def figures() -> list[Figure]:
         environment = plain_environment(DISPLAY=display, BENCHCALC_STATE=state)
         commands = [[sys.executable, "-c", program] for program in (BARE, PANEL)]
         floor, whole = interleaved(commands, environment, ROUNDS)
+        bare, panel = (_imports(command, environment) for command in commands)
     times = middle(whole) / middle(floor)
     return [
         Figure(
@@ -48,5 +52,13 @@ def figures() -> list[Figure]:
             f"{ms(middle(floor))} bare pygame window",
             f"{GOAL} floors",
             times <= GOAL,
-        )
+        ),
+        Figure("its imports, one start", panel, bare),
     ]
+
+
+def _imports(command: list[str], environment: Environment) -> str:
+    """What a start pays for imports, in words; the clock itself makes them a little longer."""
+    clocked = {**environment, SWITCH: "1"}
+    done = subprocess.run(command, cwd=ROOT, env=clocked, stderr=subprocess.PIPE, text=True)
+    return in_words(paid(done.stderr))

@@ -8,7 +8,15 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.device import figures, sensor_step, steps, stick_step, touch_step
+from tests.device import (
+    figures,
+    page_step,
+    sensor_step,
+    steps,
+    stick_step,
+    symptom_step,
+    touch_step,
+)
 from tests.device.machine import Machine
 from tests.device.painter import InstalledPainter
 from tests.device.person import Person
@@ -24,6 +32,8 @@ STEPS: dict[str, Callable[[steps.Rehearsal], None]] = {
     "hang": steps.hang,
     "figures": figures.figures,
     "cuts": steps.power_cuts,
+    "symptoms": symptom_step.symptoms,
+    "page": page_step.page,
     "sensor": sensor_step.sensor,
 }
 
@@ -55,7 +65,10 @@ def main() -> None:
         make_disk(place, say)
     else:
         build(place, given.arch, given.suite, say)
-    machine, painter = Machine(place, given.arch, say), InstalledPainter(place / "root")
+    machine, painter = (
+        Machine(place, given.arch, given.suite, say),
+        InstalledPainter(place / "root"),
+    )
     person = Person(machine, painter, place / "shots")
     rehearsal = steps.Rehearsal(machine, person, say, cuts=given.cuts)
     try:

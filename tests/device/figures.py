@@ -1,10 +1,12 @@
 """What the bench costs, measured inside the emulated machine and on its emulated disk."""
 
-from tests.device.steps import PLANNED, Rehearsal, new_run, switch
+from tests.bench.imports import SWITCH, in_words, paid
+from tests.device.steps import Rehearsal, edit, first_bend, switch, to_first_pull
 from tests.device.write_log import tally
-from tests.panel.journeys import SHORT_JOB
 
 IDLE_S = 30
+
+IMPORTS = "journalctl --boot --output=cat --unit=benchcalc | grep '^import time'"
 
 PROCESS = """p=$(systemctl show benchcalc --property MainPID --value)
 cat /proc/$p/stat | cut -d' ' -f14,15
@@ -19,6 +21,10 @@ dpkg-query -W -f '${Installed-Size}\\n' | awk '{s += $1} END {print s/1024}'"""
 
 def figures(r: Rehearsal) -> None:
     """Start, idle cost and memory of a machine of its own speed; size of what is installed."""
+    edit(r, f"Environment={SWITCH}=1")
+    switch(r, counted=True)
+    r.say(f"imports at the start: {in_words(paid(r.machine.shell(IMPORTS)))}")
+    edit(r)
     switch(r, counted=True)
     r.say(r.machine.shell(BOOT).replace("\n", "; "))
     r.machine.pause(10)
@@ -51,15 +57,9 @@ def bend_writes(r: Rehearsal) -> None:
     quiet_from = tally(log)
     r.machine.pause(IDLE_S)
     quiet = tally(log)
-    new_run(r)
-    taps = iter(SHORT_JOB[PLANNED:])
-    while r.hands.shown != "pull":
-        r.person.tap(next(taps))
+    taps = to_first_pull(r)
     r.machine.shell("sync")
-    before, count = tally(log), 0
-    while r.hands.work.making is None or r.hands.work.making.place == 0:
-        r.person.tap(next(taps))
-        count += 1
+    before, count = tally(log), first_bend(r, taps)
     after = tally(log)
     r.say(
         f"one bend pulled twice, typed and judged ({count} taps): {after[1] - before[1]} bytes in "

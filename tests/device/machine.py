@@ -9,7 +9,7 @@ import os
 import socket
 import subprocess
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from random import Random
@@ -22,6 +22,7 @@ from tests.device.write_log import Cut, cut
 
 Pixels = NDArray[np.uint8]
 SIZE = (800, 480)
+SCREEN, TABLET = "screen", "tablet"
 SHELL_S = 60.0
 END, PROMPT = "rehearsal-said", "bash-5.2# "
 
@@ -34,11 +35,15 @@ class Kind(NamedTuple):
     console: str
 
 
-# Without AVX: with it, QEMU 7.2's emulation let the screen's software renderer crash (SIGSEGV).
+# No keyboard but what is plugged in, as on a Raspberry Pi. Without AVX: with it, QEMU 7.2's
+# emulation let the screen's software renderer crash (SIGSEGV).
 KINDS = {
     "amd64": Kind(
         "qemu-system-x86_64",
-        ("-machine", "q35", "-cpu", "max,avx=off,avx2=off,f16c=off,fma=off", "-vga", "none"),
+        (
+            "-machine", "q35,i8042=off", "-vga", "none",
+            "-cpu", "max,avx=off,avx2=off,f16c=off,fma=off",
+        ),
         "ttyS0",
     ),
     "arm64": Kind(
@@ -48,6 +53,15 @@ KINDS = {
     ),
 }  # fmt: skip
 
+TABLET_MOST = 0x7FFF
+"""The largest number a tablet of QEMU's tells, at the right edge and at the foot."""
+
+TABLETS = {"bookworm": SIZE, "trixie": (TABLET_MOST, TABLET_MOST)}
+"""What a suite's SDL takes for the right edge and the foot.
+
+Debian 12's takes a tablet's numbers for pixels as they are, Debian 13's scales them to the screen.
+"""
+
 SHARED = ("-accel", "tcg,thread=multi", "-smp", "2")
 COUNTED = ("-accel", "tcg,thread=single", "-smp", "1", "-icount", "shift=0,sleep=on")
 
@@ -55,15 +69,17 @@ COUNTED = ("-accel", "tcg,thread=single", "-smp", "1", "-icount", "shift=0,sleep
 class Machine:
     """One machine in a folder that holds ``disk.img``, ``kernel`` and ``initrd``."""
 
-    def __init__(self, place: Path, arch: str, say: Callable[[str], None]) -> None:
+    def __init__(self, place: Path, arch: str, suite: str, say: Callable[[str], None]) -> None:
         self.place, self.kind, self.say = place, KINDS[arch], say
+        self._tablet = TABLETS[suite]
         self.started_s = 0.0
         self._process: subprocess.Popen[bytes] | None = None
         self._names = 0
         self._at: tuple[int, ...] = (0, 0)
+        self._screen = SCREEN
 
-    def start(self, counted: bool = False) -> None:
-        """Switch it on.
+    def start(self, counted: bool = False, screens: Sequence[str] = (SCREEN,)) -> None:
+        """Switch it on, with these screens connected, by name; the last of them is looked at.
 
         Its clock follows that of the host, and with it how busy the host is; but ``counted`` gives
         it one processor that takes a nanosecond for an instruction, whatever the host does.
@@ -75,9 +91,10 @@ class Machine:
         )
         (self.place / "writes.log").touch()
         self.started_s = self.now_s()
+        self._screen = screens[-1] if screens else SCREEN
         errors = (self.place / "qemu.log").open("ab")
         accelerator = COUNTED if counted else SHARED
-        command = [self.kind.program, *self.kind.options, *accelerator, *self._devices()]
+        command = [self.kind.program, *self.kind.options, *accelerator, *self._devices(screens)]
         self._process = subprocess.Popen(
             command, cwd=self.place, stdin=subprocess.DEVNULL, stdout=errors, stderr=errors
         )
@@ -96,7 +113,7 @@ class Machine:
         """The time that a wait for it goes by, which is the host's."""
         return time.monotonic()
 
-    def _devices(self) -> list[str]:
+    def _devices(self, screens: Sequence[str]) -> list[str]:
         disk = {
             "driver": "blklogwrites",
             "node-name": "disk",
@@ -105,11 +122,14 @@ class Machine:
             "file": {"driver": "qcow2", "file": {"driver": "file", "filename": "over.qcow2"}},
         }
         append = f"root=/dev/vda rw console={self.kind.console} systemd.show_status=0 quiet"
-        width, height = SIZE
+        size = "xres={},yres={}".format(*SIZE)
+        cards = [f"virtio-gpu-pci,id={name},{size}" for name in screens]
         return [
             "-nodefaults", "-display", "none", "-m", "1024", "-no-reboot",
-            "-device", f"virtio-gpu-pci,xres={width},yres={height}",
-            "-device", "qemu-xhci,id=usb", "-device", "usb-tablet,bus=usb.0",
+            *(word for card in cards for word in ("-device", card)),
+            "-device", "qemu-xhci,id=usb,p2=8,p3=8", "-device", f"usb-tablet,id={TABLET},bus=usb.0",
+            "-audiodev", "wav,id=heard,path=heard.wav",
+            "-device", "usb-audio,bus=usb.0,audiodev=heard",
             "-kernel", "kernel", "-initrd", "initrd", "-append", append,
             "-blockdev", json.dumps(disk), "-device", "virtio-blk-pci,drive=disk",
             "-serial", "file:serial.log",
@@ -180,10 +200,20 @@ class Machine:
             if "return" in answer:
                 return answer["return"]
 
+    def plug(self, name: str, driver: str, **more: Any) -> None:
+        """Plug something into the USB hub, under a name to pull it by."""
+        self.qmp("device_add", driver=driver, id=name, bus="usb.0", **more)
+        if name == TABLET:
+            self._at = (0, 0)
+
+    def unplug(self, name: str) -> None:
+        """Pull it."""
+        self.qmp("device_del", id=name)
+
     def pixels(self) -> Pixels:
         """What the screen shows now."""
         dump = self.place / "dump.ppm"
-        self.qmp("screendump", filename=str(dump))
+        self.qmp("screendump", filename=str(dump), device=self._screen)
         data = dump.read_bytes()
         width, height = (int(word) for word in data[:20].split()[1:3])  # P6 WIDTH HEIGHT 255
         raw = data[len(data) - height * width * 3 :]
@@ -192,11 +222,12 @@ class Machine:
     def touch(self, x: float, y: float, down: bool) -> None:
         """The tablet's pointer goes to a pixel, then its button down or up.
 
-        SDL takes a tablet's numbers for pixels as they are, so pixels are what it is given; and it
-        takes one that stayed the same, which the kernel does not repeat, for 0. So none stays.
+        SDL takes a number that stayed the same, which the kernel does not repeat, for 0. So none
+        stays.
         """
         if down:
-            there = int(x), int(y)
+            spans = zip((x, y), self._tablet, SIZE, strict=True)
+            there = tuple(int(pixel * most / side) for pixel, most, side in spans)
             self._at = tuple(n + (n == last) for n, last in zip(there, self._at, strict=True))
         axes = zip("xy", self._at, strict=True)
         at = [{"type": "abs", "data": {"axis": axis, "value": value}} for axis, value in axes]

@@ -45,21 +45,25 @@ Say = Callable[[str], None]
 def build(place: Path, arch: str, suite: str, say: Say) -> None:
     """Make ``root``, ``disk.img``, ``kernel`` and ``initrd`` in a folder."""
     root = place / "root"
+    unpack(root, _base(place, arch, suite, say), suite)
+    _fit_for_rehearsal(root)
+    install(place, say)
+
+
+def unpack(root: Path, base: Path, suite: str) -> None:
+    """A root as it is before anything of ours is in it."""
     subprocess.run(["rm", "-rf", "--one-file-system", str(root)], check=True)
-    base = _base(place, arch, suite, say)
     root.mkdir()
     subprocess.run(["tar", "-xf", str(base), "-C", str(root)], check=True)
     (root / "etc/apt/sources.list").write_text(f"deb {MIRROR} {suite} main\n")
     shutil.copy("/etc/resolv.conf", root / "etc/resolv.conf")
-    _fit_for_rehearsal(root)
-    install(place, say)
 
 
 def install(place: Path, say: Say) -> None:
     """Run ``systemd/install`` of this tree in the root, first or again, and make the disk of it."""
     root = place / "root"
-    _copy_tree(root / "src")
-    _make_wheels(root / "wheels")
+    copy_tree(root / "src")
+    make_wheels(root / "wheels")
     say(run_inside(root, "/src/systemd/install", "--from", "/wheels"))
     for scrap in ("src", "wheels", "var/cache/apt/archives"):
         shutil.rmtree(root / scrap, ignore_errors=True)
@@ -80,13 +84,14 @@ def _base(place: Path, arch: str, suite: str, say: Say) -> Path:
     return base
 
 
-def _copy_tree(to: Path) -> None:
+def copy_tree(to: Path) -> None:
+    """This project's own files, as they would come by git."""
     for name in own_files():
         (to / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy2(ROOT / name, to / name)
 
 
-def _make_wheels(to: Path) -> None:
+def make_wheels(to: Path) -> None:
     """The project's wheel and those of what Debian does not have; pure ones, whatever the machine.
 
     Made here, since a machine that is being built may not reach the package index.
@@ -113,11 +118,12 @@ def _kernel_folders(root: Path) -> Iterator[None]:
             subprocess.run(["umount", str(path)], check=True)
 
 
-def run_inside(root: Path, *command: str) -> str:
+def run_inside(root: Path, *command: str, network: bool = True) -> str:
     """Run a program of the root as root and give what it said; raises when it fails."""
+    apart = [] if network else ["unshare", "--net"]
     with _kernel_folders(root):
         said = subprocess.run(
-            ["chroot", str(root), *command], env=PLAIN, text=True, stdin=subprocess.DEVNULL,
+            [*apart, "chroot", str(root), *command], env=PLAIN, text=True, stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
         )  # fmt: skip
     if said.returncode:

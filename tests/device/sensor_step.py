@@ -13,6 +13,7 @@ from benchcalc.panel.sensing import expectation
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
 from tests.device.steps import PLANNED, Rehearsal, new_run
+from tests.device.symptom_step import says
 from tests.panel.journeys import SHORT_JOB
 
 TRUE = Springiness(0.35, 0.021)
@@ -57,6 +58,7 @@ def sensor(r: Rehearsal) -> None:
         r.say(found)
         assert "ttyUSB" in found
         _make(r, simulator)
+        _from_a_shell(r)
     _unplug(r)
     r.machine.qmp("chardev-remove", id="wire")
 
@@ -68,11 +70,11 @@ def _plug(r: Rehearsal, simulator: Simulator) -> None:
 
 
 def _plug_in(r: Rehearsal) -> None:
-    r.machine.qmp("device_add", driver="usb-serial", id="adapter", bus="usb.0", chardev="wire")
+    r.machine.plug("adapter", "usb-serial", chardev="wire")
 
 
 def _unplug(r: Rehearsal) -> None:
-    r.machine.qmp("device_del", id="adapter")
+    r.machine.unplug("adapter")
     r.machine.pause(1)
 
 
@@ -104,6 +106,19 @@ def _make(r: Rehearsal, simulator: Simulator) -> None:
             r.person.press(way_on(r))
             r.machine.pause(1.5)
     raise AssertionError("the piece was not stored")
+
+
+def _from_a_shell(r: Rehearsal) -> None:
+    """What the README says of a silent sensor, and of two adapters."""
+    r.machine.shell("systemctl stop benchcalc")
+    listen = "benchcalc sensor /dev/benchcalc-sensor --seconds 3 --profile"
+    r.say(says(r, f"{listen} bench-sensor 2>&1 | tail -n 3", "readings"))
+    r.say(r.machine.shell(f"{listen} nmea-pitch 2>&1 | tail -n 3"))
+    r.machine.qmp("chardev-add", id="other", backend={"type": "null", "data": {}})
+    r.machine.plug("second", "usb-serial", chardev="other")
+    says(r, "ls /dev/benchcalc-sensor-* | wc -l", "2")
+    r.say(r.machine.shell("benchcalc device | grep sensor"))
+    r.machine.unplug("second")
 
 
 def way_on(r: Rehearsal) -> str:

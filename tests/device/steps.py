@@ -68,6 +68,38 @@ def new_run(r: Rehearsal) -> None:
         r.person.tap(*SHORT_JOB[:PLANNED])
 
 
+def to_first_pull(r: Rehearsal) -> Iterator[str]:
+    """A new piece up to its first pull; gives the taps that are left."""
+    new_run(r)
+    taps = iter(SHORT_JOB[PLANNED:])
+    while r.hands.shown != "pull":
+        r.person.tap(next(taps))
+    return taps
+
+
+def first_bend(r: Rehearsal, taps: Iterator[str]) -> int:
+    """The first bend pulled, measured and judged, twice; gives the number of taps."""
+    count = 0
+    while r.hands.work.making is None or r.hands.work.making.place == 0:
+        r.person.tap(next(taps))
+        count += 1
+    return count
+
+
+def edit(r: Rehearsal, *lines: str) -> None:
+    """``systemctl edit benchcalc`` by an editor that writes these lines; for the next start."""
+    words = "\\n".join(("[Service]", *lines))
+    r.machine.shell(f"printf '{words}\\n' > /root/edited")
+    said = r.machine.shell("SYSTEMD_EDITOR='cp /root/edited' systemctl edit benchcalc 2>&1")
+    r.say(f"systemctl edit: {' '.join(lines) or 'nothing set'}; {said}")
+
+
+def begin_anew(r: Rehearsal) -> None:
+    """The panel is closed and started again, and is where it was."""
+    r.machine.shell("systemctl restart benchcalc")
+    r.person.come_up(restarted(r.hands))
+
+
 def hang(r: Rehearsal) -> None:
     """The loop is stopped from outside; the watchdog ends it, and it comes back to its step.
 

@@ -25,12 +25,12 @@ def plug_in(r: Rehearsal, image: Path) -> None:
     """Put a stick in."""
     file = {"driver": "file", "filename": str(image)}
     r.machine.qmp("blockdev-add", **{"driver": "raw", "node-name": "stick", "file": file})
-    r.machine.qmp("device_add", driver="usb-storage", id="usbstick", drive="stick", bus="usb.0")
+    r.machine.plug("usbstick", "usb-storage", drive="stick")
 
 
 def pull(r: Rehearsal) -> None:
     """Take it out, used or not."""
-    r.machine.qmp("device_del", id="usbstick")
+    r.machine.unplug("usbstick")
     for _ in range(50):
         try:
             r.machine.qmp("blockdev-del", **{"node-name": "stick"})

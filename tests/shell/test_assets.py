@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.shell import files
 from benchcalc.shell.files import asset_path, config_folder, load_shop
 from benchcalc.shell.job_file import load_job, load_job_with
 from benchcalc.shell.problems import BadFile
@@ -160,7 +161,13 @@ def test_the_configuration_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Pat
     monkeypatch.setenv("HOME", str(tmp_path))
     for name in ("BENCHCALC_CONFIG", "XDG_CONFIG_HOME"):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(files, "BENCH_CONFIG", tmp_path / "etc")
     assert config_folder() == tmp_path / ".config" / "benchcalc"
+    (tmp_path / "etc").mkdir()
+    assert config_folder() == tmp_path / "etc", "on a bench, the bench's own"
+    (tmp_path / ".config/benchcalc").mkdir(parents=True)
+    assert config_folder() == tmp_path / ".config" / "benchcalc", "unless the user has one"
+    (tmp_path / "etc").rmdir()
     monkeypatch.setenv("XDG_CONFIG_HOME", "/x")
     assert config_folder() == Path("/x/benchcalc")
     monkeypatch.setenv("BENCHCALC_CONFIG", "/own")

@@ -17,7 +17,7 @@ from tests.shell.test_loop_faults import Quits
 @pytest.fixture
 def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Places:
     """A machine that lacks nothing."""
-    made = Places(tmp_path / "input", tmp_path / "hwmon")
+    made = Places(tmp_path / "input", tmp_path / "hwmon", tmp_path / "can")
     for folder in (made.inputs, made.hwmon / "hwmon0", made.hwmon / "hwmon1"):
         folder.mkdir(parents=True)
     (made.inputs / "event0").touch()
@@ -41,6 +41,36 @@ def test_no_input_device(places: Places) -> None:
     (places.inputs / "mice").touch()
     assert missing(places) == [Missing("inputs")]
     assert missing(places, bare=False) == [], "a desktop reads them for us"
+
+
+# Keys that a device has, as the kernel prints them: of a keyboard from memory, the others made of
+# the key codes named beside them.
+KEYBOARD = "402000000 3803078f800d001 feffffdfffefffff fffffffffffffffe"
+TOUCH_SCREEN = "400 0 0 0 0 0"  # BTN_TOUCH
+POWER_BUTTON = "10000000000000 0"  # KEY_POWER, 116
+REMOTE = "1000 10000000"  # KEY_ENTER, 28
+
+
+@pytest.mark.parametrize(
+    ("keys", "bus", "presses"),
+    [
+        (KEYBOARD, "0003", True),
+        (TOUCH_SCREEN, "0018", True),
+        ("70000 0 0 0 0", "0003", True),  # BTN_LEFT, BTN_RIGHT, BTN_MIDDLE
+        ("100000000 0", "0003", True),  # KEY_KPENTER, 96
+        (POWER_BUTTON, "0019", False),
+        (REMOTE, "001e", False),
+        ("0", "0000", False),  # a plug that feels whether it is in
+    ],
+)
+def test_what_can_press_no_key_is_no_input(
+    places: Places, keys: str, bus: str, presses: bool
+) -> None:
+    device = places.inputs_can / "event0/device"
+    for name, text in (("capabilities/key", keys), ("id/bustype", bus)):
+        (device / name).parent.mkdir(parents=True, exist_ok=True)
+        (device / name).write_text(f"{text}\n")
+    assert missing(places) == ([] if presses else [Missing("inputs")])
 
 
 def test_no_input_device_that_may_be_read(places: Places) -> None:

@@ -66,7 +66,7 @@ def test_no_screen(roots: Roots) -> None:
 def test_no_touch_and_no_sensor(roots: Roots) -> None:
     (roots.dev / "benchcalc-touch").unlink()
     (roots.dev / "benchcalc-sensor").unlink()
-    assert told(roots)["touch"].says == "no touch screen; other input devices: 1"
+    assert told(roots)["touch"].says == "no touch screen; mice, keyboards and such: 1"
     assert not told(roots)["sensor"].wanting
     (roots.dev / "input/event2").unlink()
     assert "nothing is plugged in" in told(roots)["touch"].says

@@ -157,6 +157,13 @@ def test_a_driver_that_fails_is_no_screen(monkeypatch: pytest.MonkeyPatch) -> No
         Screen.open(None, False, "test")
 
 
+def test_on_a_bench_it_says_where_to_look(monkeypatch: pytest.MonkeyPatch) -> None:
+    pygame.display.quit()
+    monkeypatch.setenv("SDL_VIDEODRIVER", "kmsdrm")
+    with pytest.raises(NoScreen, match=r"no usable screen .* benchcalc device says"):
+        Screen.open(None, False, "test")
+
+
 def test_an_equal_scene_is_not_painted_again(
     screen: Screen, monkeypatch: pytest.MonkeyPatch
 ) -> None:

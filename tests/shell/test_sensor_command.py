@@ -51,7 +51,10 @@ def test_profiles_are_listed(config: Path, capsys: Printed) -> None:
     own(config, "/dev/x")
     assert main(["sensor", "--profiles"]) == 0
     out = capsys.readouterr().out
-    assert "bench" in out and "modbus-tenths" in out
+    lines = {line.split()[0]: line for line in out.splitlines() if line}
+    assert " ".join(lines["modbus-tenths"].split()) == "modbus-tenths modbus on the arm, encoder"
+    assert lines["bench"].endswith(", /dev/x")
+    assert str(config / "sensors.yaml") in lines["written"]
 
 
 @pytest.mark.parametrize("words", [["/dev/none", "--profile", "bench"], ["--profile", "bench"]])

@@ -43,6 +43,52 @@ def test_sound_can_be_switched_off() -> None:
     assert heard(BENCHCALC_SOUND="off") == "False False False False"
 
 
+RESTS = """
+import pygame
+from benchcalc.shell import clock
+from benchcalc.shell.sound import REST_S, Tones
+
+now_s = 0.0
+clock.now_s = lambda: now_s
+tones, said = Tones(), []
+def rested(at_s):
+    global now_s
+    now_s = at_s
+    tones.rest()
+    said.append(pygame.mixer.get_init() is not None)
+tones.sound(440.0)
+rested(2 * REST_S)  # a long tone is no rest
+tones.sound(None)
+rested(2.9 * REST_S)
+rested(3 * REST_S)
+tones.chime("good")
+rested(3.1 * REST_S)
+print(*said, pygame.mixer.get_busy())
+"""
+
+
+def test_the_device_is_given_back_in_silence_and_opened_again() -> None:
+    assert heard(RESTS) == "True True False True True"
+
+
+TRIES = """
+from benchcalc.shell import clock, sound
+
+now_s, opened = 0.0, []
+clock.now_s = lambda: now_s
+sound._opened = lambda: opened.append(now_s) or False
+tones = sound.Tones()
+for now_s in (0.0, 1.0, sound.REST_S, sound.REST_S + 1):
+    tones.rest()
+    tones.chime("good")
+print(*opened)
+"""
+
+
+def test_a_device_that_could_not_be_opened_is_tried_again_in_a_while() -> None:
+    assert heard(TRIES) == "0.0 20.0"
+
+
 def notes(outcome: Outcome) -> list[tuple[float, float]]:
     """Frequency and length of each note, measured: where the wave crosses zero, upwards."""
     samples = array.array("h", outcome_wave(outcome))
