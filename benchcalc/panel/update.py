@@ -161,7 +161,8 @@ def _heard(model: Model, message: Message) -> Acted:
     if isinstance(message, KeyTyped):
         return _typed(model, message.key)
     if isinstance(message, RunStored):
-        return _stored(model, message), ()
+        after = _stored(model, message)
+        return after, _saving(model, after)
     if isinstance(message, MoreTaught):
         return _told_more(model, message)
     if isinstance(message, LessonsRead):

@@ -20,6 +20,7 @@ from tests.bench import (
     soak,
     start,
     taps,
+    writes,
 )
 from tests.bench.table import Figure, print_figures
 
@@ -32,6 +33,7 @@ TOPICS: dict[str, Callable[[], list[Figure]]] = {
     "clearance": clearance.figures,
     "taps": taps.figures,
     "idle": idle.figures,
+    "writes": writes.figures,
 }
 
 

@@ -1,5 +1,6 @@
 """A panel nobody touches: frames it shows and processor time it takes, against a bare window."""
 
+import os
 import subprocess
 import sys
 import time
@@ -40,11 +41,13 @@ while not pygame.event.get(pygame.QUIT):
 
 
 class Watched(NamedTuple):
-    """Frames at the start, frames while watched, and the share of a core while watched."""
+    """Frames at the start; then frames, share of a core, wake-ups a second and MB resident."""
 
     first: int
     frames: int
     core: float
+    wakes: float
+    resident_mb: float
 
 
 def figures() -> list[Figure]:
@@ -63,6 +66,8 @@ def figures() -> list[Figure]:
             f"{GOAL:.1%}",
             panel.core <= GOAL,
         ),
+        Figure(f"{what}: wake-ups a second", f"{panel.wakes:.1f}", f"{bare.wakes:.1f}"),
+        Figure(f"{what}: resident", f"{panel.resident_mb:.0f} MB", f"{bare.resident_mb:.0f} MB"),
     ]
 
 
@@ -72,20 +77,34 @@ def _watched(program: str, environment: Environment, told: Path) -> Watched:
         process = subprocess.Popen(command, env=environment, stdout=out)
     try:
         time.sleep(SETTLING_S)
-        first, busy_s = _frames(told), _busy_s(process.pid)
+        first, busy_s, woken = _frames(told), _busy_s(process.pid), _woken(process.pid)
         time.sleep(WATCHED_S)
         busy_s = _busy_s(process.pid) - busy_s
+        woken = _woken(process.pid) - woken
         frames = _frames(told) - first
+        resident_mb = _resident_mb(process.pid)
     finally:
         process.terminate()
         process.wait()
     if not first:
         raise RuntimeError("nothing was shown in the first seconds: there is nothing to watch")
-    return Watched(first, frames, busy_s / WATCHED_S)
+    return Watched(first, frames, busy_s / WATCHED_S, woken / WATCHED_S, resident_mb)
 
 
 def _frames(told: Path) -> int:
     return told.read_text().count("frame")
+
+
+def _woken(pid: int) -> int:
+    """How often its threads were put on a processor, all together."""
+    tasks = Path(f"/proc/{pid}/task").glob("*/schedstat")
+    return sum(int(task.read_text().split()[2]) for task in tasks)
+
+
+def _resident_mb(pid: int) -> float:
+    """What it holds of the machine's memory, what it shares with others included."""
+    pages = int(Path(f"/proc/{pid}/statm").read_text().split()[1])
+    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
 def _busy_s(pid: int) -> float:

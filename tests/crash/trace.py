@@ -28,12 +28,13 @@ class Act(NamedTuple):
     other: str = ""
 
 
-def recorded(kind: str, folder: Path, log: Path, strace_out: Path) -> list[Act]:
-    """Run a session under strace and read what it did to its folder."""
+def recorded(
+    kind: str, folder: Path, log: Path, strace_out: Path, module: str = "tests.crash.session"
+) -> list[Act]:
+    """Run a session, a module's main part, under strace and read what it did to its folder."""
     command = [
         "strace", "-f", "-y", "-xx", "-s", str(LONGEST), "--seccomp-bpf", "-e", f"trace={CALLS}",
-        "-o", str(strace_out), sys.executable, "-m", "tests.crash.session", kind, str(folder),
-        str(log),
+        "-o", str(strace_out), sys.executable, "-m", module, kind, str(folder), str(log),
     ]  # fmt: skip
     subprocess.run(command, check=True, stdout=subprocess.DEVNULL, timeout=600)
     lines = strace_out.read_text(encoding="ascii", errors="replace").splitlines()

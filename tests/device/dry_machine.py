@@ -8,6 +8,7 @@ import hashlib
 import re
 from pathlib import Path
 from random import Random
+from typing import cast
 
 import numpy as np
 
@@ -20,8 +21,10 @@ from benchcalc.runlog.store import Store
 from benchcalc.shell.edid import HEADER, TIMING, screen_mm
 from benchcalc.shell.loop import Loop
 from tests.crash.session import NoWindow
-from tests.device.machine import SIZE, Pixels
-from tests.device.person import LACKS
+from tests.device.machine import SIZE, Machine, Pixels
+from tests.device.painter import InstalledPainter
+from tests.device.person import LACKS, Person
+from tests.device.steps import Rehearsal, first_frame
 from tests.device.write_log import Cut
 from tests.panel.journeys import SHOP
 from tests.shell.hand import tap
@@ -117,3 +120,19 @@ class DryMachine:
             "journalctl": "watchdog",
         }
         return next((answer for word, answer in answers.items() if word in command), "")
+
+
+class Quiet(Person):
+    """A person who takes no pictures."""
+
+    def save(self, name: str, pixels: object = None) -> None:
+        """Nothing to see."""
+
+
+def dry_rehearsal(state: Path) -> Rehearsal:
+    """A rehearsal whose machine is none, come up with what ``state`` holds."""
+    machine = cast(Machine, DryMachine(state))
+    person = Quiet(machine, cast(InstalledPainter, ScenePainter()), state.parent / "shots")
+    r = Rehearsal(machine, person, lambda words: None, cuts=12)
+    first_frame(r)
+    return r

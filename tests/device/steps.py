@@ -160,8 +160,9 @@ def power_cuts(r: Rehearsal) -> None:
         left = r.machine.settle_disk(r.dice)
         during = _cut_while_starting(r) if number % 4 == 0 else ""
         r.machine.start()
-        found = r.person.come_up(restarted(after), restarted(before))
-        kept = found.work == after.work
+        taken = restarted(after)
+        found = r.person.come_up(taken, restarted(before))
+        kept = found is taken
         undone += not kept
         if not kept:
             taps = chain((name,), taps)

@@ -5,36 +5,20 @@ The steps are those of ``python -m tests.device``; only the machine is none (``d
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import cast
 
 import pytest
 
 from benchcalc.panel.messages import SticksSeen
 from tests.device import figures, sensor_step, steps, stick_step, touch_step
-from tests.device.dry_machine import DryMachine, ScenePainter
-from tests.device.machine import Machine
-from tests.device.painter import InstalledPainter
-from tests.device.person import Person
+from tests.device.dry_machine import dry_rehearsal
 from tests.panel.journeys import typed
-
-
-class Quiet(Person):
-    """A person who takes no pictures."""
-
-    def save(self, name: str, pixels: object = None) -> None:
-        """Nothing to see."""
 
 
 @pytest.fixture
 def rehearsal(tmp_path: Path) -> Iterator[steps.Rehearsal]:
-    machine = DryMachine(tmp_path / "state")
-    person = Quiet(
-        cast(Machine, machine), cast(InstalledPainter, ScenePainter()), tmp_path / "shots"
-    )
-    r = steps.Rehearsal(person.machine, person, lambda words: None, cuts=12)
-    steps.first_frame(r)
+    r = dry_rehearsal(tmp_path / "state")
     yield r
-    machine.pull_plug()
+    r.machine.pull_plug()
 
 
 def test_the_steps_in_their_order(rehearsal: steps.Rehearsal) -> None:
