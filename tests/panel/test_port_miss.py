@@ -13,8 +13,6 @@ from benchcalc.core.vectors import Vector, along, dot, less
 from benchcalc.panel.model import Making
 from benchcalc.panel.port_miss import FIRST_PIECE
 from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.scene import scene_text
-from benchcalc.panel.update import view
 from tests.panel.driver import Hands
 from tests.panel.journeys import demo_draft, ready_to_make, typed, with_draft
 
@@ -201,10 +199,7 @@ def test_nothing_is_lost_when_the_power_goes_after_any_tap() -> None:
     whole = one_made().tap(*taps)
     hands = one_made()
     for name in taps:
-        making = hands.work.making
-        assert making is not None
-        untold = hands.model.with_work(making=replace(making, stored=0))  # the store tells it once
-        before = scene_text(view(untold))
+        before = hands.text
         hands = hands.restart()
         assert hands.text == before
         hands.tap(name)

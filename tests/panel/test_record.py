@@ -85,11 +85,15 @@ def test_the_screen_after_storing_names_the_number_in_the_log() -> None:
     assert "The last has number 57 in the log." in hands.tap(*JOB).text
 
 
-def test_the_number_is_not_guessed_when_only_the_saved_work_is_left() -> None:
+def test_the_number_is_kept_and_never_guessed() -> None:
+    """The store tells it once the piece is in; a power cut just before leaves none."""
     hands = Hands()
     hands.log = [Kept("remark", {})] * 56
-    again = hands.tap(*JOB).restart()
-    assert again.shown == "kept" and "in the log" not in again.text
+    kept = hands.tap(*JOB).restart()
+    assert kept.shown == "kept" and "57" in kept.text
+    hands.saved.pop()
+    again = hands.restart()
+    assert again.shown == "kept" and "57" not in again.text
 
 
 def test_a_job_file_s_record_carries_drawing_and_operator() -> None:
