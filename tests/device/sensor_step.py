@@ -115,7 +115,7 @@ def _from_a_shell(r: Rehearsal) -> None:
     r.say(says(r, f"{listen} bench-sensor 2>&1 | tail -n 3", "readings"))
     r.say(r.machine.shell(f"{listen} nmea-pitch 2>&1 | tail -n 3"))
     r.machine.qmp("chardev-add", id="other", backend={"type": "null", "data": {}})
-    r.machine.plug("second", "usb-serial", chardev="other")
+    r.machine.plug("second", "usb-serial", chardev="other", **{"always-plugged": True})
     says(r, "ls /dev/benchcalc-sensor-* | wc -l", "2")
     r.say(r.machine.shell("benchcalc device | grep sensor"))
     r.machine.unplug("second")
