@@ -54,14 +54,14 @@ class Person:
     def ask_screen_size(self) -> None:
         """The screen tells its own size in millimetres, and the panel is laid out by that."""
         until = self.machine.now_s() + FIRST_S
-        while not (said := self._asked(EDID).rpartition("EDID=")[2].strip()):
+        while not (said := self.asked(EDID).rpartition("EDID=")[2].strip()):
             assert self.machine.now_s() < until, "no screen tells of itself"
             self.machine.pause(0.5)
         sides = screen_mm(base64.b64decode(said))
         told = Ruled(*sides, *SIZE) if sides else None
         self.hands.model = replace(self.hands.model, told=told)
 
-    def _asked(self, command: str) -> str:
+    def asked(self, command: str) -> str:
         """What the shell says; nothing while it starts: Debian 13 drops what came before it."""
         try:
             return self.machine.shell(command, ASKED_S)

@@ -43,7 +43,7 @@ def symptoms(r: Rehearsal) -> None:
 def says(r: Rehearsal, command: str, *words: str, within_s: float = WAIT_S) -> str:
     """Until a command inside says all of these words; gives what it said."""
     until = r.machine.now_s() + within_s
-    while not all(word in (said := r.machine.shell(command)) for word in words):
+    while not all(word in (said := r.person.asked(command)) for word in words):
         assert r.machine.now_s() < until, f"{command}: {said!r} lacks one of {words}"
         r.machine.pause(0.5)
     return said
