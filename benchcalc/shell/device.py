@@ -18,7 +18,6 @@ LEAST_FREE_BYTES = 100 * 1024 * 1024
 HWMON_NAME, HWMON_ALARM = "rpi_volt", "in0_lcrit_alarm"
 """Source: Documentation/hwmon/raspberrypi-hwmon.rst of the Linux kernel; 1 once it was too low."""
 
-
 KEY_ENTER, KEY_KPENTER, BTN_LEFT, BTN_TOUCH = 0x1C, 0x60, 0x110, 0x14A
 """Source: include/uapi/linux/input-event-codes.h of the Linux kernel."""
 

@@ -9,11 +9,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from tests.device.person import restarted, twin
+from benchcalc.panel.language import say
+from benchcalc.panel.messages import SticksSeen
+from benchcalc.panel.model import Model
+from tests.device.machine import SIZE
+from tests.device.person import lacking, restarted, twin
 from tests.device.root import copy_tree, make_wheels
 from tests.device.steps import Rehearsal, begin_anew, edit, first_bend, new_run, to_first_pull
 from tests.device.stick_step import PLACE, SIZE_KB, make_stick, plug_in, pull
 from tests.device.symptom_step import says
+from tests.panel.driver import Hands
+from tests.panel.journeys import SHOP
 
 LONG_S = 900.0
 HOME = "/root/benchcalc"
@@ -69,7 +75,7 @@ def _install(r: Rehearsal, how: str) -> None:
 
 
 def _profile(r: Rehearsal) -> None:
-    """A sensor's profile copied, given its port, taken: by the panel and by commands."""
+    """A sensor's profile copied, given its port, taken by commands; by the panel in ``sensor``."""
     assert "nmea-pitch" in r.machine.shell("benchcalc sensor --profiles")
     r.machine.shell(f"{PROFILE}; systemctl restart benchcalc")
     said = says(r, "benchcalc sensor --profiles", "/dev/benchcalc-sensor")
@@ -118,9 +124,13 @@ def _other_folders(r: Rehearsal) -> None:
     )
     r.machine.shell("systemctl restart benchcalc")
     says(r, "ls /srv/state 2>/dev/null", "records.db", within_s=120)
-    r.machine.pause(10)
+    journal = "journalctl --no-pager --output=cat --unit=benchcalc | grep '^/srv' | tail -n 1"
+    problem = says(r, journal, "/srv/profiles/benders.yaml").strip()
+    there = lacking(Hands(Model(SHOP, SIZE, told=r.hands.model.told)))
+    there.model = replace(there.model, trouble=say("trouble.profiles", problem=problem))
+    r.person.wait_for(there.hear(SticksSeen(("/srv/sticks/RACK",))), within_s=120)
     r.person.save("other-folders")
-    says(r, "journalctl --no-pager -u benchcalc | tail -n 5; ls /srv/profiles", "benders.yaml")
+    r.say(f"records, profiles and sticks in other folders: {problem}")
     edit(r)
     begin_anew(r)
 
