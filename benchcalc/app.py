@@ -4,14 +4,13 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from benchcalc.core.parts import Job
-from benchcalc.panel.draft import draft_of
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.measured import as_measured
-from benchcalc.panel.model import READ_WHEN_OPENED, Model, Row, Work, work_of
+from benchcalc.core.job import Job
+from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.screens.bench import shelve
-from benchcalc.panel.settings import Ruled, Settings
-from benchcalc.panel.shop import Shop
+from benchcalc.panel.state.draft import draft_of
+from benchcalc.panel.state.measured import as_measured
+from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Row, Work, work_of
+from benchcalc.panel.state.settings import Ruled, Settings
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
@@ -28,6 +27,7 @@ from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
 from benchcalc.shell.sticks import sticks_of_this_machine
 from benchcalc.shell.waiting import begin
+from benchcalc.words.language import say, speaking
 
 DEMO_SPRINGINESS = Springiness(0.35, 0.021)
 DEMO_FLAWS = Flaws()

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 import benchcalc
 
 if TYPE_CHECKING:
-    from benchcalc.core.parts import Job
-    from benchcalc.panel.shop import Shop
+    from benchcalc.core.job import Job
+    from benchcalc.jobfile.shop import Shop
     from benchcalc.sensor.profile import SensorProfile
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
@@ -110,9 +110,9 @@ def demo(words: list[str]) -> int:
 
 def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str], None]") -> int:
     """Read what the panel needs and open it; what the machine lacks is said in one sentence."""
-    from benchcalc.panel.language import say
+    from benchcalc.jobfile.problems import BadFile
     from benchcalc.shell.files import config_folder, load_shop
-    from benchcalc.shell.problems import BadFile
+    from benchcalc.words.language import say
 
     trouble, job = "", None
     try:
@@ -122,7 +122,7 @@ def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str]
         shop, trouble = load_shop(None), say("trouble.profiles", problem=bad.problems[0])
     try:
         if job_file is not None:
-            from benchcalc.shell.job_file import load_job
+            from benchcalc.jobfile.job import load_job
 
             job = load_job(job_file, shop)
         from benchcalc.runlog.store import StoreError
@@ -143,8 +143,8 @@ def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str]
 
 def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | None":
     """The sensor asked for, else the first that sensors.yaml gives a port; SystemExit for none."""
+    from benchcalc.jobfile.sensors import load_sensors
     from benchcalc.shell.files import config_folder
-    from benchcalc.shell.sensor_files import load_sensors
 
     profiles = load_sensors(config_folder())
     if key is None:
@@ -167,7 +167,7 @@ def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | N
 def sheet(words: list[str]) -> int:
     """``benchcalc sheet JOB``: the bend sheet, as text, JSON or a picture."""
     parser = _parser("benchcalc sheet", "Print the bend sheet of a job.")
-    from benchcalc.shell.sheet_command import run
+    from benchcalc.commands.sheet import run
 
     return run(parser, words, state_folder())
 
@@ -175,7 +175,7 @@ def sheet(words: list[str]) -> int:
 def runs(words: list[str]) -> int:
     """``benchcalc runs``: the pieces in this bench's log, and what was noticed about them later."""
     parser = _parser("benchcalc runs", "List the pieces that this bench has stored.")
-    from benchcalc.shell.runs_command import run
+    from benchcalc.commands.runs import run
 
     return run(parser, words, state_folder())
 
@@ -224,35 +224,35 @@ def _say(sentence: str, code: int) -> int:
 
 def export(words: list[str]) -> int:
     """``benchcalc export DIR``: copy the run log off."""
-    from benchcalc.shell.export_command import export_words
+    from benchcalc.commands.log import export_words
 
     return export_words(words, state_folder())
 
 
 def verify(words: list[str]) -> int:
     """``benchcalc verify DIR``: whether a copy is whole."""
-    from benchcalc.shell.export_command import verify_words
+    from benchcalc.commands.log import verify_words
 
     return verify_words(words)
 
 
 def collect(words: list[str]) -> int:
     """``benchcalc collect DIR…``: many copies into one."""
-    from benchcalc.shell.export_command import collect_words
+    from benchcalc.commands.log import collect_words
 
     return collect_words(words)
 
 
 def springback(words: list[str]) -> int:
     """``benchcalc springback``: what this bench has been taught."""
-    from benchcalc.shell.springback_command import run
+    from benchcalc.commands.springback import run
 
     return run(words, state_folder())
 
 
 def sensor(words: list[str]) -> int:
     """``benchcalc sensor [PORT]``: live readings of an angle sensor, one a line."""
-    from benchcalc.shell.sensor_command import run
+    from benchcalc.commands.sensor import run
 
     return run(words)
 
@@ -260,14 +260,14 @@ def sensor(words: list[str]) -> int:
 def device(words: list[str]) -> int:
     """``benchcalc device``: what of a bench this machine has."""
     parser = _parser("benchcalc device", "Say what of a bench this machine has, and what it lacks.")
-    from benchcalc.shell.device_command import run
+    from benchcalc.commands.device import run
 
     return run(parser, words, state_folder())
 
 
 def trial(words: list[str]) -> int:
     """``benchcalc trial BENDER``: a die's true radius and lines from bent offcuts."""
-    from benchcalc.shell.trial_command import run
+    from benchcalc.commands.trial import run
 
     return run(words, state_folder())
 

@@ -13,7 +13,7 @@ import re
 from fractions import Fraction
 from typing import NamedTuple
 
-from benchcalc.core.parts import Units
+from benchcalc.core.job import Units
 
 MM_PER_IN = Fraction(254, 10)
 MOST_MM = 1_000_000

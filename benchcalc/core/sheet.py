@@ -2,19 +2,19 @@
 
 from typing import NamedTuple
 
-from benchcalc.core.findings import Finding, find_all
-from benchcalc.core.fit import Miss, Widths, expected_miss, widths_on
-from benchcalc.core.layout import Layout, lay_out
-from benchcalc.core.parts import Job
-from benchcalc.core.path import Path, trace
-from benchcalc.core.springback import (
+from benchcalc.core.checks.findings import Finding, find_all
+from benchcalc.core.fit.expected_miss import Miss, Widths, expected_miss, widths_on
+from benchcalc.core.job import Job
+from benchcalc.core.layout.hand_turns import HandTurn, hand_turns
+from benchcalc.core.layout.path import Path, trace
+from benchcalc.core.layout.straight_tube import Layout, lay_out
+from benchcalc.core.springback.first_guess import (
     Springback,
     bend_to,
     first_guess,
     first_pull_to,
     overbend_spread,
 )
-from benchcalc.core.turning import HandTurn, hand_turns
 
 
 class Pull(NamedTuple):

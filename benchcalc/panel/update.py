@@ -4,10 +4,44 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.panel import dark, keyboard, ordering, ring, undoing
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.lessons import PIECE, REMARK, TRIAL, learn_record
-from benchcalc.panel.messages import (
+from benchcalc.panel.input import (
+    dark,
+    keyboard,
+    ring,
+)
+from benchcalc.panel.screens import (
+    bench,
+    clash,
+    copying,
+    editing,
+    gauge,
+    helping,
+    learnt,
+    machine,
+    make,
+    making,
+    minds,
+    pick,
+    piece,
+    plan,
+    port,
+    ruler,
+    settings,
+    shape,
+    shape_keys,
+    trial,
+    widths,
+    write,
+)
+from benchcalc.panel.state import (
+    ordering,
+)
+from benchcalc.panel.state import (
+    undo as undoing,
+)
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.lessons import PIECE, REMARK, TRIAL, learn_record
+from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
     CopyDone,
@@ -33,36 +67,12 @@ from benchcalc.panel.messages import (
     StoreRecovered,
     ZeroTaken,
 )
-from benchcalc.panel.model import Model, ScreenName, SensorSeen, work_plain
-from benchcalc.panel.port_miss import FIRST_PIECE, came_out
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.screens import (
-    bench,
-    clash,
-    copying,
-    editing,
-    gauge,
-    helping,
-    learnt,
-    machine,
-    make,
-    making,
-    minds,
-    pick,
-    piece,
-    plan,
-    port,
-    ruler,
-    settings,
-    shape,
-    shape_keys,
-    trial,
-    widths,
-    write,
-)
-from benchcalc.panel.sensing import SHOWN_STEPS
-from benchcalc.panel.shown import showing
+from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, work_plain
+from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
+from benchcalc.panel.state.sensing import SHOWN_STEPS
+from benchcalc.report.scene import Scene
+from benchcalc.report.units_shown import showing
+from benchcalc.words.language import say, speaking
 
 Acted = tuple[Model, tuple[Command, ...]]
 Act = Callable[[Model, str], Acted]

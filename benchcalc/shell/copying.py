@@ -9,8 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import (
+from benchcalc.panel.state.messages import (
     CancelCopy,
     CopyDone,
     CopyFailed,
@@ -21,6 +20,7 @@ from benchcalc.panel.messages import (
     StartCopy,
 )
 from benchcalc.runlog.store import Store, StoreError
+from benchcalc.words.language import say
 
 if TYPE_CHECKING:
     from collections.abc import Generator
@@ -69,9 +69,9 @@ class Copier:
         return ()
 
     def _start(self, command: StartCopy) -> None:
+        from benchcalc.commands.log import with_learnt
         from benchcalc.runlog.export import copied_to, export
         from benchcalc.runlog.media import Disk
-        from benchcalc.shell.export_command import with_learnt
 
         after = 0 if command.everything else copied_to(self._store)
         place, media = Path(command.place), self._media or Disk()

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from benchcalc.panel.messages import MachineLooked, Message
-from benchcalc.panel.missing import Missing
+from benchcalc.panel.state.messages import MachineLooked, Message
+from benchcalc.panel.state.missing import Missing
 from benchcalc.shell import clock
 
 LOOK_S = 5.0

@@ -4,9 +4,9 @@ import os
 from pathlib import Path
 
 import benchcalc
-from benchcalc.core.parts import Bender, Material
-from benchcalc.panel.shop import Shop
-from benchcalc.shell.profile_files import load_profiles, read_bender, read_material
+from benchcalc.core.job import Bender, Material
+from benchcalc.jobfile.profiles import load_profiles, read_bender, read_material
+from benchcalc.jobfile.shop import Shop
 
 
 def asset_path(name: str) -> Path:

@@ -6,9 +6,10 @@ import traceback
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
-from benchcalc.panel import dark
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.messages import (
+from benchcalc.panel.input import dark
+from benchcalc.panel.input.touches import Look, Touches
+from benchcalc.panel.screens.copying import looks_for_sticks
+from benchcalc.panel.state.messages import (
     AppendRecord,
     AppendRun,
     CancelCopy,
@@ -29,12 +30,10 @@ from benchcalc.panel.messages import (
     StoreRecovered,
     TakeZero,
 )
-from benchcalc.panel.model import Model, work_plain
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.screens.copying import looks_for_sticks
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.touches import Look, Touches
+from benchcalc.panel.state.model import Model, work_plain
+from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import update, view
+from benchcalc.report.scene import Scene
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
 from benchcalc.shell.copying import Copier
@@ -46,6 +45,7 @@ from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.sticks import Sticks
+from benchcalc.words.language import say, speaking
 
 QUICK_S = 0.002
 """Between looks at the events while someone is at the panel; a tap seldom comes alone."""

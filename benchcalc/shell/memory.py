@@ -4,11 +4,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from benchcalc.core.learning import Taught, springback_of
-from benchcalc.core.parts import Job
-from benchcalc.core.plain import from_plain
-from benchcalc.core.springback import Springback
-from benchcalc.panel.lessons import (
+from benchcalc.core.job import Job
+from benchcalc.core.serialize import from_plain
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.learning import Taught, springback_of
+from benchcalc.jobfile.shop import Shop
+from benchcalc.panel.state.in_hand import subject
+from benchcalc.panel.state.lessons import (
     PIECE,
     RESET,
     TRIAL,
@@ -22,7 +24,7 @@ from benchcalc.panel.lessons import (
     taught_of,
     taught_plain,
 )
-from benchcalc.panel.messages import (
+from benchcalc.panel.state.messages import (
     AppendRecord,
     AppendRun,
     Command,
@@ -35,10 +37,8 @@ from benchcalc.panel.messages import (
     RunStored,
     SaveWork,
 )
-from benchcalc.panel.port_miss import FIRST_PIECE, with_aimed_bender
-from benchcalc.panel.reading import subject
-from benchcalc.panel.shop import Shop
-from benchcalc.panel.trials import with_measured_bender
+from benchcalc.panel.state.port_miss import FIRST_PIECE, with_aimed_bender
+from benchcalc.panel.state.trials import with_measured_bender
 from benchcalc.runlog.chain import Entry
 from benchcalc.runlog.records import REMARK, PieceRecord, RemarkRecord, upgraded
 from benchcalc.runlog.store import PANEL_SLOT, Store
@@ -195,7 +195,9 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
         about = subject(job.tube, job.bender, job.material)
         learnt = springback_of(load_taught(store), about.key, about.theory)
     if job.drawn is not None:
-        from benchcalc.core.drawn import drawn_again  # only jobs with shapes or ports need it
+        from benchcalc.core.shapes.drawing import (
+            drawn_again,  # only jobs with shapes or ports need it
+        )
 
         job = drawn_again(job, learnt)
     return job, learnt

@@ -4,9 +4,9 @@ import sys
 import threading
 import traceback
 
-from benchcalc.core.order import best_order
-from benchcalc.panel.messages import FindOrder, OrderFound
-from benchcalc.panel.ordering import held_by_bend
+from benchcalc.core.clearance.order import best_order
+from benchcalc.panel.state.messages import FindOrder, OrderFound
+from benchcalc.panel.state.ordering import held_by_bend
 
 
 class OrderSearch:

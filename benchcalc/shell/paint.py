@@ -13,7 +13,7 @@ from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
-from benchcalc.panel.scene import (
+from benchcalc.report.scene import (
     Box,
     Disc,
     Fill,
@@ -26,8 +26,8 @@ from benchcalc.panel.scene import (
     Shape,
     Stroke,
 )
-from benchcalc.panel.theme import Rgb, Theme
-from benchcalc.shell.fit import Fitted, fit
+from benchcalc.report.text_fit import Fitted, fit
+from benchcalc.report.theme import Rgb, Theme
 from benchcalc.shell.unneeded import without
 
 with without("numpy", "pkg_resources"):

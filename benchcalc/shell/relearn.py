@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from benchcalc.core.learning import Family, Key, Taught, taught_by_lots
-from benchcalc.panel.lessons import learn_record, taught_plain
+from benchcalc.core.springback.learning import Family, Key, Taught, taught_by_lots
+from benchcalc.panel.state.lessons import learn_record, taught_plain
 from benchcalc.shell.memory import TEACHING
 
 

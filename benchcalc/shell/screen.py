@@ -8,11 +8,11 @@ from typing import NamedTuple, Self
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
-from benchcalc.panel.messages import Outcome
-from benchcalc.panel.scene import Label, Scene
-from benchcalc.panel.settings import Rotation, Settings
-from benchcalc.panel.theme import DAY, THEMES, Theme
-from benchcalc.panel.touches import Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.input.touches import Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.state.messages import Outcome
+from benchcalc.panel.state.settings import Rotation, Settings
+from benchcalc.report.scene import Label, Scene
+from benchcalc.report.theme import DAY, THEMES, Theme
 from benchcalc.shell.paint import Painter
 from benchcalc.shell.sound import Tones
 from benchcalc.shell.unneeded import without

@@ -1,6 +1,6 @@
 """The panel's angle sensor: port and watch on one side, the panel's messages on the other."""
 
-from benchcalc.panel.messages import (
+from benchcalc.panel.state.messages import (
     BendSettled,
     ExpectBend,
     Message,
@@ -9,8 +9,8 @@ from benchcalc.panel.messages import (
     TakeZero,
     ZeroTaken,
 )
-from benchcalc.panel.model import SensorSeen
-from benchcalc.panel.sensing import Settled
+from benchcalc.panel.state.model import SensorSeen
+from benchcalc.panel.state.sensing import Settled
 from benchcalc.sensor.events import BadFrame, Reading, Silence
 from benchcalc.sensor.guide import tone_hz
 from benchcalc.sensor.profile import SensorProfile

@@ -5,8 +5,8 @@ import os
 from pathlib import Path
 from typing import Any
 
-from benchcalc.panel.language import say
-from benchcalc.panel.settings import Settings, settings_of
+from benchcalc.panel.state.settings import Settings, settings_of
+from benchcalc.words.language import say
 
 NAME = "panel-settings.json"
 

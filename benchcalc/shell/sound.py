@@ -15,7 +15,7 @@ from math import pi, sin
 from pathlib import Path
 from typing import NamedTuple
 
-from benchcalc.panel.messages import Outcome
+from benchcalc.panel.state.messages import Outcome
 from benchcalc.shell import clock
 from benchcalc.shell.unneeded import without
 

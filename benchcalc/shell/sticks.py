@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from benchcalc.panel.messages import SticksSeen
+from benchcalc.panel.state.messages import SticksSeen
 
 FOLDERS = "BENCHCALC_STICKS"
 """Names the folders that sticks appear under; any folder in them then counts as one."""

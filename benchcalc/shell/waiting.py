@@ -4,8 +4,8 @@ import time
 from collections.abc import Callable
 from typing import TypeVar
 
-from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import waiting
+from benchcalc.report.scene import Scene
 from benchcalc.runlog.store import StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import clock
 from benchcalc.shell.loop import CALM_S, RETRY_S, Window

@@ -7,11 +7,11 @@ from math import pi
 from statistics import median
 from time import perf_counter
 
-from benchcalc.core.clash import NEAR_MM, TOLD_MM
-from benchcalc.core.clearance import nearest_to_itself
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Run, Segment
-from benchcalc.core.path import Path, trace
+from benchcalc.core.clearance.clash import NEAR_MM, TOLD_MM
+from benchcalc.core.clearance.self_clearance import nearest_to_itself
+from benchcalc.core.job import Run, Segment
+from benchcalc.core.layout.path import Path, trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.bench.table import Figure, ms
 from tests.properties.fcl_tube import meets_itself
 from tests.properties.kernel_edges import distance, edge_of

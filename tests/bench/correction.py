@@ -3,8 +3,8 @@
 from random import Random
 from time import perf_counter
 
-from benchcalc.core.correction import correct
-from benchcalc.core.ports import Port, port_to_port
+from benchcalc.core.fit.correction import correct
+from benchcalc.core.shapes.ports import Port, port_to_port
 from tests.bench.table import Figure, middle, ms, worst_of_100
 from tests.properties.bendable_jobs import LAW
 from tests.properties.corrections import NEAR_DEG, NEAR_MM, Case, by_scipy, cases, put

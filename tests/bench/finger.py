@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from itertools import cycle
 from random import Random
 
-from benchcalc.panel.touches import Down, Up
+from benchcalc.panel.input.touches import Down, Up
 from benchcalc.shell.loop import Loop
 from tests.panel.faces import toward
 from tests.shell.hand import touch

@@ -4,9 +4,9 @@ from collections.abc import Callable
 from math import dist
 from timeit import repeat
 
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Segment
-from benchcalc.core.path import Path, trace
+from benchcalc.core.job import Segment
+from benchcalc.core.layout.path import Path, trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.bench.table import Figure, middle, ms
 from tests.core.bench_jobs import RADIUS_MM, STIFF, job
 from tests.properties.kernel_tube import Drawn, draw

@@ -2,7 +2,7 @@
 
 from time import perf_counter
 
-from benchcalc.core.learning import Bent, Taught, teach
+from benchcalc.core.springback.learning import Bent, Taught, teach
 from tests.bench.table import Figure, middle
 from tests.properties.simulated_bench import COUNTS, KEY, THEORY, mean, try_benches
 

@@ -1,7 +1,7 @@
 """Small jobs for the core's tests: a 10 mm tube on a die of 25 mm, nothing springing back."""
 
-from benchcalc.core.parts import Bender, Job, Line, Material, Run, Segment, Tube, WallRange
-from benchcalc.core.springback import Springback
+from benchcalc.core.job import Bender, Job, Line, Material, Run, Segment, Tube, WallRange
+from benchcalc.core.springback.first_guess import Springback
 
 STIFF = Springback(0.0, 0.0, 0.0, 0.0, source="measured")
 RADIUS_MM = 25.0

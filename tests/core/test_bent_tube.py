@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.bent_tube import BentTube, Unknown, What
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Job
-from benchcalc.core.path import trace
-from benchcalc.core.tube_job import job_of, tube_of
+from benchcalc.core.fit.bent_tube import BentTube, Unknown, What
+from benchcalc.core.fit.tube_job import job_of, tube_of
+from benchcalc.core.job import Job
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.properties.bendable_jobs import LAW, bendable_job
 
 STEP = 1e-5

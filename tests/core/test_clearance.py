@@ -6,14 +6,14 @@ from random import Random
 
 import pytest
 
-from benchcalc.core.clash import NEAR_MM, self_clash
-from benchcalc.core.clearance import _Search, _stretches, nearest_to_itself
-from benchcalc.core.distance import SLACK_MM
+from benchcalc.core.clearance.clash import NEAR_MM, self_clash
+from benchcalc.core.clearance.distance import SLACK_MM
+from benchcalc.core.clearance.self_clearance import _Search, _stretches, nearest_to_itself
 from benchcalc.core.finding import Finding
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Ends, Job, Segment
-from benchcalc.core.path import Path, Piece, trace
-from benchcalc.core.vectors import Vector, times
+from benchcalc.core.geometry.vectors import Vector, times
+from benchcalc.core.job import Ends, Job, Segment
+from benchcalc.core.layout.path import Path, Piece, trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.core.bench_jobs import RADIUS_MM, STIFF, job
 
 OD_MM = 10.0

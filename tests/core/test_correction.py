@@ -5,12 +5,12 @@ from math import dist, radians, tan
 
 import pytest
 
-from benchcalc.core.correction import correct, heel_back, home_of
-from benchcalc.core.fit import Widths
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Ends, Job, Line, Run, Segment
-from benchcalc.core.path import trace
-from benchcalc.core.springback import Springback
+from benchcalc.core.fit.correction import correct, heel_back, home_of
+from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.job import Ends, Job, Line, Run, Segment
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.springback.first_guess import Springback
 from tests.core.bench_jobs import RADIUS_MM, START, STIFF, bender, job
 
 OD_MM = 10.0

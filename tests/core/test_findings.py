@@ -5,10 +5,10 @@ from math import pi
 
 import pytest
 
-from benchcalc.core.findings import Finding, find_all, wall_range
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import End, Ends, Job, Line, Segment, SlipOn, Tube, WallRange
-from benchcalc.core.springback import Springback
+from benchcalc.core.checks.findings import Finding, find_all, wall_range
+from benchcalc.core.job import End, Ends, Job, Line, Segment, SlipOn, Tube, WallRange
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.springback.first_guess import Springback
 from tests.core.bench_jobs import RADIUS_MM, START, STIFF, job
 
 HAIR = 1e-4

@@ -5,14 +5,14 @@ from math import dist
 
 import pytest
 
-from benchcalc.core.findings import find_all
-from benchcalc.core.first_piece import first_piece, miss_in_run, suspects_of
-from benchcalc.core.fit import Widths
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Line
-from benchcalc.core.path import trace
-from benchcalc.core.tube_job import remaining_of
-from benchcalc.core.vectors import Vector, less
+from benchcalc.core.checks.findings import find_all
+from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.first_piece import first_piece, miss_in_run, suspects_of
+from benchcalc.core.fit.tube_job import remaining_of
+from benchcalc.core.geometry.vectors import Vector, less
+from benchcalc.core.job import Line
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.properties.bendable_jobs import LAW, bendable_job
 
 MISSES: list[Vector] = [(2.0, 0.0, 0.0), (0.0, -3.0, 0.0), (1.0, 2.0, -2.5)]

@@ -6,7 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from benchcalc.core.learning import (
+from benchcalc.core.job import Bender, Material, Tube
+from benchcalc.core.springback.first_guess import Springback, bend_to, first_guess, overbend_spread
+from benchcalc.core.springback.learning import (
     LOT_SPREAD,
     SIZE_SPREAD,
     Bent,
@@ -20,8 +22,6 @@ from benchcalc.core.learning import (
     teach,
     weight_of,
 )
-from benchcalc.core.parts import Bender, Material, Tube
-from benchcalc.core.springback import Springback, bend_to, first_guess, overbend_spread
 
 STEEL = Material("304", (1275.0, 1400.0), (0.45, 0.44), 193000.0, 0.35)
 BENDER = Bender("x", 6.35, 14.2875, 190.0, ())

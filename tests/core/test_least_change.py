@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from benchcalc.core.least_change import Bound, Row, least_change
+from benchcalc.core.fit.least_change import Bound, Row, least_change
 
 
 def problem(rng: Random, size: int) -> tuple[list[Row], list[float], list[Bound]]:

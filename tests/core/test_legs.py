@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from benchcalc.core.legs import least_lengths
-from benchcalc.core.vectors import Vector
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.shapes.least_lengths import least_lengths
 
 
 def unit(rng: Random, flat: bool) -> Vector:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from benchcalc.core.job import Units
 from benchcalc.core.lengths import (
     TAPES,
     LengthError,
@@ -16,7 +17,6 @@ from benchcalc.core.lengths import (
     parse_length,
     round_half_away,
 )
-from benchcalc.core.parts import Units
 
 
 # 1 in = 25.4 mm exactly (international inch, 1959), so each of these can be done by hand.

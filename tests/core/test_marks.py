@@ -5,8 +5,8 @@ from math import pi, tan
 
 import pytest
 
-from benchcalc.core.layout import Layout, lay_out
-from benchcalc.core.parts import End, Ends, Job, Line, Segment, To
+from benchcalc.core.job import End, Ends, Job, Line, Segment, To
+from benchcalc.core.layout.straight_tube import Layout, lay_out
 from tests.core.bench_jobs import RADIUS_MM, START, STIFF, job
 
 L45 = Line("45", RADIUS_MM * tan(pi / 8), 45.0)

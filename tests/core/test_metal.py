@@ -5,12 +5,12 @@ from typing import Any
 
 import pytest
 
+from benchcalc.core.checks.findings import find_all
+from benchcalc.core.checks.metal import metal_findings
+from benchcalc.core.checks.wall import bend_factor, required_wall
 from benchcalc.core.finding import Finding
-from benchcalc.core.findings import find_all
-from benchcalc.core.layout import lay_out
-from benchcalc.core.metal import metal_findings
-from benchcalc.core.parts import Hardness, Job, Pressure, Segment
-from benchcalc.core.wall import bend_factor, required_wall
+from benchcalc.core.job import Hardness, Job, Pressure, Segment
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.core.bench_jobs import STIFF, job
 
 HAIR = 1e-4

@@ -2,9 +2,9 @@
 
 import pytest
 
-from benchcalc.core.parts import Units
-from benchcalc.core.point_list import MOST_POINTS, parse_points
-from benchcalc.core.points import BadPoints
+from benchcalc.core.job import Units
+from benchcalc.core.shapes.point_list import MOST_POINTS, parse_points
+from benchcalc.core.shapes.points import BadPoints
 
 POINTS = ((0.0, 0.0, 0.0), (80.0, 0.0, 0.0), (80.0, -60.5, 0.25))
 

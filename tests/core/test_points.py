@@ -4,9 +4,9 @@ from math import dist
 
 import pytest
 
-from benchcalc.core.frames import START
-from benchcalc.core.parts import Run, Segment
-from benchcalc.core.points import (
+from benchcalc.core.geometry.frames import START
+from benchcalc.core.job import Run, Segment
+from benchcalc.core.shapes.points import (
     BACK_DEG,
     IN_LINE_MM,
     BadPoints,

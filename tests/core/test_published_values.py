@@ -5,10 +5,10 @@ from math import atan2, degrees, dist, hypot, pi, radians, sin, sqrt, tan
 
 import pytest
 
-from benchcalc.core.layout import arc_length, lay_out, set_back
-from benchcalc.core.parts import Bender, Job, Run, Segment, Tube
-from benchcalc.core.path import Path, corner_points, trace
-from benchcalc.core.springback import power_law_moment, ring_area_moment, section_moment
+from benchcalc.core.job import Bender, Job, Run, Segment, Tube
+from benchcalc.core.layout.path import Path, corner_points, trace
+from benchcalc.core.layout.straight_tube import arc_length, lay_out, set_back
+from benchcalc.core.springback.first_guess import power_law_moment, ring_area_moment, section_moment
 from tests.core.bench_jobs import START, STEEL, STIFF, job
 from tests.core.ring_quadrature import Section, summed
 from tests.vectors import last_digit, rows, values

@@ -5,7 +5,7 @@ from random import Random
 import numpy as np
 import pytest
 
-from benchcalc.core.springback import (
+from benchcalc.core.springback.first_guess import (
     Springback,
     bend_to,
     first_guess,

@@ -7,7 +7,7 @@ import pytest
 from scipy.integrate import dblquad
 from scipy.special import erf
 
-from benchcalc.core.fit import Square, radius_holding
+from benchcalc.core.fit.expected_miss import Square, radius_holding
 
 
 def spread(a: float, b: float, c: float) -> Square:

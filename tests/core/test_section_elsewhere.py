@@ -5,7 +5,7 @@ It is no test dependency: it brings a mesher and more for one number that the cl
 
 import pytest
 
-from benchcalc.core.springback import power_law_moment, ring_area_moment
+from benchcalc.core.springback.first_guess import power_law_moment, ring_area_moment
 
 sections = pytest.importorskip("sectionproperties.pre.library")
 analysis = pytest.importorskip("sectionproperties.analysis")

@@ -5,10 +5,10 @@ from math import cos, pi, radians, sin, sqrt, tan
 
 import pytest
 
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Run, Segment
-from benchcalc.core.path import Path, trace
-from benchcalc.core.shapes import (
+from benchcalc.core.job import Run, Segment
+from benchcalc.core.layout.path import Path, trace
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.shapes.named_shapes import (
     U_SAME_MM,
     FlatSaddle,
     Offset,
@@ -20,7 +20,7 @@ from benchcalc.core.shapes import (
     draw_up,
     radius_of,
 )
-from benchcalc.core.springback import Springback
+from benchcalc.core.springback.first_guess import Springback
 from tests.core.bench_jobs import RADIUS_MM, bender, job
 from tests.vectors import last_digit, rows, values
 

@@ -7,8 +7,8 @@ import pytest
 from scipy.integrate import quad
 from scipy.special import gamma
 
-from benchcalc.core.parts import Material, Tube
-from benchcalc.core.springback import (
+from benchcalc.core.job import Material, Tube
+from benchcalc.core.springback.first_guess import (
     A_SPREAD_DEG,
     THEORY_MISS,
     first_guess,

@@ -7,14 +7,14 @@ from random import Random
 
 import pytest
 
-from benchcalc.core.clash import bender_clash
-from benchcalc.core.envelope import Body, Box, Capsule, Envelope, Plane
-from benchcalc.core.layout import lay_out
-from benchcalc.core.order import best_order
-from benchcalc.core.parts import End, Ends, Job, Segment
-from benchcalc.core.plain import from_plain, to_plain
-from benchcalc.core.swing import NEAR_MM, SLACK_MM, Meeting, meetings
-from benchcalc.core.turning import hand_turns
+from benchcalc.core.clearance.clash import bender_clash
+from benchcalc.core.clearance.order import best_order
+from benchcalc.core.clearance.swing import NEAR_MM, SLACK_MM, Meeting, meetings
+from benchcalc.core.geometry.envelope import Body, Box, Capsule, Envelope, Plane
+from benchcalc.core.job import End, Ends, Job, Segment
+from benchcalc.core.layout.hand_turns import hand_turns
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.serialize import from_plain, to_plain
 from tests.core.bench_jobs import RADIUS_MM, STIFF, job
 
 HALF_OD = 5.0

@@ -3,10 +3,9 @@ from math import pi, radians, tan
 
 import pytest
 
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Bender, Job, Line, Material, Run, Segment, Tube
-from benchcalc.core.springback import first_guess
-from benchcalc.core.trial import (
+from benchcalc.core.job import Bender, Job, Line, Material, Run, Segment, Tube
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.springback.calibration import (
     Trial,
     TrialError,
     WidthTrial,
@@ -18,6 +17,7 @@ from benchcalc.core.trial import (
     radius_of_width,
     with_measured,
 )
+from benchcalc.core.springback.first_guess import first_guess
 
 BENDER = Bender(
     "x", 10.0, 25.0, 190.0, (Line("start", 0.0), Line("90", 25.0, 90.0)), finished_radius_mm=26.1

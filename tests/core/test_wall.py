@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchcalc.core.parts import Material, Pressure, Tube
-from benchcalc.core.wall import (
+from benchcalc.core.checks.wall import (
     Y_DUCTILE,
     bend_factor,
     bent_wall,
@@ -19,6 +18,7 @@ from benchcalc.core.wall import (
     thinnest_wall,
     wall_under,
 )
+from benchcalc.core.job import Material, Pressure, Tube
 from tests.vectors import rows, values
 
 HAIR = 1e-4

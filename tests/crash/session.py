@@ -12,15 +12,15 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.app import opened
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.draft_text import number_typed
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Scene, Target
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.steps import bend_in_hand, made
+from benchcalc.jobfile.job import load_job
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.making import bend_in_hand, made
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Settings
+from benchcalc.report.scene import Scene, Target
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.files import asset_path, load_shop
-from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import RawEvent
 from tests.panel.faces import toward

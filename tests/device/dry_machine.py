@@ -13,10 +13,10 @@ from typing import cast
 import numpy as np
 
 from benchcalc.app import restored
-from benchcalc.panel.messages import MachineLooked
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.settings import Ruled
+from benchcalc.panel.state.messages import MachineLooked
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Ruled
+from benchcalc.report.scene import Scene
 from benchcalc.runlog.store import Store
 from benchcalc.shell.edid import HEADER, TIMING, screen_mm
 from benchcalc.shell.loop import Loop

@@ -9,9 +9,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import SticksSeen
-from benchcalc.panel.model import Model
+from benchcalc.panel.state.messages import SticksSeen
+from benchcalc.panel.state.model import Model
+from benchcalc.words.language import say
 from tests.device.machine import SIZE
 from tests.device.person import lacking, restarted, twin
 from tests.device.root import copy_tree, make_wheels

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from benchcalc.panel.scene import Scene
+from benchcalc.report.scene import Scene
 from tests.device.machine import Pixels
 from tests.device.root import PLAIN
 
@@ -20,7 +20,7 @@ import os, pickle, sys
 os.environ["SDL_VIDEODRIVER"] = "dummy"
 os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
 import pygame
-from benchcalc.panel.theme import DAY
+from benchcalc.report.theme import DAY
 from benchcalc.shell.paint import Painter
 painter = Painter(DAY)
 while True:

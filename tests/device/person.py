@@ -13,11 +13,11 @@ from pathlib import Path
 import numpy as np
 import pygame
 
-from benchcalc.panel.messages import MachineLooked
-from benchcalc.panel.missing import Missing
-from benchcalc.panel.model import Model
-from benchcalc.panel.settings import Ruled
-from benchcalc.panel.touches import NEAR
+from benchcalc.panel.input.touches import NEAR
+from benchcalc.panel.state.messages import MachineLooked
+from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Ruled
 from benchcalc.panel.update import update
 from benchcalc.shell.edid import screen_mm
 from tests.device.machine import SIZE, Machine, Pixels

@@ -4,7 +4,7 @@ import json
 import subprocess
 from pathlib import Path
 
-from benchcalc.panel.messages import SticksSeen
+from benchcalc.panel.state.messages import SticksSeen
 from benchcalc.panel.update import update
 from benchcalc.runlog.verify import verify
 from tests.device.steps import Rehearsal

@@ -8,7 +8,7 @@ import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from benchcalc.panel.missing import Missing
+from benchcalc.panel.state.missing import Missing
 from tests.device import time_server
 from tests.device.machine import TABLET
 from tests.device.person import LACKS, lacking, restarted

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.messages import SticksSeen
+from benchcalc.panel.state.messages import SticksSeen
 from tests.device import figures, sensor_step, steps, stick_step, touch_step
 from tests.device.dry_machine import dry_rehearsal
 from tests.panel.journeys import typed

@@ -14,7 +14,7 @@ from tests.house.sources import PACKAGE, python_files, tree
 ROOMS: dict[str, tuple[str, ...]] = {
     "core": ("benchcalc.core",),
     "sensor": ("benchcalc.sensor",),
-    "runlog": ("benchcalc.runlog", "benchcalc.core.plain"),
+    "runlog": ("benchcalc.runlog", "benchcalc.core.serialize"),
     "panel": ("benchcalc.core", "benchcalc.panel"),
     "shell": (
         "benchcalc.core",
@@ -29,12 +29,12 @@ TOP = ("app", "cli", "__main__")
 
 KEPT_IN: dict[str, tuple[str, ...]] = {
     "pygame": ("shell/screen.py", "shell/paint.py", "shell/sound.py"),
-    "yaml": ("shell/strict_yaml.py",),
-    "pint": ("shell/units.py",),
+    "yaml": ("jobfile/strict_yaml.py",),
+    "pint": ("jobfile/units.py",),
     "serial": ("shell/port.py",),
     "sqlite3": ("runlog/store.py",),
     # Which language is spoken holds for as long as something is said, and leaves nothing behind.
-    "contextvars": ("panel/language.py", "panel/shown.py"),
+    "contextvars": ("words/language.py", "report/units_shown.py"),
 }
 
 PURE_ROOMS = ("core", "panel")
@@ -132,15 +132,15 @@ def test_every_room_has_its_rule(room: str) -> None:
 
 
 ALLOWED = [
-    ("core/path.py", "from benchcalc.core.layout import Layout"),
-    ("core/path.py", "from .layout import Layout\nfrom . import parts"),
+    ("core/layout/path.py", "from benchcalc.core.layout.straight_tube import Layout"),
+    ("core/layout/path.py", "from .layout import Layout\nfrom . import parts"),
     ("runlog/store.py", "import sqlite3, os, time\nfrom benchcalc.runlog import faults"),
     ("runlog/export.py", "import benchcalc\nfrom benchcalc import __version__"),
     ("panel/update.py", "import benchcalc\nfrom benchcalc.core import parts\nimport json"),
     ("panel/screens/plan.py", "from .. import update\nfrom benchcalc.panel.screens import pick"),
     ("shell/loop.py", "import time, logging\nfrom benchcalc.runlog.store import Store"),
     ("shell/paint.py", "import pygame.font"),
-    ("shell/units.py", "def f():\n    import pint"),
+    ("jobfile/units.py", "def f():\n    import pint"),
     ("cli.py", "from benchcalc.app import run_panel"),
     ("app.py", "from benchcalc.shell.loop import Loop"),
 ]
@@ -152,19 +152,19 @@ def test_an_arrow_down_passes(name: str, text: str) -> None:
 
 
 REFUSED = [
-    ("core/path.py", "from benchcalc.panel.scene import Scene"),
-    ("core/path.py", "from benchcalc import panel"),
-    ("core/path.py", "from ..panel import scene"),
-    ("core/path.py", "from .. import sensor"),
-    ("core/path.py", "import benchcalc"),
-    ("core/path.py", "if TYPE_CHECKING:\n    from benchcalc.shell import files"),
-    ("core/path.py", "def f():\n    import time"),
-    ("core/path.py", "from pathlib import Path"),
-    ("core/path.py", "import numpy"),
-    ("core/path.py", "print('x')"),
-    ("core/path.py", "def f():\n    global x\n    x = 1"),
-    ("sensor/link.py", "from benchcalc.core.parts import Tube"),
-    ("runlog/export.py", "from benchcalc.core.parts import Tube"),
+    ("core/layout/path.py", "from benchcalc.report.scene import Scene"),
+    ("core/layout/path.py", "from benchcalc import panel"),
+    ("core/layout/path.py", "from ..panel import scene"),
+    ("core/layout/path.py", "from .. import sensor"),
+    ("core/layout/path.py", "import benchcalc"),
+    ("core/layout/path.py", "if TYPE_CHECKING:\n    from benchcalc.shell import files"),
+    ("core/layout/path.py", "def f():\n    import time"),
+    ("core/layout/path.py", "from pathlib import Path"),
+    ("core/layout/path.py", "import numpy"),
+    ("core/layout/path.py", "print('x')"),
+    ("core/layout/path.py", "def f():\n    global x\n    x = 1"),
+    ("sensor/link.py", "from benchcalc.core.job import Tube"),
+    ("runlog/export.py", "from benchcalc.core.job import Tube"),
     ("runlog/export.py", "import sqlite3"),
     ("panel/update.py", "from benchcalc.runlog.records import PieceRecord"),
     ("panel/update.py", "from datetime import datetime"),

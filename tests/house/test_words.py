@@ -7,16 +7,16 @@ from string import Formatter
 
 import pytest
 
-from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.phrases import PHRASES
-from benchcalc.panel.phrases.en import ENGLISH
-from benchcalc.panel.settings import LANGUAGES, Language
-from benchcalc.panel.wording import SAYS
+from benchcalc.panel.state.settings import LANGUAGES, Language
+from benchcalc.report.figures import angle_text, length_text
+from benchcalc.report.finding_text import SAYS
+from benchcalc.words import PHRASES
+from benchcalc.words.en import ENGLISH
+from benchcalc.words.language import say, speaking
 from tests.house.sources import ROOT, own_files, python_files, tree
 
 THIS_FILE = "tests/house/test_words.py"
-PHRASES_FOLDER = "benchcalc/panel/phrases/"
+PHRASES_FOLDER = "benchcalc/words/"
 
 # A drawing or a calculator cannot promise it; whole words only, so that a library's names pass.
 PROMISE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)

@@ -5,8 +5,8 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from benchcalc.core.learning import Family, Taught
-from benchcalc.panel.lessons import (
+from benchcalc.core.springback.learning import Family, Taught
+from benchcalc.panel.state.lessons import (
     PIECE,
     REMARK,
     RESET,
@@ -19,8 +19,8 @@ from benchcalc.panel.lessons import (
     lesson_of_word,
     lessons_of,
 )
-from benchcalc.panel.measured import as_measured
-from benchcalc.panel.messages import (
+from benchcalc.panel.state.measured import as_measured
+from benchcalc.panel.state.messages import (
     AppendRecord,
     AppendRun,
     CancelCopy,
@@ -42,12 +42,12 @@ from benchcalc.panel.messages import (
     SaveWork,
     StartCopy,
 )
-from benchcalc.panel.model import READ_WHEN_OPENED, Model, Work, work_of
-from benchcalc.panel.port_miss import FIRST_PIECE, with_aimed_bender
-from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.shape_forms import FORMS
-from benchcalc.panel.trials import with_measured_bender
+from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Work, work_of
+from benchcalc.panel.state.port_miss import FIRST_PIECE, with_aimed_bender
+from benchcalc.panel.state.trials import with_measured_bender
 from benchcalc.panel.update import update, view
+from benchcalc.panel.widgets.shape_forms import FORMS
+from benchcalc.report.scene import Scene, scene_text
 from benchcalc.shell.files import load_shop
 
 

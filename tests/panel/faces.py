@@ -1,6 +1,6 @@
 """Where a screen has a key on another of its faces or pages: the key that leads there."""
 
-from benchcalc.panel.scene import Scene
+from benchcalc.report.scene import Scene
 
 
 def toward(scene: Scene, name: str) -> str | None:

@@ -9,8 +9,8 @@ from collections.abc import Callable
 from random import Random
 from typing import NamedTuple
 
-from benchcalc.panel.scene import Scene, Target
-from benchcalc.panel.touches import KNOB, MOUSE, Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.input.touches import KNOB, MOUSE, Down, Key, KeyUp, Touch, Up
+from benchcalc.report.scene import Scene, Target
 
 
 class Timed(NamedTuple):

@@ -11,8 +11,12 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel import dark, touches
-from benchcalc.panel.messages import (
+from benchcalc.panel.input import (
+    dark,
+    touches,
+)
+from benchcalc.panel.input.touches import Key, KeyUp, Look, Touches
+from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
     Darkened,
@@ -27,11 +31,10 @@ from benchcalc.panel.messages import (
     SticksSeen,
     StoreRecovered,
 )
-from benchcalc.panel.missing import Missing
-from benchcalc.panel.model import SensorSeen, work_plain
-from benchcalc.panel.sensing import Settled
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.touches import Key, KeyUp, Look, Touches
+from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.model import SensorSeen, work_plain
+from benchcalc.panel.state.sensing import Settled
+from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from tests.panel.gestures import (
     SLOW,

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel.messages import (
+from benchcalc.panel.screens.copying import looks_for_sticks
+from benchcalc.panel.state.messages import (
     CancelCopy,
     CopyDone,
     CopyFailed,
@@ -13,8 +14,7 @@ from benchcalc.panel.messages import (
     StartCopy,
     SticksSeen,
 )
-from benchcalc.panel.model import Model
-from benchcalc.panel.screens.copying import looks_for_sticks
+from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import update, view
 from tests.panel.driver import Hands, Kept
 from tests.panel.journeys import JOB, SHOP, ready_to_make

@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from benchcalc.core.bent_tube import BentTube, TubeBend
-from benchcalc.core.plain import from_plain
+from benchcalc.core.fit.bent_tube import BentTube, TubeBend
+from benchcalc.core.serialize import from_plain
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.correcting import answer, offer
-from benchcalc.panel.reading import piece_in_hand, work_in_hand
+from benchcalc.panel.state.correcting import answer, offer
+from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.driver import Hands
 from tests.panel.journeys import demo_draft, ready_to_make, typed, with_draft

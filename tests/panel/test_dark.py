@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel import dark
-from benchcalc.panel.messages import (
+from benchcalc.panel.input import dark
+from benchcalc.panel.state.messages import (
     BendSettled,
     Darkened,
     KeyTyped,
@@ -17,10 +17,10 @@ from benchcalc.panel.messages import (
     StoreFailed,
     Woke,
 )
-from benchcalc.panel.missing import Missing
-from benchcalc.panel.model import Model, SensorSeen
-from benchcalc.panel.sensing import Settled
-from benchcalc.panel.settings import Settings
+from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.model import Model, SensorSeen
+from benchcalc.panel.state.sensing import Settled
+from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, ready_to_make

@@ -3,8 +3,8 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.model import Cursor, Making, Row
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.panel.state.model import Cursor, Making, Row
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, TO_FIRST_CHECK, demo_draft, typed, with_draft
 

@@ -5,14 +5,14 @@ from math import atan2, degrees
 
 import pytest
 
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import Released
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
 from benchcalc.panel.screens.gauge import edge, fitting_radius, laid_over
-from benchcalc.panel.settings import Ruled, Settings
-from benchcalc.panel.sizes import physical
+from benchcalc.panel.state.messages import Released
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Ruled, Settings
 from benchcalc.panel.update import update, view
+from benchcalc.panel.widgets.sizes import physical
+from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
+from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK
 

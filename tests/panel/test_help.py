@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchcalc.panel.language import say
+from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, JOB, RUN, TO_FIRST_CHECK, TRIAL, shape, typed
 

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchcalc.core.job import Units
 from benchcalc.core.lengths import LengthError, parse_length
-from benchcalc.core.parts import Units
-from benchcalc.panel.keypad import (
+from benchcalc.panel.input.keypad import (
     MOST_CHARACTERS,
     MOST_TEXT,
     Field,

@@ -1,6 +1,6 @@
 """The panel by keyboard and numeric keypad alone."""
 
-from benchcalc.panel.draft import read_draft
+from benchcalc.panel.state.draft import read_draft
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

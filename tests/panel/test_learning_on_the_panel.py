@@ -5,13 +5,18 @@ from pathlib import Path
 import pytest
 
 from benchcalc.app import restored
-from benchcalc.core.learning import Bent, Taught, forget, springback_of, teach
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.springback import Springback, bend_to, first_pull_to, overbend_spread
-from benchcalc.panel.lessons import RESET, WORD
-from benchcalc.panel.model import Model
-from benchcalc.panel.reading import Subject, subject_of, work_in_hand
-from benchcalc.panel.scene import Disc, flatten
+from benchcalc.core.springback.first_guess import (
+    Springback,
+    bend_to,
+    first_pull_to,
+    overbend_spread,
+)
+from benchcalc.core.springback.learning import Bent, Taught, forget, springback_of, teach
+from benchcalc.panel.state.in_hand import Subject, subject_of, work_in_hand
+from benchcalc.panel.state.lessons import RESET, WORD
+from benchcalc.panel.state.model import Model
+from benchcalc.report.scene import Disc, flatten
 from benchcalc.runlog.store import Store
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, refit

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import MachineLooked
-from benchcalc.panel.missing import Missing, MissingKind
-from benchcalc.panel.model import SensorSeen
+from benchcalc.panel.state.messages import MachineLooked
+from benchcalc.panel.state.missing import Missing, MissingKind
+from benchcalc.panel.state.model import SensorSeen
 from benchcalc.panel.update import update, view
+from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make
 

@@ -5,17 +5,17 @@ from typing import Any
 
 import pytest
 
-from benchcalc.panel.grid import Canvas
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Model
-from benchcalc.panel.reading import piece_in_hand, work_in_hand
-from benchcalc.panel.scene import Box, Label, Picture, Scene
 from benchcalc.panel.screens import make
 from benchcalc.panel.screens.make_words import moved_by_mm
-from benchcalc.panel.settings import LANGUAGES, Settings
-from benchcalc.panel.stacking import Line, stack
-from benchcalc.panel.steps import bend_in_hand
+from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
+from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import LANGUAGES, Settings
 from benchcalc.panel.update import view
+from benchcalc.panel.widgets.grid import Canvas
+from benchcalc.panel.widgets.stacking import Line, stack
+from benchcalc.report.scene import Box, Label, Picture, Scene
+from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, demo_draft, ready_to_make, typed, with_draft
 from tests.screens.states import OVAL, SECOND, one_of_two, tapped

@@ -3,9 +3,9 @@
 import pytest
 
 from benchcalc.core.finding import Finding, Level, Value
-from benchcalc.core.parts import Units
-from benchcalc.panel.metal_wording import at_least_text, pressure_text
-from benchcalc.panel.wording import finding_says
+from benchcalc.core.job import Units
+from benchcalc.report.finding_text import finding_says
+from benchcalc.report.metal_text import at_least_text, pressure_text
 
 OUT = (("wall_mm", 0.7083), ("need_mm", 0.9))
 CASES: list[tuple[Level, str, tuple[tuple[str, Value], ...], Units, str]] = [

@@ -8,8 +8,8 @@ from threading import Event
 import pytest
 
 from benchcalc.cli import main
-from benchcalc.panel.messages import FindOrder, OrderFound
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.messages import FindOrder, OrderFound
 from benchcalc.shell import order_search
 from benchcalc.shell.order_search import OrderSearch, searched
 from tests.panel.driver import Hands

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.plain import from_plain
-from benchcalc.panel.lessons import PIECE, REMARK
-from benchcalc.panel.model import Model
-from benchcalc.panel.settings import Settings
+from benchcalc.core.serialize import from_plain
+from benchcalc.panel.state.lessons import PIECE, REMARK
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Settings
 from benchcalc.runlog.records import RemarkRecord, remark
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, typed

@@ -6,16 +6,16 @@ from math import cos, radians, sin
 
 import pytest
 
-from benchcalc.core.parts import Run, Segment
+from benchcalc.core.job import Run, Segment
 from benchcalc.core.sheet import Sheet, work_out
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.plain_views import reach
-from benchcalc.panel.run_views import X, Y, Z
-from benchcalc.panel.scene import scene_text
-from benchcalc.panel.sheet_picture import sheet_picture
-from benchcalc.panel.theme import PAPER
-from benchcalc.shell.fit import fit
-from benchcalc.shell.svg import svg_text
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.report.plain_views import reach
+from benchcalc.report.run_views import X, Y, Z
+from benchcalc.report.scene import scene_text
+from benchcalc.report.sheet_picture import sheet_picture
+from benchcalc.report.svg import svg_text
+from benchcalc.report.text_fit import fit
+from benchcalc.report.theme import PAPER
 from tests.panel.journeys import demo_draft
 
 SIZE = (1400, 1000)

@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
-from benchcalc.core.first_piece import miss_in_run
-from benchcalc.core.path import Path
-from benchcalc.core.tube_job import tube_of
-from benchcalc.core.vectors import Vector, along, dot, less
-from benchcalc.panel.model import Making
-from benchcalc.panel.port_miss import FIRST_PIECE
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.core.fit.first_piece import miss_in_run
+from benchcalc.core.fit.tube_job import tube_of
+from benchcalc.core.geometry.vectors import Vector, along, dot, less
+from benchcalc.core.layout.path import Path
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.model import Making
+from benchcalc.panel.state.port_miss import FIRST_PIECE
 from tests.panel.driver import Hands
 from tests.panel.journeys import demo_draft, ready_to_make, typed, with_draft
 

@@ -10,9 +10,9 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.plain import from_plain
-from benchcalc.panel.kept_undo import SHELVED_CHARACTERS, newest
-from benchcalc.panel.lessons import (
+from benchcalc.core.serialize import from_plain
+from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
+from benchcalc.panel.state.lessons import (
     TRIAL,
     WORD,
     Lesson,
@@ -21,7 +21,7 @@ from benchcalc.panel.lessons import (
     lesson_of_word,
     lessons_of,
 )
-from benchcalc.panel.messages import (
+from benchcalc.panel.state.messages import (
     AppendRecord,
     AppendRun,
     Command,
@@ -40,11 +40,11 @@ from benchcalc.panel.messages import (
     StoreFailed,
     StoreRecovered,
 )
-from benchcalc.panel.model import Making, Model, Work, work_of, work_plain
-from benchcalc.panel.scene import Scene, Target, scene_text
-from benchcalc.panel.shape_forms import FORMS
-from benchcalc.panel.typed_shapes import Shaping
+from benchcalc.panel.state.model import Making, Model, Work, work_of, work_plain
+from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
+from benchcalc.panel.widgets.shape_forms import FORMS
+from benchcalc.report.scene import Scene, Target, scene_text
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.faces import toward
 from tests.panel.journeys import JOB, SHOP, demo_draft

@@ -4,7 +4,7 @@ from typing import Any
 import pytest
 
 import benchcalc
-from benchcalc.core.plain import from_plain
+from benchcalc.core.serialize import from_plain
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.driver import Hands, Kept
 from tests.panel.journeys import (

@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from benchcalc.panel.scene import scene_text
 from benchcalc.panel.update import view
+from benchcalc.report.scene import scene_text
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, JOB, RUN, demo_draft, ready_to_make, typed, with_draft
 

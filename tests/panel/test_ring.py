@@ -2,9 +2,9 @@
 
 import pytest
 
-from benchcalc.panel import ring
-from benchcalc.panel.scene import Box, Fill, Scene, Target
+from benchcalc.panel.input import ring
 from benchcalc.panel.update import view
+from benchcalc.report.scene import Box, Fill, Scene, Target
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make, typed
 from tests.screens.states import STATES, state

@@ -5,14 +5,14 @@ from math import dist, hypot, sqrt
 
 import pytest
 
-from benchcalc.core.fit import Widths, widths_on
+from benchcalc.core.fit.expected_miss import Widths, widths_on
+from benchcalc.core.geometry.vectors import dot
 from benchcalc.core.sheet import Sheet, work_out
-from benchcalc.core.vectors import dot
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.drawings import fitted, miss_ring, run_picture
-from benchcalc.panel.run_marks import clash_of, clash_spots, clash_view, point_at
-from benchcalc.panel.run_views import ISOMETRIC, View, clearest_isometric, seen
-from benchcalc.panel.scene import Box, Label
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.report.drawings import fitted, miss_ring, run_picture
+from benchcalc.report.run_marks import clash_of, clash_spots, clash_view, point_at
+from benchcalc.report.run_views import ISOMETRIC, View, clearest_isometric, seen
+from benchcalc.report.scene import Box, Label
 from tests.panel.journeys import demo_draft
 from tests.screens.clash_states import meets_itself
 

@@ -5,13 +5,13 @@ from math import sqrt
 
 import pytest
 
-from benchcalc.core.path import Path
-from benchcalc.core.vectors import Vector, cross, dot
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.drawings import run_picture
-from benchcalc.panel.model import Row
-from benchcalc.panel.run_views import LEANING, PLANE, View, best_view, seen, view_of_bend
-from benchcalc.panel.scene import Box
+from benchcalc.core.geometry.vectors import Vector, cross, dot
+from benchcalc.core.layout.path import Path
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.panel.state.model import Row
+from benchcalc.report.drawings import run_picture
+from benchcalc.report.run_views import LEANING, PLANE, View, best_view, seen, view_of_bend
+from benchcalc.report.scene import Box
 from tests.panel.journeys import demo_draft
 from tests.panel.test_run_marks import demo_sheet
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from benchcalc.app import begun_with
-from benchcalc.panel.model import Model
-from benchcalc.panel.settings import (
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import (
     CHOICES,
     SETTINGS,
     WIDTHS,

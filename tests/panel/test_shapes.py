@@ -4,16 +4,16 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.learning import Bent, Taught, springback_of, teach
-from benchcalc.core.parts import Job, Run
-from benchcalc.core.shapes import Saddle, radius_of
-from benchcalc.panel.draft import draft_of
-from benchcalc.panel.model import Draft, Model, Row, Work
-from benchcalc.panel.reading import subject_of, work_in_hand
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.shape_forms import FORMS
-from benchcalc.shell.job_file import load_job_text
-from benchcalc.shell.job_writer import format_job
+from benchcalc.core.job import Job, Run
+from benchcalc.core.shapes.named_shapes import Saddle, radius_of
+from benchcalc.core.springback.learning import Bent, Taught, springback_of, teach
+from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.writer import format_job
+from benchcalc.panel.state.draft import draft_of
+from benchcalc.panel.state.in_hand import subject_of, work_in_hand
+from benchcalc.panel.state.model import Draft, Model, Row, Work
+from benchcalc.panel.state.settings import Settings
+from benchcalc.panel.widgets.shape_forms import FORMS
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

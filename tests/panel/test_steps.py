@@ -2,11 +2,11 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.parts import SlipOn
-from benchcalc.core.springback import first_guess
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.model import Making, Pulled
-from benchcalc.panel.steps import bend_in_hand, reading_to_pull_to
+from benchcalc.core.job import SlipOn
+from benchcalc.core.springback.first_guess import first_guess
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.panel.state.making import bend_in_hand, reading_to_pull_to
+from benchcalc.panel.state.model import Making, Pulled
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

@@ -1,6 +1,6 @@
 """Usual segments take few taps."""
 
-from benchcalc.panel.scene import Disc, Picture
+from benchcalc.report.scene import Disc, Picture
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, typed, with_draft
 from tests.panel.taps_needed import table

@@ -2,8 +2,8 @@ from typing import get_args
 
 import pytest
 
-from benchcalc.panel.scene import Role
-from benchcalc.panel.theme import DAY, NIGHT, PAPER, Rgb, Theme
+from benchcalc.report.scene import Role
+from benchcalc.report.theme import DAY, NIGHT, PAPER, Rgb, Theme
 
 TEXT = 7.0
 SIGN = 3.0

@@ -2,9 +2,7 @@
 
 import pytest
 
-from benchcalc.panel.messages import KeyTyped, Message, Pressed, Released, Woke
-from benchcalc.panel.scene import Box, Scene, Target
-from benchcalc.panel.touches import (
+from benchcalc.panel.input.touches import (
     BRIEF_S,
     BURST_S,
     CALM_S,
@@ -24,6 +22,8 @@ from benchcalc.panel.touches import (
     Touches,
     Up,
 )
+from benchcalc.panel.state.messages import KeyTyped, Message, Pressed, Released, Woke
+from benchcalc.report.scene import Box, Scene, Target
 
 SCENE = Scene(
     (800, 480), (), (Target("a", Box(0, 0, 400, 480)), Target("b", Box(400, 0, 400, 480)))

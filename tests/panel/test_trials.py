@@ -8,16 +8,16 @@ import pytest
 
 from benchcalc.app import opened
 from benchcalc.core.sheet import work_out
-from benchcalc.panel.draft import read_draft
-from benchcalc.panel.lessons import TRIAL as TRIAL_KIND
-from benchcalc.panel.messages import AppendRecord, Pressed, Released, StoreFailed
-from benchcalc.panel.model import Making, Model, Work, work_of
-from benchcalc.panel.reading import subject_of
-from benchcalc.panel.sheet_text import sheet_text
-from benchcalc.panel.trials import Measurements, Trials, measured_of
+from benchcalc.jobfile.job import load_job
+from benchcalc.panel.state.draft import read_draft
+from benchcalc.panel.state.in_hand import subject_of
+from benchcalc.panel.state.lessons import TRIAL as TRIAL_KIND
+from benchcalc.panel.state.messages import AppendRecord, Pressed, Released, StoreFailed
+from benchcalc.panel.state.model import Making, Model, Work, work_of
+from benchcalc.panel.state.trials import Measurements, Trials, measured_of
 from benchcalc.panel.update import update
+from benchcalc.report.sheet_text import sheet_text
 from benchcalc.shell.files import asset_path
-from benchcalc.shell.job_file import load_job
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

@@ -2,9 +2,9 @@
 
 import pytest
 
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box
-from benchcalc.panel.settings import Hand, Settings
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Hand, Settings
+from benchcalc.report.scene import Box
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

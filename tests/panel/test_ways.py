@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.parts import Job
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.core.job import Job
+from benchcalc.panel.state.in_hand import work_in_hand
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, shape
 from tests.panel.test_shapes import learnt_from

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.fit import Widths, expected_miss
-from benchcalc.core.ports import Answer
-from benchcalc.panel.correcting import offer
-from benchcalc.panel.model import Model, Work
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.shaping import miss_of_way, ways_of
+from benchcalc.core.fit.expected_miss import Widths, expected_miss
+from benchcalc.core.shapes.ports import Answer
+from benchcalc.panel.state.correcting import offer
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.model import Model, Work
+from benchcalc.panel.state.settings import Settings
+from benchcalc.panel.state.shaping import miss_of_way, ways_of
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, LEG_AND_BEND, PORT, SHOP, demo_draft, shape
 

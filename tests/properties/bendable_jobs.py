@@ -5,10 +5,10 @@ from itertools import pairwise
 from math import radians, tan
 from random import Random
 
-from benchcalc.core.findings import find_all
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Bender, Job, Line, Material, Run, Segment, Tube, WallRange
-from benchcalc.core.springback import Springback
+from benchcalc.core.checks.findings import find_all
+from benchcalc.core.job import Bender, Job, Line, Material, Run, Segment, Tube, WallRange
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.springback.first_guess import Springback
 
 STEEL = Material("steel", (600.0,), (0.21,), 200000.0, 0.5)
 LAW = Springback(0.4, 0.02, 0.01, 1e-5, source="measured")

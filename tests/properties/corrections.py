@@ -8,13 +8,13 @@ from typing import Any, NamedTuple
 import numpy as np
 from scipy.optimize import least_squares
 
-from benchcalc.core.correction import CLOSE, DIRECTION_PART, Off, home_of, off
-from benchcalc.core.fit import Widths
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Job
-from benchcalc.core.path import trace
-from benchcalc.core.remaining import Home, Remaining
-from benchcalc.core.tube_job import remaining_of
+from benchcalc.core.fit.correction import CLOSE, DIRECTION_PART, Off, home_of, off
+from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.remaining import Home, Remaining
+from benchcalc.core.fit.tube_job import remaining_of
+from benchcalc.core.job import Job
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.properties.bendable_jobs import LAW, bendable_job
 
 WITHIN_MM = 2.0

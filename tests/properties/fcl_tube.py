@@ -7,7 +7,7 @@ import fcl
 import numpy as np
 from numpy.typing import NDArray
 
-from benchcalc.core.path import Path
+from benchcalc.core.layout.path import Path
 
 Array = NDArray[np.float64]
 

@@ -10,8 +10,8 @@ from OCP.ChFi2d import ChFi2d_AnaFilletAlgo
 from OCP.gp import gp_Ax3, gp_Dir, gp_Pln, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Edge
 
-from benchcalc.core.parts import Run
-from benchcalc.core.shapes import Radius
+from benchcalc.core.job import Run
+from benchcalc.core.shapes.named_shapes import Radius
 from tests.properties.kernel_tube import draw, edge
 
 

@@ -8,7 +8,7 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Vec
 
-from benchcalc.core.path import Path, Piece
+from benchcalc.core.layout.path import Path, Piece
 
 DEPTH = 0.25
 """Pairs are clipped to rows of the border no coarser than this part of the smallest radius."""

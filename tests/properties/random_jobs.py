@@ -8,8 +8,8 @@ from itertools import pairwise
 from math import radians, tan
 from random import Random
 
-from benchcalc.core.parts import Bender, Ends, Job, Line, Material, Run, Segment, Tube
-from benchcalc.core.springback import Springback
+from benchcalc.core.job import Bender, Ends, Job, Line, Material, Run, Segment, Tube
+from benchcalc.core.springback.first_guess import Springback
 
 COMMON_DEG = (10.0, 15.0, 22.5, 30.0, 45.0, 60.0, 90.0, 90.0, 120.0, 135.0, 150.0, 180.0)
 COMMON_TURNS_DEG = (0.0, 0.0, 90.0, -90.0, 180.0, -180.0, 45.0, 270.0, 360.0, -360.0)

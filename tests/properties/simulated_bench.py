@@ -4,9 +4,14 @@ import random
 from collections import defaultdict
 from dataclasses import dataclass, field
 
-from benchcalc.core.learning import Bent, Taught, key_of, springback_of, teach
-from benchcalc.core.parts import Bender, Material, Tube
-from benchcalc.core.springback import bend_to, first_guess, first_pull_to, overbend_spread
+from benchcalc.core.job import Bender, Material, Tube
+from benchcalc.core.springback.first_guess import (
+    bend_to,
+    first_guess,
+    first_pull_to,
+    overbend_spread,
+)
+from benchcalc.core.springback.learning import Bent, Taught, key_of, springback_of, teach
 
 COUNTS = (0, 1, 3, 10, 30)
 SPRINGBACK_NOISE, PULL_NOISE, SENSOR_NOISE = 0.15, 0.15, 0.1

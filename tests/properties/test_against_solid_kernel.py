@@ -8,10 +8,10 @@ from typing import get_args
 
 import pytest
 
-from benchcalc.core.layout import Layout, lay_out
-from benchcalc.core.parts import Job, Measured
-from benchcalc.core.path import corner_points, trace
-from benchcalc.core.springback import Springback
+from benchcalc.core.job import Job, Measured
+from benchcalc.core.layout.path import corner_points, trace
+from benchcalc.core.layout.straight_tube import Layout, lay_out
+from benchcalc.core.springback.first_guess import Springback
 from tests.properties.kernel_tube import Drawn, Side, draw
 from tests.properties.random_jobs import random_job, random_springback
 

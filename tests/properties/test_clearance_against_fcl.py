@@ -2,9 +2,9 @@
 
 import pytest
 
-from benchcalc.core.clearance import nearest_to_itself
-from benchcalc.core.layout import lay_out
-from benchcalc.core.path import trace
+from benchcalc.core.clearance.self_clearance import nearest_to_itself
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.properties.fcl_tube import meets_itself
 from tests.properties.random_jobs import random_job, random_springback
 

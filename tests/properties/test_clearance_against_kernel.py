@@ -9,14 +9,14 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
 from OCP.gp import gp_Pnt
 from scipy.spatial.transform import Rotation
 
-from benchcalc.core.bodies import near_body
-from benchcalc.core.clearance import nearest_to_itself
-from benchcalc.core.distance import SIDE_BY_SIDE, SLACK_MM, _alongside, between_pieces
-from benchcalc.core.envelope import Box, Capsule, Plane
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Segment
-from benchcalc.core.path import Path, Piece, trace
-from benchcalc.core.vectors import Vector, along
+from benchcalc.core.clearance.bodies import near_body
+from benchcalc.core.clearance.distance import SIDE_BY_SIDE, SLACK_MM, _alongside, between_pieces
+from benchcalc.core.clearance.self_clearance import nearest_to_itself
+from benchcalc.core.geometry.envelope import Box, Capsule, Plane
+from benchcalc.core.geometry.vectors import Vector, along
+from benchcalc.core.job import Segment
+from benchcalc.core.layout.path import Path, Piece, trace
+from benchcalc.core.layout.straight_tube import lay_out
 from tests.core.bench_jobs import RADIUS_MM, STIFF, job
 from tests.properties.kernel_edges import DEPTH, distance, edge_of, nearest_in_kernel
 from tests.properties.random_jobs import random_job, random_springback

@@ -8,11 +8,11 @@ from statistics import median
 
 import pytest
 
-from benchcalc.core.correction import Correction, Off, correct, home_of, off
-from benchcalc.core.findings import find_all
-from benchcalc.core.layout import Layout, lay_out
-from benchcalc.core.parts import Job
-from benchcalc.core.path import trace
+from benchcalc.core.checks.findings import find_all
+from benchcalc.core.fit.correction import Correction, Off, correct, home_of, off
+from benchcalc.core.job import Job
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import Layout, lay_out
 from tests.properties.bendable_jobs import LAW, bendable_job
 from tests.properties.corrections import NEAR_DEG, NEAR_MM, WITHIN_MM, Case, by_scipy, cases, put
 

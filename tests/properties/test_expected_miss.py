@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from benchcalc.core.fit import Widths, expected_miss
-from benchcalc.core.layout import Layout, lay_out
-from benchcalc.core.path import trace
+from benchcalc.core.fit.expected_miss import Widths, expected_miss
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import Layout, lay_out
 from tests.properties.bendable_jobs import LAW, bendable_job
 
 Array = NDArray[np.float64]

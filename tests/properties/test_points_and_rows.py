@@ -9,10 +9,10 @@ import pytest
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from benchcalc.core.frames import START, wrapped
-from benchcalc.core.parts import Run, Segment
-from benchcalc.core.points import points_from_rows, rows_from_points
-from benchcalc.core.vectors import Vector
+from benchcalc.core.geometry.frames import START, wrapped
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.job import Run, Segment
+from benchcalc.core.shapes.points import points_from_rows, rows_from_points
 
 RUNS = 10_000
 BATCHES = 5

@@ -8,13 +8,13 @@ from random import Random
 
 import pytest
 
-from benchcalc.core.directions import ORDINARY_DEG
-from benchcalc.core.findings import find_all
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Job, Run, Segment
-from benchcalc.core.path import trace
-from benchcalc.core.ports import Answer, Port, closing_runs, port_to_port
-from benchcalc.core.vectors import Vector
+from benchcalc.core.checks.findings import find_all
+from benchcalc.core.geometry.directions import ORDINARY_DEG
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.job import Job, Run, Segment
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.shapes.ports import Answer, Port, closing_runs, port_to_port
 from tests.properties.bendable_jobs import BENDER, LAW, STEEL, TUBE
 
 PAIRS = 500

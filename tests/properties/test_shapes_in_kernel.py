@@ -5,8 +5,8 @@ from random import Random
 
 import pytest
 
-from benchcalc.core.parts import Run, Segment
-from benchcalc.core.shapes import (
+from benchcalc.core.job import Run, Segment
+from benchcalc.core.shapes.named_shapes import (
     FlatSaddle,
     Offset,
     Parallel,

@@ -6,8 +6,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from benchcalc.core.layout import Layout
-from benchcalc.core.path import Path
+from benchcalc.core.layout.path import Path
+from benchcalc.core.layout.straight_tube import Layout
 from benchcalc.core.sheet import Sheet, work_out
 from tests.properties.random_jobs import random_job, random_springback
 from tests.properties.simulated_bender import (

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from numpy.linalg import norm
 
-from benchcalc.core.envelope import Body, Box, Capsule, Envelope, Plane
+from benchcalc.core.clearance.swing import NEAR_MM, SLACK_MM, STEP_RAD, Meeting, swing
 from benchcalc.core.finding import SAME_MM
-from benchcalc.core.layout import BendLayout
+from benchcalc.core.geometry.envelope import Body, Box, Capsule, Envelope, Plane
+from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet, work_out
-from benchcalc.core.swing import NEAR_MM, SLACK_MM, STEP_RAD, Meeting, swing
 from tests.properties.random_jobs import random_job, random_springback
 from tests.properties.simulated_bender import Array, Mask, SimulatedBender
 from tests.properties.test_simulated_bender import stations

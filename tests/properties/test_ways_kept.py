@@ -7,13 +7,14 @@ from random import Random
 
 import pytest
 
-from benchcalc.core.directions import ORDINARY_DEG
-from benchcalc.core.drawn import Drawn, Goal, NoWay, draw, drawn_again
-from benchcalc.core.frames import wrapped
-from benchcalc.core.layout import lay_out
-from benchcalc.core.parts import Job, Run, Segment
-from benchcalc.core.path import trace
-from benchcalc.core.ports import (
+from benchcalc.core.geometry.directions import ORDINARY_DEG
+from benchcalc.core.geometry.frames import wrapped
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.job import Job, Run, Segment
+from benchcalc.core.layout.path import trace
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.shapes.drawing import Drawn, Goal, NoWay, draw, drawn_again
+from benchcalc.core.shapes.ports import (
     SAME_DEG,
     Answer,
     Pattern,
@@ -22,8 +23,7 @@ from benchcalc.core.ports import (
     port_to_port,
     way_again,
 )
-from benchcalc.core.springback import Springback
-from benchcalc.core.vectors import Vector
+from benchcalc.core.springback.first_guess import Springback
 from tests.properties.bendable_jobs import BENDER, LAW, RADIUS_MM, STEEL, TUBE
 
 PAIRS, CLOSINGS = 240, 80

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchcalc.core.plain import from_plain, to_plain
+from benchcalc.core.serialize import from_plain, to_plain
 from benchcalc.runlog.records import (
     FORM,
     BendRecord,

@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from benchcalc.core.envelope import Envelope, Plane
-from benchcalc.panel.model import Draft, Extras, Model, Row
+from benchcalc.core.geometry.envelope import Envelope, Plane
+from benchcalc.panel.state.model import Draft, Extras, Model, Row
 from benchcalc.shell.order_search import searched
 from tests.panel.driver import Hands
 from tests.panel.journeys import demo_draft, with_draft

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from functools import partial
 
-from benchcalc.panel.model import Model
+from benchcalc.panel.state.model import Model
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK, shape, typed
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from benchcalc.panel.model import Face, Model, Work
 from benchcalc.panel.screens.settings import in_units_shown
-from benchcalc.panel.settings import LengthsShown, Settings
+from benchcalc.panel.state.model import Face, Model, Work
+from benchcalc.panel.state.settings import LengthsShown, Settings
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, demo_draft, shape
 

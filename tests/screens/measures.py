@@ -9,10 +9,10 @@ from typing import NamedTuple
 
 import pygame.font
 
-from benchcalc.panel.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
-from benchcalc.panel.sizes import Physical
-from benchcalc.panel.theme import THEMES, Theme
-from benchcalc.shell.fit import Fitted, fit
+from benchcalc.panel.widgets.sizes import Physical
+from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
+from benchcalc.report.text_fit import Fitted, fit
+from benchcalc.report.theme import THEMES, Theme
 from benchcalc.shell.paint import _width
 from tests.panel.test_theme import contrast
 

@@ -4,9 +4,9 @@ import random
 from collections.abc import Callable
 from dataclasses import replace
 
-from benchcalc.core.parts import SlipOn
-from benchcalc.panel.lessons import PIECE
-from benchcalc.panel.messages import (
+from benchcalc.core.job import SlipOn
+from benchcalc.panel.state.lessons import PIECE
+from benchcalc.panel.state.messages import (
     CopyDone,
     CopyFailed,
     CopyProgress,
@@ -16,9 +16,9 @@ from benchcalc.panel.messages import (
     SticksSeen,
     StoreFailed,
 )
-from benchcalc.panel.missing import Missing
-from benchcalc.panel.model import Face, Model, SensorSeen
-from benchcalc.panel.settings import Ruled, Settings
+from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.model import Face, Model, SensorSeen
+from benchcalc.panel.state.settings import Ruled, Settings
 from benchcalc.panel.update import update
 from tests.panel.driver import CHAIN_END, Hands, Kept
 from tests.panel.journeys import (

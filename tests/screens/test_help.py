@@ -6,12 +6,10 @@ from typing import get_args
 
 import pytest
 
-from benchcalc.panel.flowing import text_width
-from benchcalc.panel.grid import canvas
-from benchcalc.panel.help_pages import HELP, topic_of
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.messages import PieceRead
-from benchcalc.panel.model import (
+from benchcalc.panel.help.pages import HELP, topic_of
+from benchcalc.panel.screens import helping
+from benchcalc.panel.state.messages import PieceRead
+from benchcalc.panel.state.model import (
     Cursor,
     Draft,
     Making,
@@ -26,16 +24,18 @@ from benchcalc.panel.model import (
     Work,
     Writing,
 )
-from benchcalc.panel.phrases import PHRASES
-from benchcalc.panel.scene import Label, Scene, flatten
-from benchcalc.panel.screens import helping
-from benchcalc.panel.settings import LANGUAGES, Language, Settings
-from benchcalc.panel.shape_forms import FORMS, empty
-from benchcalc.panel.trials import BEND_FIELDS, U_FIELDS, Trials
-from benchcalc.panel.typed_shapes import Shaping
+from benchcalc.panel.state.settings import LANGUAGES, Language, Settings
+from benchcalc.panel.state.trials import BEND_FIELDS, U_FIELDS, Trials
+from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import view
-from benchcalc.shell.fit import fit
+from benchcalc.panel.widgets.flowing import text_width
+from benchcalc.panel.widgets.grid import canvas
+from benchcalc.panel.widgets.shape_forms import FORMS, empty
+from benchcalc.report.scene import Label, Scene, flatten
+from benchcalc.report.text_fit import fit
 from benchcalc.shell.paint import _width
+from benchcalc.words import PHRASES
+from benchcalc.words.language import say, speaking
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP
 from tests.screens.help_states import HELPED

@@ -8,14 +8,14 @@ from typing import Literal
 
 import pytest
 
-from benchcalc.panel.grid import measures
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.scene import Box, Disc, Label, Picture, Scene, Stroke, Target
-from benchcalc.panel.settings import LANGUAGES, Settings
-from benchcalc.panel.sizes import CAPITAL_PART, physical
+from benchcalc.panel.state.settings import LANGUAGES, Settings
 from benchcalc.panel.update import view
-from benchcalc.shell.fit import fit
+from benchcalc.panel.widgets.grid import measures
+from benchcalc.panel.widgets.sizes import CAPITAL_PART, physical
+from benchcalc.report.scene import Box, Disc, Label, Picture, Scene, Stroke, Target
+from benchcalc.report.text_fit import fit
 from benchcalc.shell.paint import _width
+from benchcalc.words.language import say, speaking
 from tests.screens.measures import HAIR_MM, looked_at
 from tests.screens.states import STATES
 from tests.screens.table import LAYOUT, SCREENS, dressed

@@ -12,10 +12,10 @@ from typing import get_args
 import pygame
 import pytest
 
-from benchcalc.panel.model import ScreenName, StepKind
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.theme import DAY
+from benchcalc.panel.state.model import ScreenName, StepKind
 from benchcalc.panel.update import view
+from benchcalc.report.scene import Scene
+from benchcalc.report.theme import DAY
 from benchcalc.shell.paint import Painter, save_png
 from tests.screens.states import state
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.scene import scene_text
 from benchcalc.panel.update import view
+from benchcalc.report.scene import scene_text
 from tests.screens.states import STATES, state
 
 FOLDER = Path(__file__).parent

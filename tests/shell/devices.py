@@ -7,8 +7,8 @@ import time
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from benchcalc.panel import ring
-from benchcalc.panel.keyboard import target_of
+from benchcalc.panel.input import ring
+from benchcalc.panel.input.keyboard import target_of
 from tests.panel.driver import Hands
 from tests.panel.faces import toward
 from tests.shell.window import Program

@@ -14,7 +14,7 @@ import pint  # noqa: F401  what the program imports when it needs it
 import yaml  # noqa: F401
 
 import benchcalc.app
-import benchcalc.shell.job_file  # noqa: F401
+import benchcalc.jobfile.job  # noqa: F401
 from benchcalc.cli import main
 from benchcalc.shell.files import load_shop
 

@@ -2,7 +2,7 @@
 
 from itertools import count
 
-from benchcalc.panel.touches import Down, Look, Touch, Up
+from benchcalc.panel.input.touches import Down, Look, Touch, Up
 from benchcalc.shell.loop import Loop
 
 _times_s = count(1.0, 0.2)

@@ -13,11 +13,11 @@ from pathlib import Path
 from random import Random
 from typing import Self
 
-from benchcalc.panel.messages import KeyTyped
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.touches import Down, Up
+from benchcalc.panel.input.touches import Down, Up
+from benchcalc.panel.state.messages import KeyTyped
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Settings
+from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.store import Store
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import SensorProfile

@@ -5,10 +5,10 @@ import re
 import pytest
 import yaml
 
-from benchcalc.shell import strict_yaml
+from benchcalc.jobfile import strict_yaml
+from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.problems import BadFile, Problem
 from benchcalc.shell.files import load_shop
-from benchcalc.shell.job_file import load_job_text
-from benchcalc.shell.problems import BadFile, Problem
 
 SHOP = load_shop(None)
 

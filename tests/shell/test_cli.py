@@ -12,7 +12,7 @@ import pytest
 
 import benchcalc
 from benchcalc.cli import main
-from benchcalc.panel.settings import Settings, settings_plain
+from benchcalc.panel.state.settings import Settings, settings_plain
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.files import asset_path
 from benchcalc.shell.settings_file import SettingsFile

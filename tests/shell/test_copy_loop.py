@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.settings import Settings
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import Settings
+from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.export import copied_to
 from benchcalc.runlog.manifest import MANIFEST
 from benchcalc.runlog.media import Disk

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.messages import MachineLooked
-from benchcalc.panel.missing import Missing
+from benchcalc.panel.state.messages import MachineLooked
+from benchcalc.panel.state.missing import Missing
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
 from benchcalc.shell.device import LEAST_FREE_BYTES, LOOK_S, Device, Places, free_bytes

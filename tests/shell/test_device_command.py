@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from benchcalc.cli import main
+from benchcalc.commands.device import Line, Roots, lines
 from benchcalc.shell import clock
-from benchcalc.shell.device_command import Line, Roots, lines
 
 
 @pytest.fixture

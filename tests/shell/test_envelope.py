@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.core.envelope import Box, Capsule, Envelope, Plane
+from benchcalc.core.geometry.envelope import Box, Capsule, Envelope, Plane
+from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.problems import BadFile
 from benchcalc.shell.files import load_shop
-from benchcalc.shell.job_file import load_job_text
-from benchcalc.shell.problems import BadFile
 
 SHOP = load_shop(None)
 PROFILE = """\

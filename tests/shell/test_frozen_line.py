@@ -5,10 +5,10 @@ from typing import NamedTuple, get_args
 
 import pytest
 
-from benchcalc.panel.messages import ExpectBend, SensorSaw
-from benchcalc.panel.model import Model, SensorSeen
-from benchcalc.panel.scene import Polygon, flatten, scene_text
+from benchcalc.panel.state.messages import ExpectBend, SensorSaw
+from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.update import update, view
+from benchcalc.report.scene import Polygon, flatten, scene_text
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import Rides, SensorProfile
 from benchcalc.sensor.settling import State

@@ -7,10 +7,10 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from benchcalc.shell import strict_yaml
+from benchcalc.jobfile import strict_yaml
+from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.problems import BadFile
 from benchcalc.shell.files import asset_path, load_shop
-from benchcalc.shell.job_file import load_job_text
-from benchcalc.shell.problems import BadFile
 
 SHOP = load_shop(None)
 DEMO = asset_path("demo.yaml").read_bytes()

@@ -5,14 +5,14 @@ from math import dist, radians, sqrt, tan
 
 import pytest
 
-from benchcalc.core.drawn import drawn_again
-from benchcalc.core.parts import Job
-from benchcalc.core.path import corner_points
+from benchcalc.core.job import Job
+from benchcalc.core.layout.path import corner_points
+from benchcalc.core.shapes.drawing import drawn_again
 from benchcalc.core.sheet import Sheet, work_out
-from benchcalc.core.springback import Springback
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.problems import BadFile
 from benchcalc.shell.files import load_shop
-from benchcalc.shell.job_file import load_job_text
-from benchcalc.shell.problems import BadFile
 
 SHOP = load_shop(None)
 HEAD = """\

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from benchcalc.core.parts import (
+from benchcalc.core.job import (
     Angles,
     Bender,
     End,
@@ -27,10 +27,10 @@ from benchcalc.core.parts import (
     Units,
     WallRange,
 )
+from benchcalc.jobfile.job import inline_key, load_job, load_job_text
+from benchcalc.jobfile.profiles import INLINE
+from benchcalc.jobfile.writer import format_job
 from benchcalc.shell.files import asset_path, load_shop
-from benchcalc.shell.job_file import inline_key, load_job, load_job_text
-from benchcalc.shell.job_writer import format_job
-from benchcalc.shell.profile_files import INLINE
 
 SHOP = load_shop(None)
 DEMO = load_job(asset_path("demo.yaml"), SHOP)

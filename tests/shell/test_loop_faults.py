@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.model import work_plain
+from benchcalc.panel.state.model import work_plain
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
 from benchcalc.shell.loop import Loop

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.model import Model, Work
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.touches import STUCK_S, Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.input.touches import STUCK_S, Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.state.model import Model, Work
+from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock

@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from benchcalc.cli import main
-from benchcalc.core.learning import Taught, springback_of
-from benchcalc.core.springback import bend_to, overbend_spread
-from benchcalc.core.trial import gain_per_radius
-from benchcalc.panel.lessons import taught_of, taught_plain
-from benchcalc.panel.messages import AppendRecord, ReadLessons
-from benchcalc.panel.reading import subject_of
+from benchcalc.core.springback.calibration import gain_per_radius
+from benchcalc.core.springback.first_guess import bend_to, overbend_spread
+from benchcalc.core.springback.learning import Taught, springback_of
+from benchcalc.panel.state.in_hand import subject_of
+from benchcalc.panel.state.lessons import taught_of, taught_plain
+from benchcalc.panel.state.messages import AppendRecord, ReadLessons
 from benchcalc.runlog.chain import Entry
 from benchcalc.runlog.store import Store
 from benchcalc.shell.files import asset_path

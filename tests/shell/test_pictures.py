@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 import pygame
 import pytest
 
-from benchcalc.panel.scene import (
+from benchcalc.report.scene import (
     Box,
     Disc,
     Fill,
@@ -22,10 +22,10 @@ from benchcalc.panel.scene import (
     Shape,
     Stroke,
 )
-from benchcalc.panel.theme import DAY, NIGHT, Rgb, Theme
-from benchcalc.shell.fit import fit
+from benchcalc.report.svg import svg_text
+from benchcalc.report.text_fit import fit
+from benchcalc.report.theme import DAY, NIGHT, Rgb, Theme
 from benchcalc.shell.paint import Painter, save_png, to_png
-from benchcalc.shell.svg import svg_text
 
 SIZES = [(480, 320), (800, 480), (1024, 600)]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -243,8 +243,8 @@ def test_png_is_written_without_a_display(tmp_path: Path) -> None:
         save_png(sample_scene(), tmp_path / "nowhere" / "x.png", DAY)
     code = (
         "import pathlib, pygame\n"
-        "from benchcalc.panel.scene import Scene\n"
-        "from benchcalc.panel.theme import DAY\n"
+        "from benchcalc.report.scene import Scene\n"
+        "from benchcalc.report.theme import DAY\n"
         "from benchcalc.shell.paint import save_png\n"
         f"save_png(Scene((9, 9), (), ()), pathlib.Path({str(tmp_path / 'bare.png')!r}), DAY)\n"
         "assert not pygame.display.get_init()\n"

@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.core.parts import Bender
+from benchcalc.core.job import Bender
 from benchcalc.core.sheet import work_out
+from benchcalc.jobfile.points import load_points_job, parse_tube
+from benchcalc.jobfile.problems import BadFile, Refused
 from benchcalc.shell.files import load_shop
-from benchcalc.shell.point_file import load_points_job, parse_tube
-from benchcalc.shell.problems import BadFile, Refused
 
 SHOP = load_shop(None)
 LIST = "X, Y, Z\n0, 0, 0\n60, 0, 0\n\n120, 0, 0\n120, 90, 0\n120, 90, 150\n"

@@ -16,10 +16,10 @@ from typing import Any
 
 import pytest
 
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Model
+from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import view
 from benchcalc.runlog.store import PANEL_SLOT, Store
+from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.faces import toward
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from benchcalc.core.learning import Taught
-from benchcalc.panel.lessons import learn_record, taught_of
+from benchcalc.core.springback.learning import Taught
+from benchcalc.panel.state.lessons import learn_record, taught_of
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell.memory import refit

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 import pygame
 import pytest
 
-from benchcalc.panel.scene import Box, Fill, Label, Scene
-from benchcalc.panel.settings import Rotation, Settings
-from benchcalc.panel.theme import DAY, NIGHT
-from benchcalc.panel.touches import Down, Key, KeyUp, Up
+from benchcalc.panel.input.touches import Down, Key, KeyUp, Up
+from benchcalc.panel.state.settings import Rotation, Settings
+from benchcalc.report.scene import Box, Fill, Label, Scene
+from benchcalc.report.theme import DAY, NIGHT
 from benchcalc.shell.screen import Exposed, NoScreen, QuitAsked, RawEvent, Screen
 
 SCENE = Scene((800, 480), (Fill(Box(10, 10, 80, 60), "key", 5, "rule"),), ())
@@ -194,7 +194,7 @@ def test_misfits_are_those_of_the_scene_on_the_screen(screen: Screen) -> None:
 CLICKED = """
 import time
 import pygame
-from benchcalc.panel.scene import Box, Fill, Scene
+from benchcalc.report.scene import Box, Fill, Scene
 from benchcalc.shell.screen import Screen
 screen = Screen.open((320, 200), False, "click here")
 screen.paint(Scene((320, 200), (Fill(Box(0, 0, 320, 200), "alarm"),), ()))
@@ -248,7 +248,7 @@ def test_a_real_click_and_real_keys(x_display: dict[str, str]) -> None:
 ASKED = "SDL_FRAMEBUFFER_ACCELERATION"
 SHOWN = """
 from pathlib import Path
-from benchcalc.panel.scene import Box, Fill, Scene
+from benchcalc.report.scene import Box, Fill, Scene
 from benchcalc.shell.screen import Screen
 screen = Screen.open((320, 200), False, "plain")
 screen.paint(Scene((320, 200), (Fill(Box(0, 0, 320, 200), "alarm"),), ()))

@@ -6,16 +6,16 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.draft import draft_of
-from benchcalc.panel.messages import KeyTyped, Pressed, Released
-from benchcalc.panel.model import Making, Model, Work
-from benchcalc.panel.scene import Scene, scene_text
-from benchcalc.panel.settings import Settings
+from benchcalc.jobfile.job import load_job
+from benchcalc.panel.state.draft import draft_of
+from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
+from benchcalc.panel.state.model import Making, Model, Work
+from benchcalc.panel.state.settings import Settings
+from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
 from benchcalc.shell.files import asset_path, load_shop
-from benchcalc.shell.job_file import load_job
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import RawEvent
 from benchcalc.shell.sensing import DemoSensor

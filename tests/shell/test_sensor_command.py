@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc.cli import main
-from benchcalc.shell import sensor_command
+from benchcalc.commands import sensor as sensor_command
 from benchcalc.shell.port import Found
 from benchcalc.shell.recording import HEAD
 from benchcalc.shell.simulator import Simulator, simulated_profile

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.jobfile.problems import BadFile
+from benchcalc.jobfile.sensors import load_sensors
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SerialLine
-from benchcalc.shell.problems import BadFile
-from benchcalc.shell.sensor_files import load_sensors
 
 OWN = """\
 mine:

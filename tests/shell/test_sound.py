@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from benchcalc.panel.messages import Outcome
+from benchcalc.panel.state.messages import Outcome
 from benchcalc.shell.sound import LOUD, OUTCOMES, RATE_HZ, outcome_wave
 
 SCRIPT = """

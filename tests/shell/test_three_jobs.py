@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.model import Making, Model, SensorSeen, Work, work_of
+from benchcalc.panel.state.model import Making, Model, SensorSeen, Work, work_of
 from benchcalc.runlog.store import PANEL_SLOT
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, shape, typed

@@ -2,11 +2,11 @@
 
 import pytest
 
-from benchcalc.core.findings import find_all, wall_range
-from benchcalc.core.layout import lay_out
-from benchcalc.core.metal import STAINLESS
-from benchcalc.core.parts import Hardness, Job, Run, Segment, Tube
-from benchcalc.core.springback import first_guess
+from benchcalc.core.checks.findings import find_all, wall_range
+from benchcalc.core.checks.metal import STAINLESS
+from benchcalc.core.job import Hardness, Job, Run, Segment, Tube
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.shell.files import load_shop
 
 SHOP = load_shop(None)

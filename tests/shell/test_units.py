@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchcalc.core.lengths import MM_PER_IN
-from benchcalc.shell.units import OWN, Kind, QuantityError, parse_decimal, parse_quantity
+from benchcalc.jobfile.units import OWN, Kind, QuantityError, parse_decimal, parse_quantity
 
 # pint's registry as it is delivered is the outside authority; ours is private and smaller.
 PINT: Any = pint.UnitRegistry()

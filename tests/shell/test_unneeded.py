@@ -10,7 +10,7 @@ from benchcalc.shell.unneeded import without
 
 UNUSED = ("numpy", "pkg_resources", "pint", "serial.tools.list_ports_linux")
 
-PANEL = ("benchcalc.panel.model", "benchcalc.panel.update", "pygame", "sqlite3")
+PANEL = ("benchcalc.panel.state.model", "benchcalc.panel.update", "pygame", "sqlite3")
 
 
 @pytest.mark.parametrize("module", ["screen", "paint", "sound"])

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from benchcalc import app
-from benchcalc.panel.messages import Outcome
-from benchcalc.panel.scene import Scene, scene_text
 from benchcalc.panel.screens import waiting
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.sizes import physical
+from benchcalc.panel.state.messages import Outcome
+from benchcalc.panel.state.settings import Settings
+from benchcalc.panel.widgets.sizes import physical
+from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen

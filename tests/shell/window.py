@@ -13,9 +13,9 @@ import numpy.typing as npt
 import pygame
 import pytest
 
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.theme import DAY
-from benchcalc.panel.touches import NEAR, PERIOD_S
+from benchcalc.panel.input.touches import NEAR, PERIOD_S
+from benchcalc.report.scene import Scene
+from benchcalc.report.theme import DAY
 from benchcalc.shell.paint import Painter
 from tests.shell.starts import PATIENCE_S, Start, newly
 

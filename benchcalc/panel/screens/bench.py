@@ -2,21 +2,11 @@
 
 from dataclasses import replace
 
-from benchcalc.core.parts import Units
-from benchcalc.panel.figures import DEFAULT_TAPE, brief, tube_text
-from benchcalc.panel.form_page import Key, key_row, titled
-from benchcalc.panel.grid import (
-    GAP,
-    Canvas,
-    canvas,
-    cells,
-    foot,
-    notice,
-    rows,
-)
-from benchcalc.panel.keypad import other_unit
-from benchcalc.panel.language import number_shown, say, speaking
-from benchcalc.panel.model import (
+from benchcalc.core.job import Units
+from benchcalc.panel.input.keypad import other_unit
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.making import half_bent
+from benchcalc.panel.state.model import (
     Draft,
     Model,
     Row,
@@ -26,10 +16,20 @@ from benchcalc.panel.model import (
     Work,
     Writing,
 )
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.scene import Box, Scene
-from benchcalc.panel.shown import showing, tube_units
-from benchcalc.panel.steps import half_bent
+from benchcalc.panel.widgets.form_page import Key, key_row, titled
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    cells,
+    foot,
+    notice,
+    rows,
+)
+from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text
+from benchcalc.report.scene import Box, Scene
+from benchcalc.report.units_shown import showing, tube_units
+from benchcalc.words.language import number_shown, say, speaking
 
 FIELDS: tuple[SetupField, ...] = (
     "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",

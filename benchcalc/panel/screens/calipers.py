@@ -2,18 +2,26 @@
 
 from dataclasses import replace
 
+from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
-from benchcalc.panel.figures import decimal
-from benchcalc.panel.form_page import Key, face_of, form, form_status, key_row, said
-from benchcalc.panel.grid import GAP, canvas, columns, foot, status_line
-from benchcalc.panel.keypad import Field, Refused, erased, has_unit, keys_for, read_length, type_key
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Made, Making, Model
-from benchcalc.panel.pad import keypad
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.steps import made, with_made
-from benchcalc.panel.typed_field import typed_field
+from benchcalc.panel.input.keypad import (
+    Field,
+    Refused,
+    erased,
+    has_unit,
+    keys_for,
+    read_length,
+    type_key,
+)
+from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.state.making import made, with_made
+from benchcalc.panel.state.model import Made, Making, Model
+from benchcalc.panel.widgets.form_page import Key, face_of, form, form_status, key_row, said
+from benchcalc.panel.widgets.grid import GAP, canvas, columns, foot, status_line
+from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.figures import decimal
+from benchcalc.report.scene import Scene
+from benchcalc.words.language import number_shown, say
 
 
 def measurable(making: Making) -> bool:

@@ -4,8 +4,11 @@ from dataclasses import replace
 
 from benchcalc.core.finding import Finding
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel import ordering
-from benchcalc.panel.form_page import (
+from benchcalc.panel.state import ordering
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.messages import Command
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.form_page import (
     TURNS,
     Key,
     Told,
@@ -16,14 +19,11 @@ from benchcalc.panel.form_page import (
     tell,
     turned,
 )
-from benchcalc.panel.grid import GAP, canvas, columns, foot, rows, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import Command
-from benchcalc.panel.model import Model
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.run_marks import clash_of, clash_picture
-from benchcalc.panel.scene import Role, Scene
-from benchcalc.panel.wording import finding_says, level_word
+from benchcalc.panel.widgets.grid import GAP, canvas, columns, foot, rows, status_line
+from benchcalc.report.finding_text import finding_says, level_word
+from benchcalc.report.run_marks import clash_of, clash_picture
+from benchcalc.report.scene import Role, Scene
+from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

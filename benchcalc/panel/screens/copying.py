@@ -6,8 +6,19 @@ here that begins.
 
 from dataclasses import replace
 
-from benchcalc.panel.copying_state import Copying
-from benchcalc.panel.form_page import (
+from benchcalc.panel.state.copying import Copying
+from benchcalc.panel.state.messages import (
+    CancelCopy,
+    Command,
+    CopyDone,
+    CopyFailed,
+    CopyProgress,
+    LogSeen,
+    LookAtLog,
+    StartCopy,
+)
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.form_page import (
     TURNS,
     Key,
     Told,
@@ -18,20 +29,9 @@ from benchcalc.panel.form_page import (
     tell,
     turned,
 )
-from benchcalc.panel.grid import GAP, Canvas, canvas, columns, foot, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import (
-    CancelCopy,
-    Command,
-    CopyDone,
-    CopyFailed,
-    CopyProgress,
-    LogSeen,
-    LookAtLog,
-    StartCopy,
-)
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Fill, Scene
+from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, columns, foot, status_line
+from benchcalc.report.scene import Box, Fill, Scene
+from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 News = LogSeen | CopyProgress | CopyDone | CopyFailed

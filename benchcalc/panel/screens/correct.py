@@ -1,13 +1,11 @@
 """The rest of a piece after a bend came out wrong: what it would miss, and what to change."""
 
-from benchcalc.core.parts import Units
+from benchcalc.core.job import Units
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.correcting import Offer, offer
-from benchcalc.panel.correction_text import off_says, shift_says, shift_short
-from benchcalc.panel.drawings import run_picture
-from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, Told, for_hand, key_row, paged, tell
-from benchcalc.panel.grid import (
+from benchcalc.panel.state.correcting import Offer, offer
+from benchcalc.panel.state.model import Face, Making
+from benchcalc.panel.widgets.form_page import Key, Told, for_hand, key_row, paged, tell
+from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     columns,
@@ -18,11 +16,13 @@ from benchcalc.panel.grid import (
     paragraph,
     rows,
 )
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Face, Making
-from benchcalc.panel.scene import Box, Fill
-from benchcalc.panel.stacking import Line, stack
-from benchcalc.panel.wording import headline
+from benchcalc.panel.widgets.stacking import Line, stack
+from benchcalc.report.correction_text import off_says, shift_says, shift_short
+from benchcalc.report.drawings import run_picture
+from benchcalc.report.figures import angle_text, length_text
+from benchcalc.report.finding_text import headline
+from benchcalc.report.scene import Box, Fill
+from benchcalc.words.language import say
 
 ANSWERS = {"answer take": True, "answer leave": False}
 """The keys, and whether the correction is taken by them."""

@@ -3,17 +3,17 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from benchcalc.core.parts import CROWN_LEAST_DEG, To
-from benchcalc.panel.draft import read_segment, row_field
-from benchcalc.panel.form_page import TURNS, turned
-from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Cursor, Draft, Model, Row, RowField
-from benchcalc.panel.reading import work_in_hand
+from benchcalc.core.job import CROWN_LEAST_DEG, To
+from benchcalc.panel.input.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.screens import minds, quick
 from benchcalc.panel.screens.shape import open_row, open_shapes
-from benchcalc.panel.steps import begin, begin_again, half_bent
-from benchcalc.panel.undoing import undone
+from benchcalc.panel.state.draft import read_segment, row_field
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.making import begin, begin_again, half_bent
+from benchcalc.panel.state.model import Cursor, Draft, Model, Row, RowField
+from benchcalc.panel.state.undo import undone
+from benchcalc.panel.widgets.form_page import TURNS, turned
+from benchcalc.words.language import say
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
 STAYS = ("earlier", "later", "minds", "make")

@@ -7,15 +7,15 @@ apart; before the screen was measured with a ruler there is no gauge.
 from dataclasses import replace
 from math import cos, radians, sin
 
-from benchcalc.core.parts import Units
-from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.grid import GAP, Canvas, canvas, fits, foot, measures, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Model
-from benchcalc.panel.reading import piece_in_hand
-from benchcalc.panel.scene import Box, Label, Picture, Point, Polygon, Scene, Shape, Stroke
-from benchcalc.panel.sizes import CAPITAL_PART, Physical
-from benchcalc.panel.steps import bend_in_hand
+from benchcalc.core.job import Units
+from benchcalc.panel.state.in_hand import piece_in_hand
+from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, fits, foot, measures, status_line
+from benchcalc.panel.widgets.sizes import CAPITAL_PART, Physical
+from benchcalc.report.figures import angle_text, length_text
+from benchcalc.report.scene import Box, Label, Picture, Point, Polygon, Scene, Shape, Stroke
+from benchcalc.words.language import say
 
 LINE_MM = 1.2
 """Thick enough to be seen past a tube's edge."""

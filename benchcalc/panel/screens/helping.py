@@ -3,13 +3,13 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.panel.flowing import Item, Room, height_of, paged
-from benchcalc.panel.grid import Canvas, canvas, columns, foot, rows, status_line
-from benchcalc.panel.help_drawing import Plate
-from benchcalc.panel.help_pages import HELP, Help, topic_of
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Fill, Polygon, Scene, Stroke
+from benchcalc.panel.help.pages import HELP, Help, topic_of
+from benchcalc.panel.help.plate import Plate
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.flowing import Item, Room, height_of, paged
+from benchcalc.panel.widgets.grid import Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.report.scene import Box, Fill, Polygon, Scene, Stroke
+from benchcalc.words.language import say
 
 SIGN_WIDE = 1.7
 """Room for the sign before a sentence, in sizes of the text."""

@@ -6,12 +6,16 @@ is begun anew by two presses on different places.
 
 from dataclasses import replace
 
-from benchcalc.core.learning import DOUBTED_UNDER, springback_of
-from benchcalc.core.learning import Key as Lot
-from benchcalc.core.springback import Springback, bend_to, overbend_spread
-from benchcalc.panel.figures import angle_text, decimal, tube_text
-from benchcalc.panel.form_page import TURNS, Key, key_row, turned
-from benchcalc.panel.grid import (
+from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
+from benchcalc.core.springback.learning import DOUBTED_UNDER, springback_of
+from benchcalc.core.springback.learning import Key as Lot
+from benchcalc.panel.state.caches import first_guess
+from benchcalc.panel.state.in_hand import subject_of
+from benchcalc.panel.state.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
+from benchcalc.panel.state.messages import AppendRecord, Command, ReadLessons, ReadPiece
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.form_page import TURNS, Key, key_row, turned
+from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
@@ -22,15 +26,11 @@ from benchcalc.panel.grid import (
     rows,
     status_line,
 )
-from benchcalc.panel.language import say
-from benchcalc.panel.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
-from benchcalc.panel.messages import AppendRecord, Command, ReadLessons, ReadPiece
-from benchcalc.panel.model import Model
-from benchcalc.panel.plots import springback_plot
-from benchcalc.panel.reading import subject_of
-from benchcalc.panel.remembered import first_guess
-from benchcalc.panel.scene import Box, Scene
-from benchcalc.panel.stacking import Line, stack
+from benchcalc.panel.widgets.stacking import Line, stack
+from benchcalc.report.figures import angle_text, decimal, tube_text
+from benchcalc.report.plots import springback_plot
+from benchcalc.report.scene import Box, Scene
+from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -1,11 +1,11 @@
 """What the machine lacks, each with what to do about it. It lies over the work, which stays."""
 
-from benchcalc.panel.form_page import Key, Told, key_row, pages, tell
-from benchcalc.panel.grid import GAP, Canvas, canvas, foot, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.missing import Missing
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Disc, Polygon, Scene
+from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
+from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, foot, status_line
+from benchcalc.report.scene import Box, Disc, Polygon, Scene
+from benchcalc.words.language import say
 
 
 def view(model: Model) -> Scene:

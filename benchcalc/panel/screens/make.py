@@ -4,11 +4,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.drawings import dial, run_picture, seat_picture, strip, turn_ring
-from benchcalc.panel.figures import angle_text
-from benchcalc.panel.flowing import text_width
-from benchcalc.panel.form_page import Key, key_row, line_above
-from benchcalc.panel.grid import (
+from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
+from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.screens import correct, port, scrap
+from benchcalc.panel.screens.calipers import measurable, roundness
+from benchcalc.panel.screens.calipers import view as calipers_view
+from benchcalc.panel.screens.make_words import live_deg, moved_by_mm, released, words
+from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
+from benchcalc.panel.state.making import bend_in_hand, made, off_target, reading_to_pull_to
+from benchcalc.panel.state.model import Face, Making, Model
+from benchcalc.panel.state.sensing import sensor_says
+from benchcalc.panel.widgets.flowing import text_width
+from benchcalc.panel.widgets.form_page import Key, key_row, line_above
+from benchcalc.panel.widgets.grid import (
     GAP,
     LETTER_PART,
     Canvas,
@@ -24,20 +32,12 @@ from benchcalc.panel.grid import (
     rows,
     status_line,
 )
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.mark_drawing import moved_mark_picture
-from benchcalc.panel.model import Face, Making, Model
-from benchcalc.panel.pad import keypad
-from benchcalc.panel.reading import piece_in_hand, work_in_hand
-from benchcalc.panel.scene import Box, Fill, Role, Scene, Target
-from benchcalc.panel.screens import correct, port, scrap
-from benchcalc.panel.screens.calipers import measurable, roundness
-from benchcalc.panel.screens.calipers import view as calipers_view
-from benchcalc.panel.screens.make_words import live_deg, moved_by_mm, released, words
-from benchcalc.panel.sensing import sensor_says
-from benchcalc.panel.stacking import Line, kept_in, sentence, sentences, stack
-from benchcalc.panel.steps import bend_in_hand, made, off_target, reading_to_pull_to
-from benchcalc.panel.typed_field import typed_field
+from benchcalc.panel.widgets.stacking import Line, kept_in, sentence, sentences, stack
+from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.drawings import dial, run_picture, seat_picture, strip, turn_ring
+from benchcalc.report.figures import angle_text
+from benchcalc.report.scene import Box, Fill, Role, Scene, Target
+from benchcalc.words.language import number_shown, say
 
 ASKING = ("asking", "touching")
 """States of the sensor in which the operator is asked whether the tube is free."""

@@ -2,18 +2,18 @@
 
 from math import dist
 
-from benchcalc.core.layout import BendLayout
+from benchcalc.core.layout.hand_turns import HandTurn
+from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.turning import HandTurn
-from benchcalc.panel.correcting import new_mark
-from benchcalc.panel.correction_text import mark_says
-from benchcalc.panel.figures import angle_text, length_text, scale_text, tape_for, tape_text
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Making, Model, SensorSeen
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.sensing import prompt
-from benchcalc.panel.steps import bend_in_hand, mark_moved, off_target, reading_to_pull_to
-from benchcalc.panel.wording import held_says
+from benchcalc.panel.state.correcting import new_mark
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
+from benchcalc.panel.state.model import Making, Model, SensorSeen
+from benchcalc.panel.state.sensing import prompt
+from benchcalc.report.correction_text import mark_says
+from benchcalc.report.figures import angle_text, length_text, scale_text, tape_for, tape_text
+from benchcalc.report.finding_text import held_says
+from benchcalc.words.language import say
 
 
 def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:

@@ -4,12 +4,24 @@ from dataclasses import replace
 from typing import Any
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.correcting import answer
-from benchcalc.panel.form_page import TURNS, turned
-from benchcalc.panel.keypad import Refused, type_key
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.messages import AppendRun, Command, ReadPiece, SayFree
-from benchcalc.panel.model import (
+from benchcalc.panel.input.keypad import Refused, type_key
+from benchcalc.panel.input.outcome_tone import outcome_tone
+from benchcalc.panel.screens import calipers, correct, gauge, port, scrap
+from benchcalc.panel.screens.bench import shelve
+from benchcalc.panel.screens.make import GAUGED
+from benchcalc.panel.state.correcting import answer
+from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
+from benchcalc.panel.state.making import (
+    MEASURED,
+    backward,
+    forward,
+    measured,
+    next_piece,
+    scrapping,
+    settle,
+)
+from benchcalc.panel.state.messages import AppendRun, Command, ReadPiece, SayFree
+from benchcalc.panel.state.model import (
     Draft,
     Making,
     Model,
@@ -19,23 +31,11 @@ from benchcalc.panel.model import (
     Work,
     work_plain,
 )
-from benchcalc.panel.outcome_tone import outcome_tone
-from benchcalc.panel.port_miss import came_out
-from benchcalc.panel.reading import piece_in_hand, work_in_hand
-from benchcalc.panel.record import piece_record
-from benchcalc.panel.screens import calipers, correct, gauge, port, scrap
-from benchcalc.panel.screens.bench import shelve
-from benchcalc.panel.screens.make import GAUGED
-from benchcalc.panel.sensing import Settled, commands_for, settled
-from benchcalc.panel.steps import (
-    MEASURED,
-    backward,
-    forward,
-    measured,
-    next_piece,
-    scrapping,
-    settle,
-)
+from benchcalc.panel.state.port_miss import came_out
+from benchcalc.panel.state.record import piece_record
+from benchcalc.panel.state.sensing import Settled, commands_for, settled
+from benchcalc.panel.widgets.form_page import TURNS, turned
+from benchcalc.words.language import say, speaking
 
 Acted = tuple[Model, tuple[Command, ...]]
 

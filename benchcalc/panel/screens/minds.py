@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
-from benchcalc.core.findings import Finding
-from benchcalc.panel.form_page import titled
-from benchcalc.panel.grid import (
+from benchcalc.core.checks.findings import Finding
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.model import Model, Writing
+from benchcalc.panel.widgets.form_page import titled
+from benchcalc.panel.widgets.grid import (
     GAP,
     canvas,
     cells,
@@ -13,12 +15,10 @@ from benchcalc.panel.grid import (
     notice,
     rows,
 )
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Model, Writing
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.run_marks import clash_of
-from benchcalc.panel.scene import Role, Scene
-from benchcalc.panel.wording import finding_says, level_word
+from benchcalc.report.finding_text import finding_says, level_word
+from benchcalc.report.run_marks import clash_of
+from benchcalc.report.scene import Role, Scene
+from benchcalc.words.language import say
 
 LEVEL_ROLE: dict[str, Role] = {"stop": "alarm", "caution": "sheet", "note": "ground"}
 LINES_EACH = 4

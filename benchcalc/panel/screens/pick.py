@@ -2,14 +2,14 @@
 
 from dataclasses import replace
 
+from benchcalc.core.job import Bender, Units
 from benchcalc.core.lengths import TAPES
-from benchcalc.core.parts import Bender, Units
-from benchcalc.panel.figures import size_text
-from benchcalc.panel.grid import canvas, cells, foot, rows, status_line
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Draft, Model
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.steps import begin_again
+from benchcalc.panel.state.making import begin_again
+from benchcalc.panel.state.model import Draft, Model
+from benchcalc.panel.widgets.grid import canvas, cells, foot, rows, status_line
+from benchcalc.report.figures import size_text
+from benchcalc.report.scene import Scene
+from benchcalc.words.language import number_shown, say
 
 
 def options(model: Model) -> list[tuple[str, str]]:

@@ -7,17 +7,17 @@ being typed belongs to the work in hand; it is gone from there only once it is a
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.panel.figures import angle_text, tube_text
-from benchcalc.panel.form_page import Key, Told, key_row, pages, tell
-from benchcalc.panel.grid import GAP, Canvas, canvas, foot, rows, status_line
-from benchcalc.panel.language import say, speaking
-from benchcalc.panel.lessons import REMARK
-from benchcalc.panel.messages import AppendRecord, Command, PieceRead, ReadPiece
-from benchcalc.panel.model import Model, Writing, work_plain
-from benchcalc.panel.record import remark_record
-from benchcalc.panel.scene import Scene
 from benchcalc.panel.screens import write
 from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
+from benchcalc.panel.state.lessons import REMARK
+from benchcalc.panel.state.messages import AppendRecord, Command, PieceRead, ReadPiece
+from benchcalc.panel.state.model import Model, Writing, work_plain
+from benchcalc.panel.state.record import remark_record
+from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
+from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, foot, rows, status_line
+from benchcalc.report.figures import angle_text, tube_text
+from benchcalc.report.scene import Scene
+from benchcalc.words.language import say, speaking
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -4,10 +4,15 @@ The screen has three faces: the keys with a short answer, the whole answer, and 
 done to the run. Each shows fewer things, none smaller.
 """
 
-from benchcalc.panel.draft import DraftSheet, row_field
-from benchcalc.panel.figures import brief, length_text
-from benchcalc.panel.form_page import line_above
-from benchcalc.panel.grid import (
+from benchcalc.panel.input.keypad import has_unit, keys_for
+from benchcalc.panel.input.pad import keypad, undo_key
+from benchcalc.panel.screens import quick, shape_row
+from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
+from benchcalc.panel.state.draft import DraftSheet, row_field
+from benchcalc.panel.state.in_hand import corrected_in_hand, shown_in_hand
+from benchcalc.panel.state.model import Cursor, Model, Row, RowField
+from benchcalc.panel.widgets.form_page import line_above
+from benchcalc.panel.widgets.grid import (
     LETTER_PART,
     Canvas,
     Zones,
@@ -23,15 +28,10 @@ from benchcalc.panel.grid import (
     rows,
     status_line,
 )
-from benchcalc.panel.keypad import has_unit, keys_for
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Cursor, Model, Row, RowField
-from benchcalc.panel.pad import keypad, undo_key
-from benchcalc.panel.reading import corrected_in_hand, shown_in_hand
-from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.screens import quick, shape_row
-from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
-from benchcalc.panel.typed_field import typed_field, wrong_sign
+from benchcalc.panel.widgets.typed_field import typed_field, wrong_sign
+from benchcalc.report.figures import brief, length_text
+from benchcalc.report.scene import Box, Fill, Role, Scene
+from benchcalc.words.language import number_shown, say
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
 

@@ -2,22 +2,31 @@
 
 from collections.abc import Iterator
 
-from benchcalc.core.findings import Finding
-from benchcalc.core.layout import BendLayout
+from benchcalc.core.checks.findings import Finding
+from benchcalc.core.layout.hand_turns import HandTurn, Way
+from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.turning import HandTurn, Way
-from benchcalc.panel.draft import DraftSheet, row_field
-from benchcalc.panel.drawings import run_picture, strip, turn_ring
-from benchcalc.panel.figures import angle_figure, angle_text, length_text, tape_for, tape_text
-from benchcalc.panel.flowing import text_width
-from benchcalc.panel.grid import GAP, Canvas, columns, foot, lines_of, notice, notice_lines, rows
-from benchcalc.panel.keypad import Refused, read_number
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Fill
+from benchcalc.panel.input.keypad import Refused, read_number
 from benchcalc.panel.screens.minds import LEVEL_ROLE
-from benchcalc.panel.stacking import Line, sentence, stack
-from benchcalc.panel.wording import headline, held_says, level_word
+from benchcalc.panel.state.draft import DraftSheet, row_field
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.flowing import text_width
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    columns,
+    foot,
+    lines_of,
+    notice,
+    notice_lines,
+    rows,
+)
+from benchcalc.panel.widgets.stacking import Line, sentence, stack
+from benchcalc.report.drawings import run_picture, strip, turn_ring
+from benchcalc.report.figures import angle_figure, angle_text, length_text, tape_for, tape_text
+from benchcalc.report.finding_text import headline, held_says, level_word
+from benchcalc.report.scene import Box, Fill
+from benchcalc.words.language import say
 
 
 def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:

@@ -3,21 +3,16 @@
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.core.first_piece import Suspect
-from benchcalc.core.frames import length
+from benchcalc.core.fit.first_piece import Suspect
+from benchcalc.core.geometry.frames import length
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.correction_text import LEAST_MM, off_says
-from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import Key, Told, face_of, for_hand, form, key_row, paged, tell
-from benchcalc.panel.grid import GAP, Canvas, columns, fits, foot, lines_of, notice, paragraph, rows
-from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, type_key
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.measured import as_measured
-from benchcalc.panel.messages import AppendRecord, Command
-from benchcalc.panel.model import Making, Model, PortMiss, work_plain
-from benchcalc.panel.pad import keypad
-from benchcalc.panel.port_drawing import port_picture
-from benchcalc.panel.port_miss import (
+from benchcalc.panel.drawings.port_drawing import port_picture
+from benchcalc.panel.input.keypad import Refused, erased, has_unit, keys_for, type_key
+from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.state.measured import as_measured
+from benchcalc.panel.state.messages import AppendRecord, Command
+from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
+from benchcalc.panel.state.port_miss import (
     ANGLES,
     FIRST_PIECE,
     PORT_FIELDS,
@@ -33,9 +28,33 @@ from benchcalc.panel.port_miss import (
     with_aimed_bender,
     with_port,
 )
-from benchcalc.panel.scene import Box, Polygon, Role
-from benchcalc.panel.typed_field import typed_field
-from benchcalc.panel.wording import headline
+from benchcalc.panel.widgets.form_page import (
+    Key,
+    Told,
+    face_of,
+    for_hand,
+    form,
+    key_row,
+    paged,
+    tell,
+)
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    columns,
+    fits,
+    foot,
+    lines_of,
+    notice,
+    paragraph,
+    rows,
+)
+from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.correction_text import LEAST_MM, off_says
+from benchcalc.report.figures import angle_text, length_text
+from benchcalc.report.finding_text import headline
+from benchcalc.report.scene import Box, Polygon, Role
+from benchcalc.words.language import number_shown, say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -9,12 +9,12 @@ None lies where *back* comes and goes, which is pressed several times at one pla
 from collections.abc import Mapping
 from math import cos, pi, sin
 
-from benchcalc.panel.draft_text import number_typed
-from benchcalc.panel.grid import GAP, Canvas, cells, rows
-from benchcalc.panel.language import number_shown
-from benchcalc.panel.model import Model
-from benchcalc.panel.pad import FLAT_PAD, PAD
-from benchcalc.panel.scene import Box, Polygon, Stroke
+from benchcalc.panel.input.pad import FLAT_PAD, PAD
+from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.grid import GAP, Canvas, cells, rows
+from benchcalc.report.scene import Box, Polygon, Stroke
+from benchcalc.words.language import number_shown
 
 BENDS_DEG: Mapping[str, float] = {"unit": 90.0, "-": 45.0, ".": 60.0, "/": 30.0}
 TURNS_DEG: Mapping[str, float] = {"unit": 180.0, ".": -90.0, "/": 90.0}

@@ -3,13 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from benchcalc.panel.grid import Canvas, canvas, cells, foot, measures, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import Command
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Fill, Point, Polygon, Role, Scene, Shape, Stroke
 from benchcalc.panel.screens.settings import changed
-from benchcalc.panel.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
+from benchcalc.panel.state.messages import Command
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
+from benchcalc.panel.widgets.grid import Canvas, canvas, cells, foot, measures, status_line
+from benchcalc.report.scene import Box, Fill, Point, Polygon, Role, Scene, Shape, Stroke
+from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -1,8 +1,8 @@
 """Why a piece is scrapped: the reason is the second press, and lies elsewhere than the first."""
 
-from benchcalc.panel.grid import Canvas, cells
-from benchcalc.panel.language import say
-from benchcalc.panel.scene import Box, Target
+from benchcalc.panel.widgets.grid import Canvas, cells
+from benchcalc.report.scene import Box, Target
+from benchcalc.words.language import say
 
 REASONS = ("over", "kinked", "mark", "other")
 ACROSS, DOWN = 2, 3

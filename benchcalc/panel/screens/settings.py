@@ -3,16 +3,25 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.core.parts import Units
-from benchcalc.panel.figures import length_text
-from benchcalc.panel.form_page import Key, key_row
-from benchcalc.panel.grid import Canvas, canvas, cells, columns, foot, measures, rows, status_line
-from benchcalc.panel.keypad import has_unit
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import Command, KeepSettings
-from benchcalc.panel.model import Making, Model, Row
-from benchcalc.panel.scene import Box, Scene
-from benchcalc.panel.settings import SETTINGS, SettingName, Settings, settings_plain
+from benchcalc.core.job import Units
+from benchcalc.panel.input.keypad import has_unit
+from benchcalc.panel.state.messages import Command, KeepSettings
+from benchcalc.panel.state.model import Making, Model, Row
+from benchcalc.panel.state.settings import SETTINGS, SettingName, Settings, settings_plain
+from benchcalc.panel.widgets.form_page import Key, key_row
+from benchcalc.panel.widgets.grid import (
+    Canvas,
+    canvas,
+    cells,
+    columns,
+    foot,
+    measures,
+    rows,
+    status_line,
+)
+from benchcalc.report.figures import length_text
+from benchcalc.report.scene import Box, Scene
+from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

@@ -4,11 +4,25 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.core.finding import Finding
-from benchcalc.core.ports import Answer
-from benchcalc.panel.draft import DraftSheet
-from benchcalc.panel.figures import angle_text, length_figure, length_text
-from benchcalc.panel.form_page import Key, form, form_status, key_row
-from benchcalc.panel.grid import (
+from benchcalc.core.shapes.ports import Answer
+from benchcalc.panel.drawings.shape_picture import figure_picture
+from benchcalc.panel.input.keypad import has_unit, keys_for
+from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.state.draft import DraftSheet
+from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.shaping import (
+    against,
+    clearance_mm,
+    figure_of,
+    miss_of_way,
+    tried,
+    way_in_hand,
+    ways_of,
+)
+from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped, Shaping
+from benchcalc.panel.widgets.form_page import Key, form, form_status, key_row
+from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
@@ -21,26 +35,12 @@ from benchcalc.panel.grid import (
     rows,
     status_line,
 )
-from benchcalc.panel.keypad import has_unit, keys_for
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Model
-from benchcalc.panel.pad import keypad
-from benchcalc.panel.reading import work_in_hand
-from benchcalc.panel.scene import Box, Fill, Role, Scene
-from benchcalc.panel.shape_forms import FORMS, Fault, asked_field, empty, read_shape
-from benchcalc.panel.shape_picture import figure_picture
-from benchcalc.panel.shaping import (
-    against,
-    clearance_mm,
-    figure_of,
-    miss_of_way,
-    tried,
-    way_in_hand,
-    ways_of,
-)
-from benchcalc.panel.typed_field import typed_field
-from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
-from benchcalc.panel.wording import finding_says, headline, level_word
+from benchcalc.panel.widgets.shape_forms import FORMS, Fault, asked_field, empty, read_shape
+from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.figures import angle_text, length_figure, length_text
+from benchcalc.report.finding_text import finding_says, headline, level_word
+from benchcalc.report.scene import Box, Fill, Role, Scene
+from benchcalc.words.language import number_shown, say
 
 MOST_WAYS = 4
 """Ways to a port that there is room for."""

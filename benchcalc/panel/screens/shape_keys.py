@@ -2,15 +2,15 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.form_page import TURNS, turned
-from benchcalc.panel.keypad import Refused, erased, has_unit, other_unit, type_key
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Cursor, Model, Row
+from benchcalc.panel.input.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.screens.editing import changed_to
 from benchcalc.panel.screens.shape import kind_of
-from benchcalc.panel.shape_forms import FORMS, asked_field, empty, read_shape, value_of
-from benchcalc.panel.shaping import leg_leads, loosened, open_leg, put_in, tried
-from benchcalc.panel.typed_shapes import ShapeKind, ShapeTyped, Shaping
+from benchcalc.panel.state.model import Cursor, Model, Row
+from benchcalc.panel.state.shaping import leg_leads, loosened, open_leg, put_in, tried
+from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped, Shaping
+from benchcalc.panel.widgets.form_page import TURNS, turned
+from benchcalc.panel.widgets.shape_forms import FORMS, asked_field, empty, read_shape, value_of
+from benchcalc.words.language import say
 
 
 def act(model: Model, target: str) -> Model:

@@ -1,15 +1,15 @@
 """A shape among the rows of a run: what stands in the place of its leg, bend and turn."""
 
-from benchcalc.panel.draft import DraftSheet
-from benchcalc.panel.figures import angle_text
-from benchcalc.panel.grid import Canvas, cells, rows
-from benchcalc.panel.language import say
-from benchcalc.panel.model import Cursor, Model
-from benchcalc.panel.pad import FLAT_PAD, PAD, undo_key
-from benchcalc.panel.scene import Box, Fill
-from benchcalc.panel.shape_picture import figure_picture
-from benchcalc.panel.shaping import brief, figure_of
-from benchcalc.panel.typed_shapes import ShapeTyped
+from benchcalc.panel.drawings.shape_picture import figure_picture
+from benchcalc.panel.input.pad import FLAT_PAD, PAD, undo_key
+from benchcalc.panel.state.draft import DraftSheet
+from benchcalc.panel.state.model import Cursor, Model
+from benchcalc.panel.state.shaping import brief, figure_of
+from benchcalc.panel.state.typed_shapes import ShapeTyped
+from benchcalc.panel.widgets.grid import Canvas, cells, rows
+from benchcalc.report.figures import angle_text
+from benchcalc.report.scene import Box, Fill
+from benchcalc.words.language import say
 
 
 def says(typed: ShapeTyped) -> str:

@@ -6,43 +6,17 @@ Trials are about one bender and one outside diameter; with others on the bench t
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.core.parts import Bender, Units
-from benchcalc.core.trial import TrialError
-from benchcalc.panel.figures import decimal, in_units, length_text, size_text
-from benchcalc.panel.form_page import (
-    TURNS,
-    Form,
-    Key,
-    face_of,
-    form,
-    form_status,
-    key_row,
-    said,
-    turned,
-)
-from benchcalc.panel.grid import (
-    GAP,
-    Canvas,
-    canvas,
-    cells,
-    fits,
-    foot,
-    notice,
-    paragraph,
-    rows,
-    status_line,
-)
-from benchcalc.panel.keypad import Refused, erased, has_unit, keys_for, read_length, type_key
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.lessons import TRIAL
-from benchcalc.panel.measured import as_measured
-from benchcalc.panel.messages import AppendRecord, Command
-from benchcalc.panel.model import Model, work_plain
-from benchcalc.panel.pad import keypad
-from benchcalc.panel.reading import trial_lessons
-from benchcalc.panel.scene import Box, Scene
-from benchcalc.panel.steps import half_bent
-from benchcalc.panel.trials import (
+from benchcalc.core.job import Bender, Units
+from benchcalc.core.springback.calibration import TrialError
+from benchcalc.panel.input.keypad import Refused, erased, has_unit, keys_for, read_length, type_key
+from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.state.in_hand import trial_lessons
+from benchcalc.panel.state.lessons import TRIAL
+from benchcalc.panel.state.making import half_bent
+from benchcalc.panel.state.measured import as_measured
+from benchcalc.panel.state.messages import AppendRecord, Command
+from benchcalc.panel.state.model import Model, work_plain
+from benchcalc.panel.state.trials import (
     BEND_FIELDS,
     LENGTHS,
     OPTIONAL,
@@ -55,7 +29,33 @@ from benchcalc.panel.trials import (
     trial_record,
     with_measured_bender,
 )
-from benchcalc.panel.typed_field import typed_field, with_arrows
+from benchcalc.panel.widgets.form_page import (
+    TURNS,
+    Form,
+    Key,
+    face_of,
+    form,
+    form_status,
+    key_row,
+    said,
+    turned,
+)
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    cells,
+    fits,
+    foot,
+    notice,
+    paragraph,
+    rows,
+    status_line,
+)
+from benchcalc.panel.widgets.typed_field import typed_field, with_arrows
+from benchcalc.report.figures import decimal, in_units, length_text, size_text
+from benchcalc.report.scene import Box, Scene
+from benchcalc.words.language import number_shown, say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

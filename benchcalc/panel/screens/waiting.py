@@ -1,10 +1,10 @@
 """What is shown while the records cannot be opened: why, and that it is tried again."""
 
-from benchcalc.panel.grid import GAP, Canvas, foot, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.scene import Scene
-from benchcalc.panel.settings import Settings
-from benchcalc.panel.sizes import physical
+from benchcalc.panel.state.settings import Settings
+from benchcalc.panel.widgets.grid import GAP, Canvas, foot, status_line
+from benchcalc.panel.widgets.sizes import physical
+from benchcalc.report.scene import Scene
+from benchcalc.words.language import say
 
 
 def view(size: tuple[int, int], says: str, every_s: float) -> Scene:

@@ -2,16 +2,16 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.figures import angle_text, length_text
-from benchcalc.panel.form_page import TURNS, Key, key_row, turned
-from benchcalc.panel.grid import GAP, Canvas, canvas, columns, foot, rows, status_line
-from benchcalc.panel.language import say
-from benchcalc.panel.messages import Command
-from benchcalc.panel.model import Model
-from benchcalc.panel.scene import Box, Scene
 from benchcalc.panel.screens.settings import changed
-from benchcalc.panel.settings import WIDTHS, Settings, WidthName
-from benchcalc.panel.stacking import sentence, stack
+from benchcalc.panel.state.messages import Command
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.settings import WIDTHS, Settings, WidthName
+from benchcalc.panel.widgets.form_page import TURNS, Key, key_row, turned
+from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.widgets.stacking import sentence, stack
+from benchcalc.report.figures import angle_text, length_text
+from benchcalc.report.scene import Box, Scene
+from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
 

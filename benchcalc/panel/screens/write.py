@@ -2,11 +2,8 @@
 
 from dataclasses import replace
 
-from benchcalc.core.parts import Units
-from benchcalc.panel.figures import tube_text
-from benchcalc.panel.form_page import Key, form, form_status, key_row, line_above, said
-from benchcalc.panel.grid import GAP, Canvas, canvas, cells, foot, notice, rows, status_line
-from benchcalc.panel.keypad import (
+from benchcalc.core.job import Units
+from benchcalc.panel.input.keypad import (
     Field,
     Refused,
     erased,
@@ -17,12 +14,15 @@ from benchcalc.panel.keypad import (
     read_number,
     type_key,
 )
-from benchcalc.panel.language import number_shown, say
-from benchcalc.panel.model import Model, SetupField, Writing
-from benchcalc.panel.pad import erase_key, keypad
-from benchcalc.panel.scene import Box, Scene, Stroke
-from benchcalc.panel.steps import begin_again
-from benchcalc.panel.typed_field import typed_field
+from benchcalc.panel.input.pad import erase_key, keypad
+from benchcalc.panel.state.making import begin_again
+from benchcalc.panel.state.model import Model, SetupField, Writing
+from benchcalc.panel.widgets.form_page import Key, form, form_status, key_row, line_above, said
+from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, cells, foot, notice, rows, status_line
+from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.figures import tube_text
+from benchcalc.report.scene import Box, Scene, Stroke
+from benchcalc.words.language import number_shown, say
 
 LETTERS = "1234567890QWERTYUIOPASDFGHJKL-ZXCVBNM./ "
 TEXTS = ("lot", "name", "remark")

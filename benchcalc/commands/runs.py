@@ -1,0 +1,69 @@
+"""``benchcalc runs``: the log as a list, and a remark that is added to it later."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from benchcalc.report.run_list import remark_line, run_line
+from benchcalc.runlog.records import PIECE, REMARK, remark
+from benchcalc.runlog.store import Store, StoreError
+from benchcalc.shell import clock
+
+DONE, BAD, LACKS = 0, 2, 3
+LINES = {PIECE: run_line, REMARK: remark_line}
+
+
+def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
+    """List the pieces and remarks, or add a remark; ``state`` is the folder of the records."""
+    parser.add_argument("--json", action="store_true", help="one record a line, as JSON")
+    about = "add a remark to record N, as a record of its own: N itself never changes"
+    parser.add_argument("--remark", nargs=2, metavar=("N", "TEXT"), help=about)
+    parser.add_argument("--by", default="", metavar="NAME", help="who makes the remark")
+    given = parser.parse_args(words)
+    if given.by and not given.remark:
+        return _refuse("--by names who makes a remark: give --remark N TEXT with it", BAD)
+    if not state.is_dir():
+        if given.remark:
+            return _refuse("no pieces are stored yet: there is nothing to remark on", BAD)
+        print("No pieces stored yet.")
+        return DONE
+    try:
+        with Store.open(state, clock.boot_id()) as store:
+            if given.remark:
+                number, text = given.remark
+                return _add(store, number, text, given.by)
+            _list(store, given.json)
+    except StoreError as error:
+        return _refuse(str(error), LACKS)
+    return DONE
+
+
+def _list(store: Store, as_json: bool) -> None:
+    told = False
+    for entry in store.records():
+        if line := LINES.get(entry.kind):
+            told = True
+            plain = entry._asdict()
+            print(json.dumps(plain, ensure_ascii=False) if as_json else line(plain))
+    if not told and not as_json:
+        print("No pieces stored yet.")
+
+
+def _add(store: Store, number: str, text: str, by: str) -> int:
+    last = store.head().sequence
+    if not (number.isascii() and number.isdecimal()) or not 1 <= int(number) <= last:
+        there = f"records go from 1 to {last}" if last else "there are no records yet"
+        return _refuse(f"--remark {number}: {there}: benchcalc runs lists them", BAD)
+    try:
+        body = remark(int(number), text, by)
+    except ValueError as error:
+        return _refuse(str(error), BAD)
+    added = store.append(REMARK, body, clock.wall_time(), clock.clock_trusted())
+    print(f"Remark on record {number} stored as record {added}.")
+    return DONE
+
+
+def _refuse(sentence: str, code: int) -> int:
+    print(f"benchcalc: {sentence}", file=sys.stderr)
+    return code

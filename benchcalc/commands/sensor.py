@@ -1,0 +1,220 @@
+"""``benchcalc sensor [PORT]``: the ports there are, or what a sensor says, one reading a line."""
+
+import argparse
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from typing import NamedTuple
+
+from benchcalc.jobfile.problems import BadFile, nearest
+from benchcalc.jobfile.sensors import FILE, SPEAKS, load_sensors
+from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
+from benchcalc.sensor.profile import SensorProfile
+from benchcalc.shell.files import asset_path, config_folder
+from benchcalc.shell.port import Chunk, Port, PortNews, ports
+from benchcalc.shell.recording import Recorder, RecordingError, chunks
+from benchcalc.shell.watch import News, SensorWatch, trouble_says
+
+DONE, BAD, LACKS = 0, 2, 3
+LOOK_S = 0.02
+
+
+class Usage(Exception):
+    """What was asked cannot be done; the message says why and what to do."""
+
+
+class Tally(NamedTuple):
+    """What came so far."""
+
+    readings: int = 0
+    refused: int = 0
+
+    def with_news(self, news: News) -> "Tally":
+        """One more of its kind."""
+        refused = self.refused + isinstance(news, BadFrame)
+        return Tally(self.readings + isinstance(news, Reading), refused)
+
+
+def run(words: list[str]) -> int:
+    """Run the command; returns its exit code."""
+    given = _parser().parse_args(words)
+    try:
+        profiles = load_sensors(config_folder())
+        if given.profiles:
+            return _list_profiles(profiles)
+        if given.replay is not None:
+            return _replay(given.replay, _profile(profiles, given.profile, None))
+        named = given.port or _named_port(profiles, given.profile)
+        if named is None:
+            return _list_ports()
+        profile = _profile(profiles, given.profile, named)
+        return _listen(named, profile, given.record, given.seconds)
+    except BadFile as bad:
+        return _say(str(bad), BAD)
+    except (Usage, RecordingError) as usage:
+        return _say(f"benchcalc: {usage}", BAD)
+    except OSError as error:
+        name = error.filename or "the file"
+        return _say(f"benchcalc: {name}: {error.strerror}: name another file", LACKS)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchcalc sensor",
+        description="Print what an angle sensor says, one reading a line; without PORT, list the "
+        "serial ports.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("port", nargs="?", metavar="PORT", help="a serial port or its URL")
+    parser.add_argument("--profile", metavar="KEY", help="a profile of sensors.yaml")
+    parser.add_argument("--profiles", action="store_true", help="list the profiles")
+    parser.add_argument("--record", type=Path, metavar="FILE", help="also keep the bytes in a file")
+    parser.add_argument("--replay", type=Path, metavar="FILE", help="read a recording, no port")
+    parser.add_argument("--seconds", type=_seconds, metavar="N", help="stop after so long")
+    return parser
+
+
+def _seconds(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0 < value < 1e6:
+        raise argparse.ArgumentTypeError(f"{text} is no number of seconds: write 10")
+    return value
+
+
+def _profile(
+    profiles: tuple[SensorProfile, ...], key: str | None, port: str | None
+) -> SensorProfile:
+    """The profile asked for, or the one made for this port."""
+    known = tuple(profile.key for profile in profiles)
+    found = next((p for p in profiles if p.key == key), None)
+    if found is not None:
+        return found
+    if key is not None:
+        hint = nearest(key, known)
+        todo = f"did you mean {hint}?" if hint else "benchcalc sensor --profiles lists them"
+        raise Usage(f"--profile: {key}: no such profile: {todo}")
+    for profile in profiles:
+        if port is not None and profile.port == port:
+            return profile
+    raise Usage("no profile says how this sensor speaks: give --profile KEY (--profiles lists)")
+
+
+def _named_port(profiles: tuple[SensorProfile, ...], key: str | None) -> str | None:
+    """The port that the profile asked for names itself."""
+    return _profile(profiles, key, None).port or None if key is not None else None
+
+
+def _list_ports() -> int:
+    found = ports()
+    for port in found:
+        print(f"{port.name}  {port.words}".rstrip())
+    if not found:
+        print("No serial port is there: plug the sensor's adapter in.")
+    return DONE
+
+
+def _list_profiles(profiles: tuple[SensorProfile, ...]) -> int:
+    for profile in profiles:
+        kind = SPEAKS[type(profile.speaks)]
+        port = f", {profile.port}" if profile.port else ""
+        print(f"{profile.key:20} {kind:7} on the {profile.rides}, {profile.sees}{port}")
+    print(f"\nwritten out in {asset_path(FILE)}; your own go to {config_folder() / FILE}")
+    return DONE
+
+
+class _Played:
+    """A recording in place of a port: the chunks up to a time."""
+
+    def __init__(self) -> None:
+        self.next: Chunk | None = None
+
+    def take(self) -> list[Chunk | PortNews]:
+        taken, self.next = self.next, None
+        return [taken] if taken else []
+
+    def send(self, data: bytes) -> None:
+        """Nobody is asked."""
+
+
+def _replay(path: Path, profile: SensorProfile) -> int:
+    played = _Played()
+    watch, tally = SensorWatch(profile, played, 0.0), Tally()
+    for chunk in chunks(path):
+        played.next = chunk
+        tally = _print_all(watch.look(chunk.at_s), watch, tally, 0.0)
+    _print_tally(tally)
+    return DONE
+
+
+def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: float | None) -> int:
+    port = Port(name, profile.line)
+    began_s = time.monotonic()
+    tap = _Tapped(port)
+    watch, tally = SensorWatch(profile, tap, began_s), Tally()
+    with ExitStack() as stack:
+        if record is not None:
+            tap.recorder = stack.enter_context(Recorder(record, began_s))
+        port.start()
+        stack.callback(port.close)
+        ever = False
+        while seconds is None or time.monotonic() - began_s < seconds:
+            news = watch.look(time.monotonic())
+            for one in news:
+                if isinstance(one, PortNews) and one.kind != "opened" and not ever:
+                    return _say(f"benchcalc: {one.says}", LACKS)
+                ever = ever or (isinstance(one, PortNews) and one.kind == "opened")
+            tally = _print_all(news, watch, tally, began_s)
+            time.sleep(LOOK_S)
+        _print_tally(tally)
+    return DONE
+
+
+class _Tapped:
+    """A port whose bytes are also kept, when there is a recorder."""
+
+    def __init__(self, port: Port) -> None:
+        self._port = port
+        self.recorder: Recorder | None = None
+
+    def take(self) -> list[Chunk | PortNews]:
+        taken = self._port.take()
+        for item in taken:
+            if self.recorder is not None and isinstance(item, Chunk):
+                self.recorder.keep(item)
+        return taken
+
+    def send(self, data: bytes) -> None:
+        self._port.send(data)
+
+
+def _print_all(news: list[News], watch: SensorWatch, tally: Tally, began_s: float) -> Tally:
+    for one in news:
+        tally = tally.with_news(one)
+        for line in _lines(one, watch, began_s):
+            print(line, flush=True)
+    return tally
+
+
+def _lines(one: News, watch: SensorWatch, began_s: float) -> Iterator[str]:
+    if isinstance(one, Reading):
+        rate_hz = watch.live(one.at_s).rate_hz
+        rate = f"{rate_hz:8.1f} Hz" if rate_hz else ""
+        yield f"{one.at_s - began_s:10.3f} s {one.value_deg:+10.3f} deg{rate}"
+    elif isinstance(one, PortNews):
+        print(f"benchcalc: {one.says}", file=sys.stderr)
+    elif isinstance(one, Silence | BadFrame | Unused):
+        print(f"{one.at_s - began_s:10.3f} s {trouble_says(one)}", file=sys.stderr)
+
+
+def _print_tally(tally: Tally) -> None:
+    print(f"{tally.readings} readings, {tally.refused} frames refused", file=sys.stderr)
+
+
+def _say(sentence: str, code: int) -> int:
+    print(sentence, file=sys.stderr)
+    return code

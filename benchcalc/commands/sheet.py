@@ -1,0 +1,222 @@
+"""``benchcalc sheet JOB``: the bend sheet, corrected where bends went off.
+
+A list of points (.csv, .tsv, .txt) is a job too, with tube and bender named beside it.
+"""
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.job import Job
+from benchcalc.core.sheet import Sheet, work_out
+from benchcalc.core.springback.first_guess import Springback, first_guess
+from benchcalc.jobfile.job import load_job_with
+from benchcalc.jobfile.problems import BadFile, Refused, nearest
+from benchcalc.shell.files import config_folder, load_shop
+
+if TYPE_CHECKING:
+    from benchcalc.core.fit.correction import Correction
+    from benchcalc.core.shapes.drawing import NoWay
+    from benchcalc.core.shapes.named_shapes import NotBeside
+
+DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
+PICTURE_SIZE = (1400, 1000)
+POINTS_ENDINGS = (".csv", ".tsv", ".txt")
+
+
+class BadUse(Exception):
+    """Options that cannot be; the text is a sentence."""
+
+
+def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
+    """Print the sheet; the exit code as the command line has them."""
+    given = _options(parser).parse_args(words)
+    try:
+        _check_picture(given.picture)
+        job = _job(given)
+        learnt, usual = None, Widths()
+        if given.bench:
+            from benchcalc.core.shapes.drawing import NoWay
+            from benchcalc.core.shapes.named_shapes import NotBeside
+            from benchcalc.runlog.store import StoreError
+            from benchcalc.shell.memory import as_this_bench
+            from benchcalc.shell.settings_file import SettingsFile
+
+            usual = SettingsFile(state).seen().widths
+            try:
+                job, learnt = as_this_bench(job, state)
+            except StoreError as error:
+                return _say(f"benchcalc: {error}", LACKS)
+            except (NoWay, NotBeside) as none:
+                return _say(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
+        correction = _correction(given.bent, job, learnt, usual)
+    except BadFile as bad:
+        return _say(str(bad), BAD)
+    except BadUse as bad_use:
+        return _say(f"benchcalc: {bad_use}", BAD)
+    worked = _worked(job, learnt, correction)._replace(usual=usual)
+    if given.picture is not None:
+        code = _draw(worked, given.picture)
+        if code != DONE:
+            return code
+    _print(worked, correction, given.json)
+    return STOPPED if worked.stopped else DONE
+
+
+def _options(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
+    parser.add_argument("job", type=Path, metavar="JOB", help="a job file, or a list of points")
+    parser.add_argument("--json", action="store_true", help="as JSON, numbers unrounded")
+    parser.add_argument(
+        "--bent",
+        action="append",
+        metavar="N=ANGLE",
+        help="bend N came out at this angle: correct the rest; may be given for several",
+    )
+    parser.add_argument("--picture", type=Path, metavar="FILE", help="also draw it: .svg or .png")
+    parser.add_argument(
+        "--bench", action="store_true", help="with what this bench has learnt and measured"
+    )
+    points = parser.add_argument_group("for a list of points")
+    points.add_argument("--bender", metavar="KEY", help="a key of the bender profiles")
+    points.add_argument("--tube", metavar="TUBE", help="OD x wall and material: '8x1 316'")
+    points.add_argument("--units", choices=("mm", "in"), default="mm", help="of bare numbers")
+    return parser
+
+
+def _not_here(none: "NoWay | NotBeside") -> str:
+    """What a job draws and this bench cannot, with what it has learnt."""
+    from benchcalc.core.shapes.drawing import NoWay
+
+    if isinstance(none, NoWay) and none.lost_deg:
+        bends = " / ".join(f"{angle:g}" for angle in none.lost_deg)
+        gone = f"the way taken, {bends}, cannot be bent with what this bench has learnt"
+        return f"ports take: {gone}: take another one or move a port"
+    if isinstance(none, NoWay):
+        found = f"this bench finds {none.found} ways with what it has learnt"
+        return f"ports take: {found}: take an earlier one or move a port"
+    found = f"bend {none.bend} is one bend of 180 with what this bench has learnt"
+    return f"parallel: {found}, and no tube of one die lies beside it: lay it on top, side: 90"
+
+
+def _check_picture(picture: Path | None) -> None:
+    if picture is not None and picture.suffix not in (".svg", ".png"):
+        raise BadUse(f"--picture: {picture.name}: .svg or .png: give the file such an end")
+
+
+def _job(given: argparse.Namespace) -> Job:
+    if given.job.suffix not in POINTS_ENDINGS:
+        if given.bender or given.tube:
+            raise BadUse("--bender and --tube go with a list of points; a job file names its own")
+        return load_job_with(given.job, config_folder())
+    from benchcalc.jobfile.points import load_points_job, parse_tube
+
+    if not given.bender or not given.tube:
+        raise BadUse(
+            f"{given.job.name} is a list of points: name --bender KEY and --tube '8x1 316'"
+        )
+    shop = load_shop(config_folder())
+    bender = shop.bender(given.bender)
+    if bender is None:
+        hint = nearest(given.bender, tuple(b.key for b in shop.benders))
+        raise BadUse(
+            f"no bender is called {given.bender}" + (f": did you mean {hint}?" if hint else "")
+        )
+    try:
+        tube = parse_tube(given.tube, given.units, shop)
+    except Refused as refused:
+        raise BadUse(f"--tube {given.tube}: {refused.limit}: {refused.todo}") from None
+    return load_points_job(given.job, tube, bender, given.units)
+
+
+def _correction(
+    bent: list[str] | None, job: Job, learnt: Springback | None, usual: Widths
+) -> "Correction | None":
+    if not bent:
+        return None
+    from benchcalc.core.fit.correction import correct
+
+    angles: dict[int, float] = {}
+    for text in bent:
+        number, _, angle = text.partition("=")
+        try:
+            angles[int(number)] = float(angle)
+        except ValueError:
+            raise BadUse(f"--bent {text}: write the bend and its angle, 2=44.2") from None
+    try:
+        known = learnt or first_guess(job.tube, job.bender, job.material)
+        return correct(job, known, angles, usual)
+    except ValueError as error:
+        raise BadUse(f"--bent: {error}") from None
+
+
+def _worked(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:
+    """The sheet; of a correction with what it leaves of the miss among the findings."""
+    if correction is None:
+        return _with_order(work_out(job, learnt))
+    from benchcalc.core.fit.correction import left_over
+
+    worked = work_out(correction.job, learnt)
+    left = left_over(correction.after, job.fit)
+    return worked._replace(findings=(*worked.findings, left)) if left else worked
+
+
+def _with_order(worked: Sheet) -> Sheet:
+    """Where a pull meets the bender, the order of bending that meets nothing goes along."""
+    if not worked.meets_bender:
+        return worked
+    from benchcalc.panel.state.messages import FindOrder
+    from benchcalc.shell.order_search import searched
+
+    found = searched(FindOrder(worked.job, worked.springback))
+    told = (("order", ", ".join(map(str, found.order))), ("held", ", ".join(found.held)))
+    findings = tuple(
+        finding._replace(values=(*finding.values, *told))
+        if finding.rule == "clash-bender" and finding.level == "stop"
+        else finding
+        for finding in worked.findings
+    )
+    return worked._replace(findings=findings)
+
+
+def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> None:
+    if as_json:
+        from benchcalc.report.sheet_json import sheet_json
+
+        print(sheet_json(worked, correction))
+        return
+    from benchcalc.report.sheet_text import sheet_text
+
+    parts = [sheet_text(worked)]
+    if correction is not None:
+        from benchcalc.report.correction_text import correction_text
+
+        parts.insert(0, correction_text(correction))
+    print("\n".join(parts), end="")
+
+
+def _draw(worked: Sheet, path: Path) -> int:
+    from benchcalc.report.sheet_picture import sheet_picture
+    from benchcalc.report.theme import PAPER
+
+    scene = sheet_picture(worked, PICTURE_SIZE)
+    try:
+        if path.suffix == ".svg":
+            from benchcalc.report.svg import svg_text
+
+            path.write_text(svg_text(scene, PAPER), encoding="utf-8")
+        else:
+            from benchcalc.shell.paint import save_png
+
+            save_png(scene, path, PAPER, 2)
+    except ImportError as error:
+        return _say(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
+    except OSError as error:
+        return _say(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
+    return DONE
+
+
+def _say(sentence: str, code: int) -> int:
+    print(sentence, file=sys.stderr)
+    return code

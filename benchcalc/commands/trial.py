@@ -1,0 +1,95 @@
+"""``benchcalc trial BENDER``: a die's true radius and lines from bent offcuts."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from benchcalc.core.job import Bender, Units
+from benchcalc.core.springback.calibration import Average, TrialError
+from benchcalc.jobfile.problems import BadFile, nearest
+from benchcalc.panel.input.keypad import Refused
+from benchcalc.panel.state.lessons import TRIAL
+from benchcalc.panel.state.trials import Measurements, measured_of, trial_record
+from benchcalc.report.figures import decimal, in_units, length_text
+from benchcalc.runlog.store import Store, StoreError
+from benchcalc.shell import clock
+from benchcalc.shell.files import config_folder, load_shop
+
+DONE, BAD, LACKS = 0, 2, 3
+
+
+def run(words: list[str], state: Path) -> int:
+    """Average the trials and print what they say; the exit code as the command line has them."""
+    given = _parser().parse_args(words)
+    try:
+        shop = load_shop(config_folder())
+    except BadFile as bad:
+        return _say(str(bad), BAD)
+    bender = shop.bender(given.bender)
+    if bender is None:
+        hint = nearest(given.bender, tuple(b.key for b in shop.benders))
+        return _say(f"benchcalc: no bender is called {given.bender}: {hint or 'see README'}", BAD)
+    try:
+        done = (
+            *(_bend(text, given.units) for text in given.bend or ()),
+            *(Measurements(width=text, unit=given.units) for text in given.u or ()),
+        )
+        _print(bender, done, given.units)
+        if given.keep:
+            record = {**trial_record(bender, done, bender.od_mm), "lessons": []}
+            with Store.open(state, clock.boot_id()) as store:
+                number = store.append(TRIAL, record, clock.wall_time(), clock.clock_trusted())
+            print(f"kept for {bender.key}, number {number} in the log")
+    except (Refused, TrialError) as error:
+        return _say(f"benchcalc: {error}", BAD)
+    except StoreError as error:
+        return _say(f"benchcalc: {error}", LACKS)
+    return DONE
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchcalc trial",
+        description="Average trial bends: each an offcut's cut length, both legs to the corner and "
+        "the measured angle; with the mark's place from the held end it tells of the line made for "
+        "that angle too. A U by its outside width tells the radius best.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("bender", metavar="BENDER", help="a key of the bender profiles")
+    parser.add_argument(
+        "--bend", action="append", metavar="CUT,LEG,LEG,ANGLE[,MARK]", help="one bent offcut"
+    )
+    parser.add_argument("--u", action="append", metavar="WIDTH", help="one bent U")
+    parser.add_argument("--units", choices=("mm", "in"), default="mm", help="of bare numbers")
+    parser.add_argument("--keep", action="store_true", help="keep them for this bench's sheets")
+    return parser
+
+
+def _bend(text: str, units: Units) -> Measurements:
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) not in (4, 5):
+        raise TrialError(f"--bend {text}: give four numbers, CUT,LEG,LEG,ANGLE, or the mark fifth")
+    cut, first, second, angle, mark = (*parts, "")[:5]
+    return Measurements(cut, first, second, angle, mark, unit=units)
+
+
+def _print(bender: Bender, done: tuple[Measurements, ...], units: Units) -> None:
+    measured = measured_of(done, bender, bender.od_mm)
+    nominal = length_text(bender.radius_mm, units)
+    print(f"{bender.key}: finished radius {_shown(measured.radius, units)}; die {nominal}, nominal")
+    for name, line in measured.lines:
+        was = next(x.offset_mm for x in bender.lines if x.name == name)
+        print(f"line {name}: {_shown(line, units)}; {length_text(was, units)}, nominal")
+
+
+def _shown(average: Average, units: Units) -> str:
+    count = f"{average.trials} trial{'s' if average.trials > 1 else ''}"
+    if average.spread is None:
+        return f"{length_text(average.mean, units)} ({count})"
+    spread = decimal(in_units(average.spread, units), 2 if units == "mm" else 4)
+    return f"{length_text(average.mean, units)} ± {spread} ({count})"
+
+
+def _say(sentence: str, code: int) -> int:
+    print(sentence, file=sys.stderr)
+    return code

@@ -1,0 +1,127 @@
+"""A job as a tube with bends along it, and such a tube as a job again."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from math import radians
+
+from benchcalc.core.fit.bent_tube import BentTube, TubeBend
+from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.remaining import Remaining
+from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment
+from benchcalc.core.layout.straight_tube import Layout, finished_radius, measuring_offset, set_back
+from benchcalc.core.springback.first_guess import Springback, bend_to
+
+LEAST_DEG = 1.0
+"""No bend is changed to less."""
+
+HAIR_MM, HAIR_DEG = 1e-3, 1e-3
+"""What a correction keeps from a limit: more than the search comes to lie past it by, under 1e-4,
+so that what was found is not refused for a rounding; far under any pen or scale."""
+
+CORNER_MOST_DEG = 179.0
+"""No bend that is measured to its corner is changed to more."""
+
+
+def tube_of(
+    job: Job, planned: Layout, springback: Springback, bent: Mapping[int, float]
+) -> BentTube:
+    """The tube as planned, with the bends in ``bent`` at their measured angles.
+
+    Every bend keeps its tangent point on the held side.
+    """
+    radius, measured = job.bender.radius_mm, job.bender.finished_radius_mm
+    pulled = radius / (1 - springback.b)
+    from_mm = radians(springback.a_deg) * pulled if measured is None else 0.0
+    per_deg = radians(1.0) * (pulled if measured is None else measured)
+    bends = tuple(
+        TubeBend(
+            bend.start_mm if bend.held == "reference" else bend.end_mm,
+            bend.held,
+            bent.get(bend.number, bend.angle_deg),
+            bend.turn_deg,
+            from_mm,
+            per_deg,
+        )
+        for bend in planned.bends
+    )
+    return BentTube(bends, planned.shift_mm, planned.cut_length_mm - job.ends.finish_mm)
+
+
+def remaining_of(
+    job: Job,
+    planned: Layout,
+    springback: Springback,
+    bent: Mapping[int, float],
+    widths: Widths,
+    cut: bool = True,
+) -> Remaining:
+    """What can still be chosen of a job when the bends in ``bent`` are made."""
+    tube = tube_of(job, planned, springback, bent)
+    return Remaining(
+        tube, frozenset(bent), _rooms(job, planned), _spans(job, springback), widths, cut
+    )  # fmt: skip
+
+
+def _rooms(job: Job, planned: Layout) -> tuple[float, ...]:
+    """The least straights; one that is planned shorter is not asked to grow."""
+    bender, ends, fitting = job.bender, job.ends, job.straight
+    first, last = planned.bends[0], planned.bends[-1]
+    before = bender.grip_mm if first.held == "reference" else bender.free_mm
+    after = bender.free_mm if last.held == "reference" else bender.grip_mm
+    asked = [max(before - ends.start_mm, fitting.start_mm, 0.0)]
+    asked += [bender.between_mm] * (len(planned.bends) - 1)
+    asked.append(max(after - ends.finish_mm, fitting.finish_mm, 0.0))
+    there = [*(bend.straight_before_mm for bend in planned.bends), planned.straight_after_mm]
+    return tuple(
+        min(need + HAIR_MM, planned_mm) for need, planned_mm in zip(asked, there, strict=True)
+    )
+
+
+def _spans(job: Job, springback: Springback) -> tuple[tuple[float, float], ...]:
+    """The least and the most angle of each bend; one that is planned past it is left there."""
+    travel = job.bender.max_angle_deg * (1 - springback.b) - springback.a_deg - HAIR_DEG
+    spans = []
+    for segment in job.run.segments:
+        least = CROWN_LEAST_DEG if segment.crown else LEAST_DEG
+        most = min(travel, 180.0 if segment.crown else CORNER_MOST_DEG)
+        spans.append((min(least, segment.angle_deg), max(most, segment.angle_deg)))
+    return tuple(spans)
+
+
+def job_of(job: Job, springback: Springback, tube: BentTube) -> Job:
+    """The job whose layout is this tube, its legs written as the job's were measured."""
+    straights = tube.straights_mm()
+    segments: list[Segment] = []
+    before_mm = before_off_mm = 0.0
+    for segment, bend, straight in zip(job.run.segments, tube.bends, straights, strict=False):
+        made = _kept(segment, bend)
+        angle, crown = made.angle_deg, made.crown
+        back = set_back(
+            finished_radius(job.bender, angle, bend_to(angle, springback)), angle, crown
+        )
+        off = measuring_offset(job.tube.od_mm, angle, crown)
+        how = segment.measured or job.measured
+        leg = _as_measured(before_mm + straight + back, how, before_off_mm + off)
+        segments.append(replace(made, leg_mm=leg))
+        before_mm, before_off_mm = back, off
+    how = job.run.last_measured or job.measured
+    last = _as_measured(before_mm + straights[-1], how, before_off_mm)
+    return replace(job, run=Run(tuple(segments), last, job.run.last_measured))
+
+
+def _kept(segment: Segment, bend: TubeBend) -> Segment:
+    """A segment with its bend's angle and turn, measured to corner or crown as before it can be."""
+    made = replace(segment, angle_deg=bend.angle_deg, turn_deg=bend.turn_deg)
+    crown = segment.crown
+    if crown and bend.angle_deg < CROWN_LEAST_DEG:
+        crown = False
+    if bend.angle_deg == 180:
+        crown = True
+    return made if made.crown == crown else replace(made, to="crown" if crown else "corner")
+
+
+def _as_measured(centre_mm: float, how: Measured, offsets_mm: float) -> float:
+    """A centre leg as it is measured: the other way of ``layout.to_centre``."""
+    if how == "centre":
+        return centre_mm
+    return centre_mm + offsets_mm if how == "outside" else centre_mm - offsets_mm

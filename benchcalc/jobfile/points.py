@@ -1,0 +1,65 @@
+"""A plain list of points as a job: the run from the file, tube and bender from the command line."""
+
+import re
+from pathlib import Path
+
+from benchcalc.core.job import Bender, Job, Material, Tube, Units
+from benchcalc.core.lengths import LengthError, parse_length
+from benchcalc.core.shapes.point_list import parse_points
+from benchcalc.core.shapes.points import BadPoints, rows_from_points
+from benchcalc.jobfile.problems import BadFile, Problem, Refused, nearest
+from benchcalc.jobfile.profiles import read_bytes
+from benchcalc.jobfile.shop import Shop
+
+_TUBE = re.compile(r"(.+?) *x *(.+?) +([^ ]+)", re.ASCII)
+_TUBE_LIKE = "write it like 8x1 316 or 1/4x0.035 316"
+
+
+def load_points_job(path: Path, tube: tuple[Tube, Material], bender: Bender, units: Units) -> Job:
+    """The job of a list of points; bare numbers are in ``units``.
+
+    Raises BadFile with every problem and its line.
+    """
+    name = str(path)
+    try:
+        text = read_bytes(path).decode("utf-8")
+    except UnicodeDecodeError:
+        todo = "save the file as UTF-8"
+        raise BadFile((Problem(name, 1, "points", "other bytes", "UTF-8", todo),)) from None
+    lines: tuple[int, ...] = ()
+    try:
+        listed = parse_points(text, units)
+        lines = listed.lines
+        rows = rows_from_points(listed.points)
+    except BadPoints as bad:
+        raise BadFile(
+            tuple(
+                Problem(name, lines[f.at - 1] if lines else f.at, f.what, f.value, f.limit, f.todo)
+                for f in bad.faults
+            )
+        ) from None
+    return Job(path.stem, *tube, bender, rows.run, units=units, in_line=rows.in_line)
+
+
+def parse_tube(text: str, units: Units, shop: Shop) -> tuple[Tube, Material]:
+    """A tube in words, OD x wall and material: ``8x1 316``. Raises Refused."""
+    found = _TUBE.fullmatch(text.strip())
+    if not found:
+        raise Refused("outside diameter x wall and material", _TUBE_LIKE)
+    try:
+        od, wall = (float(parse_length(found[n], units).mm) for n in (1, 2))
+    except LengthError as error:
+        raise Refused(str(error), _TUBE_LIKE) from None
+    if not 0 < wall < od / 2:
+        raise Refused(f"a wall over 0 and under half of {od:g} mm", _TUBE_LIKE)
+    return Tube(od, wall, found[3]), _known(shop, found[3])
+
+
+def _known(shop: Shop, key: str) -> Material:
+    material = shop.material(key)
+    if material is None:
+        known = tuple(m.key for m in shop.materials)
+        hint = nearest(key, known)
+        todo = f"did you mean {hint}?" if hint else f"write one of {', '.join(known)}"
+        raise Refused(f"no such material: {key}", todo)
+    return material

@@ -1,0 +1,77 @@
+"""Keys of a keyboard or numeric keypad, by the keys of the panel that they stand for."""
+
+from benchcalc.panel.state.model import ScreenName
+from benchcalc.report.scene import Scene
+
+KEYS = {
+    "enter": "next", "back": "back", "delete": "remove", "tab": "later", "shift tab": "earlier",
+    "escape": "cancel",
+}  # fmt: skip
+"""Keys of a keyboard, by the key of the panel that they stand for."""
+
+INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
+    "bench": {"next": ("plan",)},
+    "pick": {"back": ("cancel",), "later": ("more",)},
+    "write": {},
+    "plan": {"cancel": ("bench",)},
+    "shape": {"next": ("take",), "cancel": ("no", "leave")},
+    "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",), "later": ("more",)},
+    "clash": {
+        "next": ("order take", "order find"),
+        "back": ("minds",),
+        "cancel": ("minds",),
+    },
+    "make": {
+        "back": ("step back",),
+        "cancel": ("step back", "unit", "plan"),
+        "remove": ("scrap",),
+    },
+    "kept": {"next": ("piece",), "cancel": ("bench",)},
+    "learnt": {
+        "next": ("bench",),
+        "back": ("bench",),
+        "cancel": ("no reset", "bench"),
+        "earlier": ("bend before",),
+        "later": ("bend after",),
+    },
+    "trial": {"cancel": ("no", "bench"), "remove": ("drop",)},
+    "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
+    "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
+    "widths": {"next": ("settings",), "back": ("settings",), "cancel": ("settings",)},
+}
+"""Where a screen has no such key, the ones that mean the same there, first found first taken."""
+
+UNSEEN: dict[ScreenName, tuple[str, ...]] = {
+    "plan": ("earlier", "later", "bench", "insert", "remove"),
+    "make": ("scrap", "plan"),
+}
+"""Acts that a keyboard has though their key is on another face of the screen."""
+
+CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
+"""Keys that a digit presses, by their order on a screen where nothing is typed."""
+
+
+def target_of(scene: Scene, screen: ScreenName, key: str, lies_open: bool = False) -> str | None:
+    """The key of this screen that a keyboard's key presses; None where there is no such key.
+
+    ``lies_open`` says that nothing lies over the screen.
+    """
+    if len(key) == 1:
+        return _for_character(scene, key)
+    target = KEYS.get(key, key)
+    others = INSTEAD.get(screen, {}).get(target, ())
+    able = UNSEEN.get(screen, ()) if lies_open else ()
+    return next((name for name in (target, *others) if scene.target(name) or name in able), None)
+
+
+def _for_character(scene: Scene, key: str) -> str | None:
+    """Where there is something to type the character, else the choice with this number."""
+    if key == "," and scene.target("key .") and not scene.target("key A"):
+        key = "."  # the decimal key of half of the world
+    upper = f"key {key.upper()}"
+    if scene.target(upper):
+        return upper
+    if scene.target("key 0"):
+        return f"key {key}"
+    choices = [t.name for t in scene.targets if t.name.startswith(CHOICES)]
+    return choices[int(key) - 1] if key in "123456789"[: len(choices)] else None

@@ -1,0 +1,108 @@
+"""The keypad: where every key lies, on every screen that has it, and the signs on its keys."""
+
+from collections.abc import Callable
+from math import cos, radians, sin
+
+from benchcalc.panel.widgets.grid import Canvas, cells
+from benchcalc.report.scene import Box, Fill, Polygon, Role, Stroke
+from benchcalc.words.language import decimal_sign, say
+
+PAD = (
+    ("7", "8", "9", "back"),
+    ("4", "5", "6", "unit"),
+    ("1", "2", "3", "-"),
+    ("0", ".", "/", "next"),
+)
+"""Where every key lies, on every screen that has the keypad."""
+
+FLAT_PAD = (
+    ("7", "8", "9", "back", "unit", "first"),
+    ("4", "5", "6", "-", "/", "second"),
+    ("1", "2", "3", "0", ".", "next"),
+)
+"""The same keys in three rows, for a small screen; two more belong to the screen in hand."""
+
+ACTS = ("back", "unit", "next")
+
+
+def keypad(
+    c: Canvas,
+    box: Box,
+    captions: dict[str, str],
+    hidden: frozenset[str],
+    own: tuple[tuple[str, str], ...] = (),
+    on: Role = "key_go",
+) -> None:
+    """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there.
+
+    ``on`` is the colour of the key that goes on.
+
+    ``own`` are the screen's own keys, by target and caption, without one an arrow back; only a
+    small screen has them here.
+    """
+    c.add(Fill(box, "ground"))
+    pad = FLAT_PAD if c.small else PAD
+    names = [name for row in pad for name in row]
+    places = dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
+    for name, (target, caption) in zip(("first", "second"), own if c.small else (), strict=False):
+        if target == "undo":
+            undo_key(c, places[name])
+        elif caption:
+            c.key(target, places[name], caption, "key_act", c.unit, lines=2)
+        else:
+            c.arrow_key(target, places[name], left=True)
+    for name, cell in places.items():
+        if name in hidden or name in ("first", "second"):
+            continue
+        act = name in ACTS
+        role: Role = on if name == "next" else "key_act" if act else "key"
+        target = name if act else f"key {name}"
+        text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
+        sign = _sign(c, name, text)
+        size = c.unit if act else c.unit * 1.4
+        c.key(target, cell, "" if sign else text, role, size, lines=3 if act else 1)
+        if sign:
+            sign(c, cell)
+
+
+def _sign(c: Canvas, name: str, text: str) -> Callable[[Canvas, Box], None] | None:
+    """What is drawn on a key in place of a word that is too wide for it in some languages."""
+    if name == "back" and text == say("key.back"):
+        return _erase_sign
+    return _next_sign if name == "next" and c.small and text == say("key.next") else None
+
+
+def _erase_sign(c: Canvas, box: Box) -> None:
+    """A tag that points back at what was typed, with a cross in it."""
+    (x, y), half = box.centre, min(box.w, box.h) * 0.17
+    left, right = x - half * 1.9, x + half * 1.5
+    tag = ((left, y), (x - half * 0.7, y - half), (right, y - half), (right, y + half))
+    c.add(Polygon((*tag, (x - half * 0.7, y + half)), "ink"))
+    at, arm = x + half * 0.45, half * 0.45
+    for way in (-1.0, 1.0):
+        c.add(Stroke(((at - arm, y - way * arm), (at + arm, y + way * arm)), "key_act", 4.0))
+
+
+def erase_key(c: Canvas, cell: Box) -> None:
+    """A key that takes the last character away."""
+    c.key("back", cell, "", "key_act")
+    _erase_sign(c, cell)
+
+
+def undo_key(c: Canvas, cell: Box) -> None:
+    """A key with an arrow that turns back."""
+    c.key("undo", cell, "", "key_act")
+    x, y = cell.centre
+    reach = min(cell.h, cell.w) * 0.2
+    arc = [radians(angle) for angle in range(-90, 91, 15)]
+    bow = [(x + reach * 0.3 + reach * cos(a), y + reach * sin(a)) for a in arc]
+    c.add(Stroke(((x - reach, y - reach), *bow, (x - reach, y + reach)), "ink", 6.0))
+    tip, neck, half = x - reach * 1.8, x - reach * 0.6, reach * 0.75
+    c.add(Polygon(((tip, y - reach), (neck, y - reach - half), (neck, y - reach + half)), "ink"))
+
+
+def _next_sign(c: Canvas, box: Box) -> None:
+    """An arrow with a shaft: on to what comes next."""
+    (x, y), half = box.centre, min(box.w, box.h) * 0.2
+    c.add(Fill(Box(x - half * 1.3, y - half * 0.35, half * 1.6, half * 0.7), "ink"))
+    c.add(Polygon(((x + half * 1.5, y), (x, y - half), (x, y + half)), "ink"))

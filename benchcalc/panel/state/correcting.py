@@ -1,0 +1,116 @@
+"""Correcting the rest of a piece after a bend came out wrong: what is offered, and what was taken.
+
+Bends that are made keep the sheet they were bent by; the rest goes by the last correction taken.
+The old marks are those that were drawn on the straight tube, however many corrections there were.
+"""
+
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from benchcalc.core.finding import Finding
+from benchcalc.core.fit.correction import (
+    Correction,
+    Off,
+    Shift,
+    correct,
+    home_of,
+    left_over,
+    shifts_of,
+)
+from benchcalc.core.sheet import Sheet
+from benchcalc.panel.state.making import approach, bent_so_far
+from benchcalc.panel.state.model import Answered, Making
+from benchcalc.report.correction_text import off_says
+from benchcalc.words.language import say
+
+RE_MARK_MM = 0.3
+"""A mark that moves by less than its line is thick cannot be drawn beside the old one."""
+
+
+class Offer(NamedTuple):
+    """What can be done about the rest; ``stops`` are findings that forbid it."""
+
+    bent: tuple[tuple[int, float], ...]
+    correction: Correction
+    shifts: tuple[Shift, ...]
+    stops: tuple[Finding, ...]
+
+
+def sheet_by(drawn: Sheet, answered: Answered | None) -> Sheet:
+    """The sheet that a taken correction makes of the job as drawn, what it leaves among its
+    findings."""
+    if answered is None:
+        return drawn
+    sheet = drawn.of(replace(drawn.job, run=answered.run))
+    left = left_over(Off(answered.after_mm, answered.after_deg), drawn.job.fit)
+    return sheet._replace(findings=(*sheet.findings, left)) if left else sheet
+
+
+def sheet_now(drawn: Sheet, making: Making) -> Sheet:
+    """The sheet that the rest of the piece is bent by."""
+    return sheet_by(drawn, next((c for c in reversed(making.corrections) if c.taken), None))
+
+
+def sheet_of_bend(drawn: Sheet, making: Making, number: int) -> Sheet:
+    """The sheet that a bend was bent by, or is to be bent by."""
+    before = [c for c in making.corrections if c.taken and number not in dict(c.bent)]
+    return sheet_by(drawn, before[-1] if before else None)
+
+
+def offer(drawn: Sheet, making: Making) -> Offer:
+    """The correction after the bends made so far."""
+    bent = bent_so_far(making, drawn)
+    job = sheet_now(drawn, making).job
+    found = correct(job, drawn.springback, bent, drawn.usual, home_of(drawn.path))
+    sheet = drawn.of(found.job)
+    stops = tuple(f for f in sheet.findings if f.level == "stop" and f.bend not in bent)
+    shifts = shifts_of(bent, drawn.layout, found.layout, job.tube.od_mm)
+    return Offer(tuple(bent.items()), found, tuple(shifts), stops)
+
+
+def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
+    """The correction is taken or refused; on to the next bend, by the sheet that then holds."""
+    bent, found, shifts, stops = offer(drawn, making)
+    if taken and stops:
+        return making
+    now, after = found.now, found.after
+    moved = tuple(shift.bend for shift in shifts if abs(shift.past_mm or 0.0) >= RE_MARK_MM)
+    answered = Answered(
+        bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg, moved
+    )
+    making = replace(making, corrections=(*making.corrections, answered))
+    units = drawn.job.units
+    says = say(
+        "correct.taken" if taken else "correct.left", miss=off_says(after if taken else now, units)
+    )
+    return replace(approach(making, sheet_now(drawn, making)), says=says)
+
+
+def new_mark(drawn: Sheet, making: Making) -> Shift | None:
+    """Where the mark of the bend in hand lies after a correction; None when none was taken."""
+    sheet = sheet_now(drawn, making)
+    if sheet is drawn:
+        return None
+    before = [bend.number for bend in drawn.layout.in_order[: making.place]]
+    shifts = shifts_of(before, drawn.layout, sheet.layout, drawn.job.tube.od_mm)
+    return next(shifts, None)
+
+
+def corrections_plain(drawn: Sheet, making: Making) -> list[dict[str, Any]]:
+    """The corrections as the record has them; shifts count from the marks as they were drawn."""
+    return [_plain(drawn, answered) for answered in making.corrections]
+
+
+def _plain(drawn: Sheet, answered: Answered) -> dict[str, Any]:
+    layout = sheet_by(drawn, answered).layout
+    shifts = shifts_of(dict(answered.bent), drawn.layout, layout, drawn.job.tube.od_mm)
+    return {
+        "after_bend": answered.bent[-1][0],
+        "taken": answered.taken,
+        "miss_now_mm": answered.now_mm,
+        "miss_after_mm": answered.after_mm,
+        "points_off_now_deg": answered.now_deg,
+        "points_off_after_deg": answered.after_deg,
+        "bent": [{"bend": number, "angle_deg": angle} for number, angle in answered.bent],
+        "shifts": [dict(shift._asdict()) for shift in shifts],
+    }

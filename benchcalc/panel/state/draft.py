@@ -1,0 +1,296 @@
+"""From what was typed to a job that can be worked out, and back from a job file to rows."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment, Tube, Units
+from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.panel.input.keypad import Field, Refused, read_length, read_number
+from benchcalc.panel.state.caches import first_guess, work_out
+from benchcalc.panel.state.draft_text import length_typed, number_typed
+from benchcalc.panel.state.model import Cursor, Draft, Extras, Row, RowField
+from benchcalc.words.language import say
+
+if TYPE_CHECKING:
+    from benchcalc.panel.state.shaped import Item
+    from benchcalc.panel.widgets.shape_forms import Drawing
+
+OPEN_RULES = ("straight-last", "stock")
+"""Findings about the far end, which an unfinished run has not got yet."""
+
+
+class Wrong(NamedTuple):
+    """A typed value that is refused, and why."""
+
+    row: int
+    field: RowField
+    says: str
+
+
+class DraftSheet(NamedTuple):
+    """What can be worked out of a draft so far.
+
+    ``bends`` are those of the rows in front that are complete; ``firsts`` has for each row how many
+    bends come before it, and last how many there are. ``whole`` is true when the run has its last
+    leg or port and nothing is wrong or missing. ``sheet`` is None before the first bend or without
+    a tube.
+    """
+
+    sheet: Sheet | None
+    bends: int
+    whole: bool
+    wrong: tuple[Wrong, ...]
+    missing: str
+    firsts: tuple[int, ...] = ()
+
+    def why(self, row: int, field: RowField) -> str:
+        """Why a field is refused, or nothing."""
+        return next((w.says for w in self.wrong if (w.row, w.field) == (row, field)), "")
+
+    def bends_in(self, row: int) -> int:
+        """How many bends a row comes to; none where it is not complete."""
+        return self.firsts[row + 1] - self.firsts[row] if row + 1 < len(self.firsts) else 0
+
+    def bend_at(self, cursor: Cursor) -> int | None:
+        """The number of the bend that the cursor stands at; None at a leg or an incomplete row."""
+        count = self.bends_in(cursor.row)
+        return self.firsts[cursor.row] + min(cursor.bend, count - 1) + 1 if count else None
+
+
+def row_field(field: RowField, unit: Units, inside: bool = False) -> Field:
+    """The typed field of a row; ``inside`` when the drawing gives included angles."""
+    if field == "leg":
+        return Field(say("field.leg"), "length", 0.0, 100_000.0, unit, over_least=True)
+    if field == "turn":
+        return Field(say("field.turn"), "turn", -360.0, 360.0)
+    if inside:
+        return Field(say("field.inside"), "angle", 0.0, 179.999999)
+    return Field(say("field.bend"), "angle", 0.0, 180.0, over_least=True)
+
+
+def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]]:
+    """One row as a segment, or what is wrong with it; a row without a bend is no segment."""
+    row, inside = draft.rows[number], draft.extras.angles == "included"
+    wrong: list[Wrong] = []
+
+    def value(field: RowField, text: str) -> float:
+        spec = row_field(field, row.unit, inside)
+        try:
+            return float(read_length(spec, text) if field == "leg" else read_number(spec, text))
+        except Refused as refused:
+            wrong.append(Wrong(number, field, str(refused)))
+            return 0.0
+
+    leg = value("leg", row.leg) if row.leg else 0.0
+    turn = value("turn", row.turn) if row.turn else 0.0
+    bend = value("bend", row.bend) if row.bend else 0.0
+    if wrong or not row.leg or not row.bend:
+        return None, wrong
+    bend = 180.0 - bend if inside else bend
+    if row.to == "corner" and bend == 180.0:
+        return None, [Wrong(number, "bend", say("draft.no-corner"))]
+    if row.to == "crown" and bend < CROWN_LEAST_DEG:
+        return None, [Wrong(number, "bend", say("draft.no-crown"))]
+    return Segment(leg, bend, turn, row.to, row.measured, row.held), []
+
+
+def read_draft(
+    draft: Draft, springback: Springback | None = None, live: Springback | None = None
+) -> DraftSheet:
+    """Work out as much of a draft as is complete, and say what is wrong or missing.
+
+    With what the bench has learnt, or else with the first guess; shapes are worked out with the
+    radius that follows from it.
+    """
+    items, goal, wrong = _read_rows(draft)
+    last = draft.rows[-1]
+    ended = goal is not None or (bool(last.leg) and not last.bend)
+    closed = len(items) == len(draft.rows) - 1 and ended
+    missing = _missing(draft, len(items), closed)
+    nothing = not items and goal is None
+    if nothing or draft.bender is None or draft.material is None or draft.wall_mm is None:
+        return DraftSheet(None, 0, False, tuple(wrong), missing)
+    whole = closed and not wrong
+    last_leg, measured = 0.0, None
+    if whole and goal is None:
+        last_leg = float(read_length(row_field("leg", last.unit), last.leg))
+        measured = last.measured
+    if not _shaped(draft):
+        segments = tuple(item for item in items if isinstance(item, Segment))
+        job = job_of(draft, segments, last_leg, measured)
+        firsts = (*range(len(segments) + 1),)
+    else:
+        from benchcalc.panel.state.shaped import drawn_job  # most runs are legs and bends alone
+
+        ending = (last_leg, measured, goal if whole else None)
+        made = drawn_job(draft, tuple(items), ending, springback)
+        if isinstance(made, str):
+            says = (*wrong, Wrong(len(draft.rows) - 1 if goal else 0, "leg", made))
+            return DraftSheet(None, 0, False, says, made)
+        job, firsts = made
+    if not job.run.segments:
+        return DraftSheet(None, 0, False, tuple(wrong), missing)
+    sheet = work_out(job, springback, live) if whole else _open_sheet(job, springback)
+    return DraftSheet(sheet, firsts[-1], whole, tuple(wrong), missing, firsts)
+
+
+def _shaped(draft: Draft) -> bool:
+    """Whether the run is drawn by more than legs and bends."""
+    shapes = any(row.shape is not None for row in draft.rows)
+    return shapes or draft.beside is not None or bool(draft.extras.points)
+
+
+def _read_rows(draft: Draft) -> "tuple[list[Item], Drawing | None, list[Wrong]]":
+    """The complete rows in front, the port they lead to, and all that is wrong."""
+    items: list[Item] = []
+    goal: Drawing | None = None
+    wrong: list[Wrong] = []
+    gap = False
+    for number, row in enumerate(draft.rows):
+        item: Item | None
+        if row.shape is None:
+            item, problems = read_segment(draft, number)
+        else:
+            from benchcalc.panel.state.shaped import read_shape_row
+
+            item, goal, says = read_shape_row(row.shape, draft.extras.angles == "included")
+            problems = [Wrong(number, "leg", says)] if says else []
+        wrong += problems
+        gap = gap or item is None
+        if item is not None and not gap:
+            items.append(item)
+    return items, goal, wrong
+
+
+def _missing(draft: Draft, done: int, closed: bool) -> str:
+    """The first thing still to be given before the run can be made; ``done`` rows are complete."""
+    if draft.bender is None:
+        return say("draft.bender")
+    if draft.wall_mm is None:
+        return say("draft.wall")
+    if draft.material is None:
+        return say("draft.material")
+    first = draft.rows[0]
+    if not first.leg and first.shape is None:
+        return say("draft.first-leg")
+    if done < len(draft.rows) - 1:
+        row = draft.rows[done]
+        return say("draft.no-angle" if row.leg else "draft.no-leg", number=done + 1)
+    ports = closed and first.shape is not None
+    return "" if closed and (done or ports) else say("draft.last-leg")
+
+
+def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:
+    """The sheet of a run whose last leg is not given yet: the shortest one that can be bent."""
+    springback = learnt or first_guess(job.tube, job.bender, job.material)
+    short = lay_out(job, springback).straight_after_mm
+    need = max(job.bender.grip_mm, job.bender.free_mm, job.straight.finish_mm)
+    run = replace(job.run, last_leg_mm=job.run.last_leg_mm + need - short, last_measured="centre")
+    sheet = work_out(replace(job, run=run), springback)
+    return sheet._replace(findings=tuple(f for f in sheet.findings if f.rule not in OPEN_RULES))
+
+
+def job_of(
+    draft: Draft, segments: tuple[Segment, ...], last_leg_mm: float, measured: Measured | None
+) -> Job:
+    """A draft as a job; bender, material and wall must have been chosen."""
+    if draft.bender is None or draft.material is None or draft.wall_mm is None:
+        raise ValueError("a job needs bender, material and wall")
+    more = draft.extras
+    od = draft.bender.od_mm if draft.od_mm is None else draft.od_mm
+    order = more.order if sorted(more.order) == list(range(1, len(segments) + 1)) else ()
+    return Job(
+        name=draft.name,
+        tube=Tube(od, draft.wall_mm, draft.material.key, draft.lot, more.hardness, more.wall_under),
+        material=draft.material,
+        bender=draft.bender,
+        run=Run(segments, last_leg_mm, measured),
+        drawing=more.drawing,
+        note=more.note,
+        operator=more.operator,
+        pieces=draft.pieces,
+        units=draft.units,
+        angles=more.angles,
+        measured=more.measured,
+        ends=more.ends,
+        straight=more.straight,
+        slip_on=more.slip_on,
+        held=more.held,
+        order=order,
+        tolerance_deg=more.tolerance_deg,
+        fit=more.fit,
+        pressure=more.pressure,
+        stock_mm=more.stock_mm,
+        in_line=more.in_line,
+    )
+
+
+def rows_of(
+    items: "Sequence[Item]", last_mm: float, measured: Measured | None, units: Units, inside: bool
+) -> tuple[Row, ...]:
+    """Segments and shapes, and the last leg, as someone would have typed them."""
+    rows = []
+    for s in items:
+        if not isinstance(s, Segment):
+            from benchcalc.panel.widgets.shape_forms import typed_of
+
+            rows.append(Row(unit=units, shape=typed_of(s, units, inside)))
+            continue
+        rows.append(
+            Row(
+                leg=length_typed(s.leg_mm, units),
+                bend=number_typed(180.0 - s.angle_deg if inside else s.angle_deg),
+                turn=number_typed(s.turn_deg) if s.turn_deg else "",
+                unit=units,
+                to=s.to,
+                measured=s.measured,
+                held=s.held,
+            )
+        )
+    return (*rows, Row(leg=length_typed(last_mm, units), unit=units, measured=measured))
+
+
+def draft_of(job: Job) -> Draft:
+    """A job file's job as rows that can be changed on the panel; what was drawn stays as drawn."""
+    inside, run = job.angles == "included", job.run
+    rows = rows_of(run.segments, run.last_leg_mm, run.last_measured, job.units, inside)
+    beside = None
+    if job.drawn is not None:
+        from benchcalc.panel.state.shaped import rows_drawn
+
+        rows, beside = rows_drawn(job.drawn, job.units, inside)
+    return Draft(
+        name=job.name,
+        bender=job.bender,
+        material=job.material,
+        od_mm=job.tube.od_mm,
+        wall_mm=job.tube.wall_mm,
+        lot=job.tube.lot,
+        pieces=job.pieces,
+        units=job.units,
+        rows=rows,
+        beside=beside,
+        extras=Extras(
+            drawing=job.drawing,
+            note=job.note,
+            operator=job.operator,
+            angles=job.angles,
+            measured=job.measured,
+            ends=job.ends,
+            straight=job.straight,
+            slip_on=job.slip_on,
+            held=job.held,
+            order=job.order,
+            tolerance_deg=job.tolerance_deg,
+            fit=job.fit,
+            pressure=job.pressure,
+            stock_mm=job.stock_mm,
+            hardness=job.tube.hardness,
+            wall_under=job.tube.wall_under,
+            points=job.drawn.points if job.drawn else (),
+            in_line=job.in_line,
+        ),
+    )

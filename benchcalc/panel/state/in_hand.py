@@ -1,0 +1,132 @@
+"""The job in hand worked out with what this bench has been taught."""
+
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from benchcalc.core.job import Bender, Material, Tube
+from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.learning import Bent, Key, Taught, key_of, springback_of, teach
+from benchcalc.panel.state.caches import first_guess
+from benchcalc.panel.state.correcting import sheet_now
+from benchcalc.panel.state.draft import DraftSheet, read_draft
+from benchcalc.panel.state.lessons import key_plain, theory_plain
+from benchcalc.panel.state.model import Draft, Made, Making, Model
+from benchcalc.panel.state.trials import Measurements
+
+
+class Subject(NamedTuple):
+    """What springback is learnt about: the lot, and the first guess for it."""
+
+    key: Key
+    theory: Springback
+
+
+def subject_of(draft: Draft) -> Subject | None:
+    """The tube and bender of a job; None before they are chosen, or when the tube is none."""
+    if draft.bender is None or draft.material is None or draft.wall_mm is None:
+        return None
+    od = draft.bender.od_mm if draft.od_mm is None else draft.od_mm
+    if 2 * draft.wall_mm >= od:
+        return None
+    tube = Tube(od, draft.wall_mm, draft.material.key, draft.lot)
+    return subject(tube, draft.bender, draft.material)
+
+
+def subject(tube: Tube, bender: Bender, material: Material) -> Subject:
+    """The lot that a tube on a bender belongs to, and its first guess."""
+    return Subject(key_of(tube, bender), first_guess(tube, bender, material))
+
+
+def springback_in_hand(model: Model) -> Springback | None:
+    """What the layout of the job in hand rests on: as learnt, or as known when it was cut."""
+    about, making = subject_of(model.draft), model.work.making
+    if making is not None and making.springback is not None:
+        return making.springback
+    return about and springback_of(model.taught, about.key, about.theory)
+
+
+def work_in_hand(model: Model) -> DraftSheet:
+    """The job in hand, its layout as it stood when the piece was cut, its pulls as known by now.
+
+    After a piece that missed its port the sheet is that of the run as corrected for the next ones.
+    """
+    read, making = _as_drawn(model), model.work.making
+    if read.sheet is not None:
+        read = read._replace(sheet=read.sheet._replace(usual=model.settings.widths))
+    if read.sheet is None or making is None or making.aim is None:
+        return read
+    return read._replace(sheet=read.sheet.of(replace(read.sheet.job, run=making.aim.run)))
+
+
+def _as_drawn(model: Model) -> DraftSheet:
+    about, making = subject_of(model.draft), model.work.making
+    if about is None:
+        return read_draft(model.draft)
+    known = springback_in_hand(model)
+    if making is None:
+        return read_draft(model.draft, known)
+    taught, _ = learn_piece(model.taught, about, making)
+    live = springback_of(taught, about.key, about.theory)
+    return read_draft(model.draft, known, live)
+
+
+def piece_in_hand(model: Model) -> Sheet | None:
+    """What the rest of the piece is bent by: the job as drawn, or as it was corrected."""
+    return shown_in_hand(model).sheet
+
+
+def shown_in_hand(model: Model) -> DraftSheet:
+    """The job in hand as the piece in hand goes by it: corrected, once a correction was taken."""
+    read, making = work_in_hand(model), model.work.making
+    if read.sheet is None or making is None:
+        return read
+    return read._replace(sheet=sheet_now(read.sheet, making))
+
+
+def corrected_in_hand(model: Model) -> bool:
+    """Whether the piece in hand goes by something else than the run as it is written."""
+    making = model.work.making
+    return making is not None and (
+        making.aim is not None or any(c.taken for c in making.corrections)
+    )
+
+
+def learn_piece(taught: Taught, about: Subject, making: Making) -> tuple[Taught, dict[int, float]]:
+    """What is taught with the bends of the piece in hand, and how much each of them counted."""
+    counted: dict[int, float] = {}
+    for made in making.made:
+        bent = bent_of(made)
+        if made.verdict is not None and bent is not None:
+            taught, counted[made.number] = teach(taught, about.key, about.theory, bent)
+    return taught, counted
+
+
+def bent_of(made: Made) -> Bent | None:
+    """The last pull of a bend, when its angle was measured."""
+    if not made.pulls or made.pulls[-1].released_deg is None:
+        return None
+    last = made.pulls[-1]
+    return Bent(last.pulled_to_deg, last.released_deg or 0.0, last.by == "sensor")
+
+
+def trial_lessons(model: Model, done: tuple[Measurements, ...]) -> list[dict[str, Any]]:
+    """What trial bends with a noted pull teach about the tube on the bench, as a record has it."""
+    about, taught = subject_of(model.draft), model.taught
+    found: list[dict[str, Any]] = []
+    for typed in done:
+        if about is None or not typed.pulled or not typed.angle:
+            continue
+        bent = Bent(float(typed.pulled), float(typed.angle), loaded_read=False)
+        taught, counted = teach(taught, about.key, about.theory, bent)
+        found.append(
+            {
+                **key_plain(about.key),
+                "theory": theory_plain(about.theory),
+                "loaded_deg": bent.loaded_deg,
+                "released_deg": bent.released_deg,
+                "loaded_read": False,
+                "counted": counted,
+            }
+        )
+    return found

@@ -1,0 +1,399 @@
+"""The panel's state, frozen: what is kept over a restart (``Work``) and what is not (``Model``).
+
+What the operator typed stays text until a formula needs it, so that nothing typed is lost or
+rounded, and half a number survives a power cut as half a number.
+"""
+
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.job import (
+    Angles,
+    Bender,
+    End,
+    Ends,
+    Fit,
+    Hardness,
+    Job,
+    Material,
+    Measured,
+    Pressure,
+    Run,
+    SlipOn,
+    To,
+    Units,
+)
+from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.learning import Taught
+from benchcalc.jobfile.shop import Shop
+from benchcalc.panel.state.copying import Copying
+from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
+from benchcalc.panel.state.lessons import Learnt
+from benchcalc.panel.state.messages import PieceRead
+from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.settings import Ruled, Ruling, Settings
+from benchcalc.panel.state.trials import Trials
+from benchcalc.panel.state.typed_shapes import ShapeTyped, Shaping
+
+Face = Literal["keys", "answer", "more"]
+"""What the planning screen shows: keys beside a short answer, the whole answer, what else to do."""
+
+ScreenName = Literal[
+    "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
+    "settings", "ruler", "clash", "shape", "widths",
+]  # fmt: skip
+READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
+"""Screens that show what was read as they were opened; a restart begins on the bench instead."""
+
+RowField = Literal["leg", "bend", "turn"]
+SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape", "remark"]
+StepKind = Literal[
+    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "check", "over", "correct",
+    "scrap", "store", "largest", "smallest", "port", "aim",
+]  # fmt: skip
+Verdict = Literal["good", "accepted over", "accepted under", "over"]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One segment as typed; ``unit`` is that of the leg's bare number.
+
+    ``to``, ``measured`` and ``held`` come from a job file and stay as they are. With a ``shape``
+    the row is that shape, of as many bends as it comes to, and all else is left empty.
+    """
+
+    leg: str = ""
+    bend: str = ""
+    turn: str = ""
+    unit: Units = "mm"
+    to: To | None = None
+    measured: Measured | None = None
+    held: End | None = None
+    shape: ShapeTyped | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Extras:
+    """What a job file says that the panel shows but does not ask for.
+
+    ``points`` are the corners of its rows, ``in_line`` those left out, until a row is changed.
+    """
+
+    drawing: str = ""
+    note: str = ""
+    operator: str = ""
+    angles: Angles = "bend"
+    measured: Measured = "centre"
+    ends: Ends = field(default_factory=Ends)
+    straight: Ends = field(default_factory=Ends)
+    slip_on: SlipOn = field(default_factory=SlipOn)
+    held: End = "reference"
+    order: tuple[int, ...] = ()
+    tolerance_deg: float = 0.5
+    fit: Fit = field(default_factory=Fit)
+    pressure: Pressure | None = None
+    stock_mm: float | None = None
+    hardness: Hardness | None = None
+    wall_under: float | None = None
+    points: tuple[Vector, ...] = ()
+    in_line: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A job being written: bench, tube, and rows of the run (or of the one it lies ``beside``).
+
+    None is not chosen yet.
+    """
+
+    name: str = ""
+    bender: Bender | None = None
+    material: Material | None = None
+    od_mm: float | None = None
+    wall_mm: float | None = None
+    lot: str = ""
+    pieces: int = 1
+    units: Units = "mm"
+    tape: str = ""
+    rows: tuple[Row, ...] = (Row(),)
+    extras: Extras = field(default_factory=Extras)
+    beside: ShapeTyped | None = None
+
+    @property
+    def chosen(self) -> bool:
+        """Whether bender, material and wall are: without them nothing can be worked out."""
+        return None not in (self.bender, self.material, self.wall_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Cursor:
+    """Where typing goes; ``fresh`` when it replaces what is there; a shape's ``bend`` shown."""
+
+    row: int = 0
+    field: RowField = "leg"
+    fresh: bool = True
+    bend: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """One pull of a bend: the reading pulled to, and the angle measured after letting go.
+
+    By sensor the first is the highest reading under load; its raw reading and zero are kept too.
+    """
+
+    pulled_to_deg: float
+    released_deg: float | None = None
+    by: Literal["hand", "sensor"] = "hand"
+    raw_deg: float | None = None
+    zero_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A bend of this piece: its pulls so far, the verdict when there is one.
+
+    ``calipers`` are the largest and smallest diameter across it, mm, when they were measured.
+    """
+
+    number: int
+    pulls: tuple[Pulled, ...] = ()
+    verdict: Verdict | None = None
+    calipers: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A correction that was offered, and whether it was taken.
+
+    ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
+    offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
+    stood and as corrected, and the degrees it would point off. ``moved`` are the bends
+    whose marks it moves so far that they are drawn anew.
+    """
+
+    bent: tuple[tuple[int, float], ...]
+    run: Run
+    taken: bool
+    now_mm: float
+    now_deg: float
+    after_mm: float
+    after_deg: float
+    moved: tuple[int, ...] = ()
+
+
+PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]
+
+
+@dataclass(frozen=True, slots=True)
+class PortMiss:
+    """Where a piece missed at its port, as typed; a leading ``-`` means the other way.
+
+    Past its port, high and right, pointing up and pointing right, seen along the tube to the port
+    with the last heel down. ``field`` is the one that is asked now.
+    """
+
+    ahead: str = ""
+    up: str = ""
+    right: str = ""
+    tilt_up: str = ""
+    tilt_right: str = ""
+    field: PortField = "ahead"
+
+
+@dataclass(frozen=True, slots=True)
+class PieceBefore:
+    """The last piece made of this run, and what its measured bends alone made its far end miss.
+
+    ``missed_mm`` and ``swung`` are as ``core.first_piece.Arrival`` has them.
+    """
+
+    piece: int
+    missed_mm: tuple[float, float, float]
+    swung: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """The run that the pieces to come are laid out by, after one of them missed.
+
+    ``piece`` is the one that missed, ``after_mm`` and ``after_deg`` what the correction leaves.
+    """
+
+    piece: int
+    run: Run
+    after_mm: float
+    after_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """How far the making of a piece has come.
+
+    ``place`` counts the bends in the order they are made, from 0; ``doubted`` is a reading so far
+    from what was expected that it must be typed once more. ``back_to`` is the step to go back to
+    when the piece is not scrapped after all, or was measured with calipers. ``springback`` is what
+    the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
+    ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
+    ``before`` is the piece made before this one, ``port`` where it missed, as it is typed, and
+    ``aim`` what this piece and the next are laid out by instead of the run as drawn.
+    """
+
+    piece: int = 1
+    step: StepKind = "cut"
+    place: int = 0
+    made: tuple[Made, ...] = ()
+    typed: str = ""
+    doubted: str = ""
+    says: str = ""
+    stored: int = 0
+    back_to: StepKind = "cut"
+    springback: Springback | None = None
+    largest: str = ""
+    corrections: tuple[Answered, ...] = ()
+    before: PieceBefore | None = None
+    port: PortMiss = field(default_factory=PortMiss)
+    aim: Aim | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """A bench value being typed or picked; ``page`` of a long choice.
+
+    Or a remark ``about`` the piece of that record, and the screen it leads ``back`` to.
+    """
+
+    field: SetupField = "bender"
+    typed: str = ""
+    unit: Units = "mm"
+    page: int = 0
+    fresh: bool = True
+    about: int = 0
+    back: ScreenName = "bench"
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """Work put aside when another job was opened, with the edits that can be taken back."""
+
+    draft: Draft
+    making: Making | None = None
+    undo: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Everything that must be there again after the power went.
+
+    ``undo`` has what each edit of the draft changed, newest last, as ``panel.undoing`` writes it.
+    """
+
+    screen: ScreenName = "bench"
+    draft: Draft = field(default_factory=Draft)
+    cursor: Cursor = field(default_factory=Cursor)
+    writing: Writing = field(default_factory=Writing)
+    making: Making | None = None
+    shelf: tuple[Shelved, ...] = ()
+    trials: Trials = field(default_factory=Trials)
+    shaping: Shaping = field(default_factory=Shaping)
+    undo: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SensorSeen:
+    """What the angle sensor shows: the bend's angle, how old it is, and how far the bend has come.
+
+    ``state`` is one of the sensor's table; ``trouble`` a sentence while something is wrong.
+    """
+
+    angle_deg: float | None = None
+    stale: bool = True
+    zeroed: bool = False
+    state: str = ""
+    loaded_deg: float | None = None
+    gravity: bool = False
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSought:
+    """Another order of bending that was asked for; without one when ``done``, there is none."""
+
+    job: Job
+    done: bool = False
+    order: tuple[int, ...] = ()
+    held: tuple[End, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """The whole panel. ``dark`` while the screen is black.
+
+    ``ring`` is the key that a knob or the arrows stand on, empty where the next act is, None
+    without a ring; ``asking`` an act that waits for a second press. ``refusal`` is the sentence in
+    the answer's place until the next act; ``trouble`` one about the machine, until it is over.
+    ``missing`` is what the machine lacks, worst first; ``machine`` and ``gauge`` are true while
+    such a screen lies over the work, as ``piece``, a stored one, does; ``told`` is the size the
+    screen tells. ``face`` is the side of a screen that is shown, ``page`` the part of a long list
+    on it. ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
+    """
+
+    shop: Shop
+    size: tuple[int, int] = (800, 480)
+    work: Work = field(default_factory=Work)
+    pressed: str | None = None
+    dark: bool = False
+    ring: str | None = None
+    asking: str = ""
+    refusal: str = ""
+    trouble: str = ""
+    face: Face = "keys"
+    page: int = 0
+    taught: Taught = field(default_factory=Taught)
+    learnt: Learnt = field(default_factory=Learnt)
+    sensor: SensorSeen | None = None
+    missing: tuple[Missing, ...] = ()
+    machine: bool = False
+    sticks: tuple[str, ...] = ()
+    kept_sticks: tuple[str, ...] = ()
+    copying: Copying = field(default_factory=Copying)
+    settings: Settings = field(default_factory=Settings)
+    order_sought: OrderSought | None = None
+    told: Ruled | None = None
+    ruling: Ruling = field(default_factory=Ruling)
+    gauge: bool = False
+    help: int = 0
+    piece: PieceRead | None = None
+
+    @property
+    def draft(self) -> Draft:
+        """The job in hand."""
+        return self.work.draft
+
+    def with_work(self, **changes: object) -> "Model":
+        """The model with parts of its work replaced."""
+        return replace(self, work=replace(self.work, **changes))  # type: ignore[arg-type]
+
+    def with_draft(self, **changes: object) -> "Model":
+        """The model with parts of its job replaced."""
+        return self.with_work(draft=replace(self.work.draft, **changes))  # type: ignore[arg-type]
+
+
+WORK_FORM = 1
+"""The form of the saved work; another one is not guessed at."""
+
+
+def work_plain(work: Work) -> dict[str, Any]:
+    """The work as it is saved; of undo the newest part."""
+    shelf = tuple(replace(job, undo=newest(job.undo, SHELVED_CHARACTERS)) for job in work.shelf)
+    kept = replace(work, undo=newest(work.undo), shelf=shelf)
+    return {"form": WORK_FORM, "work": to_plain(kept)}
+
+
+def work_of(plain: Any) -> Work:
+    """Saved work back again. Raises ValueError when it was saved by another version."""
+    if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
+        raise ValueError("the saved work has another form than this program's")
+    return from_plain(Work, plain.get("work"))

@@ -1,0 +1,195 @@
+"""Where a piece missed its port, and what follows for the pieces to come and for the bender."""
+
+from dataclasses import replace
+from typing import Any, NamedTuple, get_args
+
+from benchcalc.core.finding import Finding
+from benchcalc.core.fit.first_piece import (
+    Arrival,
+    FirstPiece,
+    Suspect,
+    arrival,
+    bender_by,
+    first_piece,
+    miss_in_run,
+    swing_in_run,
+)
+from benchcalc.core.geometry.frames import length
+from benchcalc.core.geometry.vectors import Vector, less
+from benchcalc.core.serialize import to_plain
+from benchcalc.core.sheet import Sheet
+from benchcalc.jobfile.shop import Shop
+from benchcalc.panel.input.keypad import Field, read_length, read_number
+from benchcalc.panel.state.correcting import sheet_now
+from benchcalc.panel.state.making import bent_so_far
+from benchcalc.panel.state.model import Aim, Draft, Making, PieceBefore, PortField, PortMiss
+from benchcalc.words.language import say
+
+FIRST_PIECE = "first-piece"
+"""The kind of record that keeps where a piece missed and what was done about it."""
+
+PORT_FIELDS: tuple[PortField, ...] = get_args(PortField)
+ANGLES: tuple[PortField, ...] = ("tilt_up", "tilt_right")
+
+MOST_MM, MOST_DEG = 100.0, 20.0
+"""A piece that missed by more was made to another run; no correction of a few widths mends it."""
+
+
+class AimOffer(NamedTuple):
+    """What can be done after a miss. ``told`` is the miss at the port, ``again`` what of it is
+    taken to come again: the rest came from the bends that were measured off.
+
+    ``stops`` are findings that forbid the corrected run.
+    """
+
+    told: Arrival
+    again: Arrival
+    found: FirstPiece
+    sheet: Sheet
+    stops: tuple[Finding, ...]
+
+
+def came_out(drawn: Sheet, making: Making) -> PieceBefore | None:
+    """A finished piece as its measured bends say that it came out."""
+    if making.step != "store":
+        return None
+    bent_by = sheet_now(drawn, making)
+    bent = bent_so_far(making, drawn)
+    if not all(0 < angle <= 180 for angle in bent.values()):
+        return None
+    off = arrival(bent_by.job, bent_by.layout, drawn.springback, bent, drawn.path)
+    return PieceBefore(making.piece, off.missed_mm, off.swung)
+
+
+def port_field(field: PortField, draft: Draft) -> Field:
+    """The typed field of one part of the miss."""
+    name = say(f"port.{field}")
+    if field in ANGLES:
+        return Field(name, "angle", 0.0, MOST_DEG)
+    return Field(name, "length", 0.0, MOST_MM, draft.units)
+
+
+def port_text(port: PortMiss) -> str:
+    """What is typed in the field in hand, without its sign."""
+    return str(getattr(port, port.field)).removeprefix("-")
+
+
+def other_way(port: PortMiss) -> bool:
+    """Whether the field in hand counts short, low, left or down."""
+    return str(getattr(port, port.field)).startswith("-")
+
+
+def with_port(port: PortMiss, text: str, other: bool) -> PortMiss:
+    """The miss with another text in the field in hand."""
+    return replace(port, **{port.field: "-" * other + text})  # type: ignore[arg-type]
+
+
+def told_at_port(drawn: Sheet, port: PortMiss, draft: Draft) -> Arrival:
+    """The typed miss in the run's own space; nothing typed is none. Raises Refused."""
+
+    def value(field: PortField) -> float:
+        text = str(getattr(port, field))
+        bare, way = text.removeprefix("-"), -1.0 if text.startswith("-") else 1.0
+        if not bare:
+            return 0.0
+        typed = port_field(field, draft)
+        return way * (
+            read_number(typed, bare) if field in ANGLES else float(read_length(typed, bare))
+        )
+
+    missed = miss_in_run(drawn.path, value("ahead"), value("up"), value("right"))
+    return Arrival(missed, swing_in_run(drawn.path, value("tilt_up"), value("tilt_right")))
+
+
+def aim_offer(drawn: Sheet, making: Making, draft: Draft) -> AimOffer:
+    """What the typed miss asks of the pieces to come. Raises Refused.
+
+    A direction counts only when one was told; what the bends were measured off comes off both.
+    """
+    told = told_at_port(drawn, making.port, draft)
+    own = making.before or PieceBefore(making.piece, (0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
+    pointed = any(getattr(making.port, field).strip("-") for field in ANGLES)
+    again: Vector = less(told.missed_mm, own.missed_mm)
+    swung: Vector = less(told.swung, own.swung) if pointed else (0.0, 0.0, 0.0)
+    found = first_piece(drawn.job, drawn.springback, again, swung, drawn.usual)
+    sheet = drawn.of(found.correction.job)
+    stops = tuple(finding for finding in sheet.findings if finding.level == "stop")
+    return AimOffer(told, Arrival(again, swung), found, sheet, stops)
+
+
+def suspect_of(offer: AimOffer, cause: str) -> Suspect | None:
+    """The suspect by its cause."""
+    return next((s for s in offer.found.suspects if s.cause == cause), None)
+
+
+def aimed(making: Making, offer: AimOffer | None) -> Making:
+    """On to the cut, by the corrected run when an offer was taken."""
+    making = replace(making, step="cut", typed="", port=PortMiss())
+    if offer is None:
+        return making
+    piece = making.before.piece if making.before else making.piece
+    after, run = offer.found.correction.after, offer.found.correction.job.run
+    return replace(making, aim=Aim(piece, run, after.by_mm, after.by_deg))
+
+
+def aim_record(
+    drawn: Sheet, making: Making, draft: Draft, offer: AimOffer, answer: str
+) -> dict[str, Any]:
+    """The record of a miss and its answer: ``pieces``, ``line``, ``radius`` or ``leave``.
+
+    ``bender_after`` is the profile as it counts from then on, None when it stays.
+    """
+    job, correction = drawn.job, offer.found.correction
+    suspect = suspect_of(offer, answer)
+    after = bender_by(job.bender, drawn.layout, suspect) if suspect else None
+    return {
+        "form": 1,
+        "name": job.name,
+        "piece": making.before.piece if making.before else making.piece,
+        "pieces": job.pieces,
+        "bender": job.bender.key,
+        "od_mm": job.tube.od_mm,
+        "typed": to_plain(making.port),
+        "unit": draft.units,
+        "missed_mm": list(offer.told.missed_mm),
+        "missed_again_mm": list(offer.again.missed_mm),
+        "swung_again": list(offer.again.swung),
+        "suspects": [dict(s._asdict()) for s in offer.found.suspects],
+        "answer": answer,
+        "run": to_plain(correction.job.run),
+        "miss_after_mm": correction.after.by_mm,
+        "points_off_after_deg": correction.after.by_deg,
+        "bender_after": None
+        if after is None
+        else {
+            "finished_radius_mm": after.finished_radius_mm,
+            "lines": {line.name: line.offset_mm for line in after.lines},
+        },
+    }
+
+
+def miss_size(off: Arrival) -> float:
+    """How far off a place is, mm."""
+    return length(off.missed_mm)
+
+
+def with_aimed_bender(shop: Shop, record: dict[str, Any]) -> Shop:
+    """The shop with a bender's profile as a miss corrected it, where the record says so."""
+    after = record["bender_after"]
+    if after is None:
+        return shop
+    benders = tuple(
+        replace(
+            bender,
+            finished_radius_mm=after["finished_radius_mm"],
+            lines=tuple(
+                replace(line, offset_mm=after["lines"].get(line.name, line.offset_mm))
+                for line in bender.lines
+            ),
+            trials=bender.trials + 1,
+        )
+        if bender.key == record["bender"]
+        else bender
+        for bender in shop.benders
+    )
+    return replace(shop, benders=benders)

@@ -1,0 +1,107 @@
+"""A finished or scrapped piece as the plain values that the run log keeps."""
+
+from typing import Any, Literal
+
+import benchcalc
+from benchcalc.core.serialize import to_plain
+from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.learning import Taught
+from benchcalc.panel.state.correcting import corrections_plain, sheet_now, sheet_of_bend
+from benchcalc.panel.state.in_hand import learn_piece, subject
+from benchcalc.panel.state.lessons import theory_plain
+from benchcalc.panel.state.making import made
+from benchcalc.panel.state.model import Making
+from benchcalc.report.finding_text import finding_says
+from benchcalc.report.units_shown import showing
+from benchcalc.words.language import speaking
+
+Outcome = Literal["made", "scrapped"]
+
+FORM = 2
+"""The form of what is built here; the run log reads it and every form before it."""
+
+
+def remark_record(about: int, text: str) -> dict[str, Any]:
+    """What was noticed later about the piece of record ``about``, as a record of its own."""
+    return {"form": FORM, "about": about, "text": text, "operator": ""}
+
+
+def piece_record(
+    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
+) -> dict[str, Any]:
+    """Everything needed to understand the piece later; lengths mm, angles degrees.
+
+    ``sheet`` is the job as drawn; each bend is told by the sheet that it was bent by.
+    ``taught`` is what the bench knew before this piece; how much each bend counts follows from it.
+    """
+    with speaking("en"), showing(None):  # records read the same wherever they were made
+        return _piece_record(sheet, making, outcome, why, taught)
+
+
+def _piece_record(
+    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
+) -> dict[str, Any]:
+    job = sheet.job
+    about = subject(job.tube, job.bender, job.material)
+    _, counted = learn_piece(taught, about, making)
+    return {
+        "form": FORM,
+        "name": job.name,
+        "drawing": job.drawing,
+        "operator": job.operator,
+        "piece": making.piece,
+        "pieces": job.pieces,
+        "od_mm": job.tube.od_mm,
+        "wall_mm": job.tube.wall_mm,
+        "material": job.tube.material,
+        "material_values": to_plain(job.material),
+        "lot": job.tube.lot,
+        "bender": job.bender.key,
+        "bender_values": to_plain(job.bender),
+        "theory": theory_plain(about.theory),
+        "tolerance_deg": job.tolerance_deg,
+        "cut_length_mm": sheet.layout.cut_length_mm,
+        "bends": [
+            _bend(sheet_of_bend(sheet, making, bend.number), making, bend.number, counted)
+            for bend in sheet.layout.bends
+        ],
+        "findings": [
+            {
+                "level": finding.level,
+                "rule": finding.rule,
+                "bend": finding.bend,
+                "says": finding_says(finding, job.units),
+                # A note asks for nothing; whoever goes on past the others has overridden them.
+                "overridden_by": None if finding.level == "note" else job.operator,
+            }
+            for finding in sheet_now(sheet, making).findings
+        ],
+        "corrections": corrections_plain(sheet, making),
+        "outcome": outcome,
+        "why": why,
+        "software": benchcalc.__version__,
+    }
+
+
+def _bend(sheet: Sheet, making: Making, number: int, counted: dict[int, float]) -> dict[str, Any]:
+    bend, pull, done = sheet.layout.bends[number - 1], sheet.pull(number), made(making, number)
+    read = [p for p in done.pulls if p.released_deg is not None]
+    return {
+        "number": number,
+        "order": bend.order,
+        "target_deg": bend.angle_deg,
+        "overbend_deg": pull.overbend_deg,
+        "bend_to_deg": pull.bend_to_deg,
+        "overbend_from": sheet.live.source,
+        "first_pull_deg": pull.first_pull_to_deg,
+        "pulls": [to_plain(p) for p in read],
+        "line": bend.mark.line.name if bend.mark else "",
+        "mark_mm": bend.mark.at_mm if bend.mark else None,
+        "turn_deg": bend.turn_deg,
+        "held": bend.held,
+        "radius_mm": bend.radius_mm,
+        "released_deg": read[-1].released_deg if read else None,
+        "verdict": done.verdict or ("not finished" if done.pulls else "not bent"),
+        "counted": counted.get(number),
+        "calipers_mm": list(done.calipers) if done.calipers else None,
+    }

@@ -1,0 +1,98 @@
+"""The angle sensor as the panel sees it: what it shows now, and what a finished bend came to."""
+
+from dataclasses import dataclass, replace
+
+from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.panel.state.making import (
+    bend_in_hand,
+    judged,
+    made,
+    reading_to_pull_to,
+    with_made,
+)
+from benchcalc.panel.state.messages import Command, ExpectBend, TakeZero
+from benchcalc.panel.state.model import Making, Pulled, SensorSeen
+from benchcalc.words.language import say
+
+SHOWN_STEPS = ("seat", "pull", "check")
+"""The steps on which the live angle is shown; elsewhere only whether there is a sensor."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A bend that the sensor says is final: released and loaded angle, raw reading and zero."""
+
+    released_deg: float
+    loaded_deg: float
+    raw_deg: float
+    zero_deg: float
+
+
+def sensor_says(seen: SensorSeen | None) -> str:
+    """The sensor in the status line."""
+    if seen is None:
+        return ""
+    if seen.trouble:
+        return say("sensor.trouble")
+    if seen.stale:
+        return say("sensor.waiting")
+    return say("sensor.on")
+
+
+def prompt(seen: SensorSeen) -> str:
+    """What to do now, while pulling, by what the sensor shows."""
+    if seen.trouble:
+        return seen.trouble
+    if not seen.zeroed:
+        return say("sensor.no-zero")
+    state = seen.state or "waiting"
+    says = say(f"sensor.state.{state}")
+    if seen.gravity and state == "waiting":  # a bend that lies flat never makes the angle rise
+        return f"{says} {say('sensor.gravity')}"
+    return says
+
+
+def expectation(making: Making, sheet: Sheet) -> ExpectBend:
+    """What is to come of the pull now due."""
+    bend, to, s = bend_in_hand(making, sheet), reading_to_pull_to(making, sheet), sheet.live
+    release, spread = _release(to, s)
+    return ExpectBend(bend.angle_deg, sheet.job.tolerance_deg, release, spread, to)
+
+
+def _release(loaded_deg: float, s: Springback) -> tuple[float, float]:
+    """What letting go gives back, and its standard deviation."""
+    variance = s.var_a + 2 * loaded_deg * s.cov_ab + loaded_deg**2 * s.var_b + s.noise_deg**2
+    return s.a_deg + s.b * loaded_deg, float(variance**0.5)
+
+
+def commands_for(before: Making, after: Making, sheet: Sheet) -> tuple[Command, ...]:
+    """What to ask of the sensor when the step has changed.
+
+    It is zeroed when the seated tube is about to be pulled, follows the bend until that is settled,
+    and then rests.
+    """
+    following = ("pull", "check")
+    if after.step == "pull" and before.step == "seat":
+        return (TakeZero(), expectation(after, sheet))
+    if after.step == "pull" and (before.step != "pull" or before.says != after.says):
+        return (expectation(after, sheet),)
+    if before.step in following and after.step not in following:
+        return (ExpectBend(),)
+    return ()
+
+
+def settled(making: Making, sheet: Sheet, by_sensor: Settled) -> Making:
+    """The making after the sensor measured the bend in hand, judged like a typed angle."""
+    number = bend_in_hand(making, sheet).number
+    so_far = made(making, number)
+    done = tuple(p for p in so_far.pulls if p.released_deg is not None)
+    pull = Pulled(
+        round(by_sensor.loaded_deg, 2),
+        round(by_sensor.released_deg, 2),
+        "sensor",
+        by_sensor.raw_deg,
+        by_sensor.zero_deg,
+    )
+    making = with_made(making, replace(so_far, pulls=(*done, pull)))
+    return judged(replace(making, typed="", doubted="", says=""), sheet, pull.released_deg or 0.0)

@@ -1,0 +1,241 @@
+"""A shape put into the run, or changed there, or loosened to plain legs and bends."""
+
+from dataclasses import replace
+from functools import lru_cache
+from math import cos, radians, sin
+
+from benchcalc.core.clearance.self_clearance import nearest_to_itself
+from benchcalc.core.finding import Finding
+from benchcalc.core.fit.expected_miss import Miss, expected_miss, widths_on
+from benchcalc.core.geometry.frames import START, wrapped
+from benchcalc.core.geometry.vectors import along, cross, times
+from benchcalc.core.layout.path import Path
+from benchcalc.core.shapes.drawing import way_taken, ways
+from benchcalc.core.shapes.named_shapes import Parallel, Shape, radius_of
+from benchcalc.core.shapes.ports import Answer
+from benchcalc.panel.drawings.shape_picture import (
+    Figure,
+    framed,
+    parallel_figure,
+    port_figure,
+    shape_figure,
+)
+from benchcalc.panel.input.keypad import Refused, has_unit
+from benchcalc.panel.state.draft import DraftSheet, rows_of
+from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.in_hand import springback_in_hand, work_in_hand
+from benchcalc.panel.state.model import Cursor, Draft, Model, Row
+from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
+from benchcalc.panel.widgets.shape_forms import FORMS, port_of, read_shape, value_of
+from benchcalc.words.language import number_shown, say
+
+
+def brief(typed: ShapeTyped) -> str:
+    """A shape in a few words: its name, and its sizes but for the leg that leads up to it."""
+    said, unit = [], ""
+    for asked, text in zip(FORMS[typed.kind], typed.texts, strict=True):
+        if text and asked.kind in ("size", "place") and asked.key not in ("leg", "centre"):
+            said.append(number_shown(text))
+            unit = "" if has_unit(text) else f" {typed.unit}"
+        elif text and asked.kind in ("slope", "bend"):
+            said.append(f"{number_shown(text)}°")
+    name = say(f"shape.{typed.kind}")
+    return f"{name}: {' / '.join(said)}{unit}" if said else name
+
+
+def put_in(draft: Draft, cursor: Cursor, typed: ShapeTyped, new: bool) -> tuple[Draft, Cursor]:
+    """The draft with a shape in it, and where the cursor then stands.
+
+    A new one comes before the row of the cursor, into it when that is blank, and behind a last row
+    that has its bend. A last leg that has none yet is the leg that leads up to it. A port takes the
+    place of the last leg, two ports that of the whole run.
+    """
+    if typed.kind == "parallel":
+        return replace(draft, beside=typed), cursor
+    row, rows, at = Row(unit=typed.unit, shape=typed), draft.rows, cursor.row
+    if typed.kind == "ports":
+        return replace(draft, rows=(row,)), Cursor()
+    if typed.kind == "port":
+        return replace(draft, rows=(*rows[:-1], row)), Cursor(len(rows) - 1)
+    here, last = rows[at], at == len(rows) - 1
+    blank = here == Row(unit=here.unit)
+    if not new or (blank and not last):
+        made = (*rows[:at], row, *rows[at + 1 :])
+    elif last and here.bend:
+        at += 1
+        made = (*rows, row, Row(unit=here.unit))
+    elif open_leg(draft, at) and leg_leads(typed.kind):
+        made = (*rows[:at], row, Row(unit=here.unit))
+    else:
+        made = (*rows[:at], row, *rows[at:])
+    return replace(draft, rows=made), Cursor(at)
+
+
+def open_leg(draft: Draft, at: int) -> bool:
+    """Whether a row is a last leg with nothing behind it."""
+    row = draft.rows[at]
+    return at == len(draft.rows) - 1 and row == Row(row.leg, unit=row.unit) and bool(row.leg)
+
+
+def leg_leads(kind: ShapeKind) -> bool:
+    """Whether a shape asks first for the leg that leads up to it."""
+    return FORMS[kind][0].key == "leg"
+
+
+def tried(model: Model, typed: ShapeTyped) -> tuple[DraftSheet, int]:
+    """The run worked out as if the shape was in it already, and the row where it is."""
+    new = model.work.shaping.new
+    draft, cursor = put_in(model.draft, model.work.cursor, typed, new)
+    return work_in_hand(model.with_work(draft=draft)), cursor.row
+
+
+def against(read: DraftSheet, row: int, whole_run: bool) -> Finding | None:
+    """The gravest finding about a shape's bends, those beside it, or the run; no mere note."""
+    if read.sheet is None or not (whole_run or read.bends_in(row)):
+        return None
+    first = read.firsts[row] if row < len(read.firsts) else 0
+    near = range(first, first + read.bends_in(row) + 2)
+    found = [
+        finding
+        for finding in read.sheet.findings
+        if finding.level != "note" and (whole_run or finding.bend is None or finding.bend in near)
+    ]
+    return found[0] if found else None
+
+
+def ways_of(model: Model, typed: ShapeTyped) -> tuple[Answer, ...]:
+    """The ways to the port that is typed, the best first; none while it is not whole."""
+    first = replace(typed, texts=(*typed.texts[:-1], ""), way=())
+    sheet = tried(model, first)[0].sheet
+    if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
+        return ()
+    return ways(sheet.job, sheet.job.drawn, sheet.springback)
+
+
+def way_in_hand(model: Model, typed: ShapeTyped) -> Answer | None:
+    """The way to the port that is taken; None while there is none."""
+    sheet = tried(model, typed)[0].sheet
+    if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
+        return None
+    return way_taken(sheet.job, sheet.job.drawn, sheet.springback)
+
+
+def miss_of_way(model: Model, way: Answer) -> Miss:
+    """How far the far end of a way to a port may come to lie from it, at 95 %."""
+    known = springback_in_hand(model)
+    usual, tolerance_deg = model.settings.widths, model.draft.extras.tolerance_deg
+    widths = widths_on(way.layout, tolerance_deg, known, usual) if known else usual
+    return expected_miss(way.layout, way.path, widths)
+
+
+@lru_cache(16)
+def clearance_mm(path: Path, od_mm: float) -> float | None:
+    """How much room a run leaves to itself; None when it is too short to come near itself.
+
+    Nor is there a number for bends that overlap, which the findings tell of.
+    """
+    if any(piece.length_mm < 0 for piece in path.pieces):
+        return None
+    found = nearest_to_itself(path)
+    return None if found is None else found.distance_mm - od_mm
+
+
+def figure_of(model: Model, typed: ShapeTyped, lit: int | None) -> Figure:
+    """What the picture of a shape shows."""
+    if typed.kind == "parallel":
+        return _beside_figure(model, typed)
+    if typed.kind in ("port", "ports"):
+        return _port_figure(model, typed, lit)
+    return shape_figure(model.draft, typed, springback_in_hand(model))
+
+
+def _port_figure(model: Model, typed: ShapeTyped, lit: int | None) -> Figure:
+    """The ports as far as they are typed, and the run that leads there."""
+    inside = model.draft.extras.angles == "included"
+    values = [_or_nothing(typed, at, inside) for at in range(len(typed.texts))]
+    ports = tuple(port_of(values[at : at + 6]) for at in range(0, len(values) - 1, 6))
+    way = way_in_hand(model, typed)
+    if way is None:
+        return port_figure(None, ports, lit)
+    return port_figure(framed(way.path, way.frame), ports, lit)
+
+
+def _or_nothing(typed: ShapeTyped, at: int, inside: bool) -> float:
+    try:
+        return value_of(FORMS[typed.kind][at], typed.texts[at], typed.unit, inside)
+    except Refused:
+        return 0.0
+
+
+def _beside_figure(model: Model, typed: ShapeTyped) -> Figure:
+    """The run that is there, and the tube beside it as soon as its spacing is typed."""
+    alone = work_in_hand(model.with_draft(beside=None)).sheet
+    sheet = tried(model, typed)[0].sheet
+    beside, _ = read_shape(typed, model.draft.extras.angles == "included")
+    if alone is None:
+        return Figure(None, ())
+    if sheet is None or not isinstance(beside, Parallel):
+        return Figure(alone.path, ())
+    bend = alone.path.pieces[1]
+    side = radians(beside.side_deg)
+    way = along(times(bend.normal, cos(side)), cross(bend.direction, bend.normal), sin(side))
+    return parallel_figure(
+        framed(sheet.path, START._replace(point=times(way, beside.spacing_mm))), alone.path
+    )
+
+
+def loosened(model: Model) -> Draft | str:
+    """The draft with the shape in hand as plain legs and bends; or why that cannot be.
+
+    The run stays the same: the turn behind a shape, counted from before it, is counted anew.
+    """
+    typed, draft = model.work.shaping.shape, model.draft
+    inside = draft.extras.angles == "included"
+    if typed is None or typed.kind in ("parallel", "port", "ports"):
+        return _loosened_whole(model)
+    shape, faults = read_shape(typed, inside)
+    known = springback_in_hand(model)
+    if faults or draft.bender is None or known is None or not isinstance(shape, Shape):
+        return faults[0].says if faults else work_in_hand(model).missing
+    segments = shape.segments(radius_of(draft.bender, known))
+    made = rows_of(segments, 0.0, None, typed.unit, inside)[:-1]
+    at = model.work.cursor.row
+    owed = -sum(segment.turn_deg for segment in segments)
+    after = _turned_behind(draft.rows[at + 1 :], owed)
+    return replace(draft, rows=(*draft.rows[:at], *made, *after))
+
+
+def _loosened_whole(model: Model) -> Draft | str:
+    """A port or a tube beside another as the legs and bends of its whole run."""
+    read, draft = work_in_hand(model), model.draft
+    if read.sheet is None or not read.whole:
+        return say("plan.not-whole", missing=read.wrong[0].says if read.wrong else read.missing)
+    run, inside = read.sheet.job.run, draft.extras.angles == "included"
+    rows = rows_of(run.segments, run.last_leg_mm, run.last_measured, draft.units, inside)
+    return replace(draft, rows=rows, beside=None)
+
+
+def _turned_behind(rows: tuple[Row, ...], owed_deg: float) -> tuple[Row, ...]:
+    """The rows behind a loosened shape: shapes leave the plane, so up to the first that is none."""
+    end = next((n for n, row in enumerate(rows) if row.shape is None), len(rows) - 1) + 1
+    return (*(_turned_on(row, owed_deg) for row in rows[:end]), *rows[end:])
+
+
+def _turned_on(row: Row, owed_deg: float) -> Row:
+    """A row with so much added to its turn; one without a bend, or with no turn, as it is."""
+    if row.shape is None:
+        return replace(row, turn=_added(row.turn, owed_deg)) if row.bend else row
+    at = next((n for n, asked in enumerate(FORMS[row.shape.kind]) if asked.key == "turn"), None)
+    if at is None:
+        return row
+    texts = list(row.shape.texts)
+    texts[at] = _added(texts[at], owed_deg)
+    return replace(row, shape=replace(row.shape, texts=tuple(texts)))
+
+
+def _added(turn: str, owed_deg: float) -> str:
+    try:
+        turn_deg = wrapped(float(turn or 0) + owed_deg)
+    except ValueError:
+        return turn  # no number: it stays where it stands, with its reason
+    return number_typed(turn_deg) if turn_deg else ""

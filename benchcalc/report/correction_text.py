@@ -1,0 +1,84 @@
+"""A correction in words: what the far end misses now and then, and what changes at each bend."""
+
+from collections.abc import Iterator
+
+from benchcalc.core.fit.correction import Correction, Off, Shift
+from benchcalc.core.job import Units
+from benchcalc.report.figures import angle_text, decimal, length_text
+from benchcalc.words.language import say
+
+LEAST_MM, LEAST_DEG = 0.05, 0.05
+"""Changes under half of what is shown are none."""
+
+
+def correction_text(correction: Correction) -> str:
+    """The whole correction, a line a bend still to be made."""
+    return "\n".join(_lines(correction)) + "\n"
+
+
+def _lines(c: Correction) -> Iterator[str]:
+    units = c.job.units
+    yield "CORRECTED"
+    yield f"  the far end would miss by {_off(c.now, units)};"
+    yield f"  bent as below it misses by {_off(c.after, units)}"
+    if not c.fits:
+        within = length_text(c.job.fit.within_mm, units)
+        yield f"  No correction brings it within {within}: this is the best there is."
+    elif not c.points:
+        yield f"  It arrives, but cannot be made to point within {angle_text(c.job.fit.angle_deg)}."
+    for shift in c.shifts:
+        yield "  " + shift_says(shift, units)
+
+
+def _off(off: Off, units: Units) -> str:
+    return f"{length_text(off.by_mm, units)} and point {angle_text(round(off.by_deg, 1))} off"
+
+
+def off_says(off: Off, units: Units) -> str:
+    """A miss of the far end in few words."""
+    return say(
+        "shift.miss", by=length_text(off.by_mm, units), angle=angle_text(round(off.by_deg, 1))
+    )
+
+
+def shift_says(shift: Shift, units: Units) -> str:
+    """What changes at one bend: its mark from the old one and from the last heel, angle, turn."""
+    parts = [say("shift.bend", bend=shift.bend, mark=mark_says(shift, units))]
+    if abs(shift.angle_by_deg) >= LEAST_DEG:
+        parts.append(say("shift.angle", by=_signed(shift.angle_by_deg)))
+    if abs(shift.turn_by_deg) >= LEAST_DEG:
+        parts.append(say("shift.turn", by=_signed(shift.turn_by_deg)))
+    return ", ".join(parts)
+
+
+def shift_short(shift: Shift, units: Units) -> str:
+    """What changes at one bend, in signed figures: its mark past the old one, angle, turn."""
+    parts = []
+    if abs(shift.past_mm or 0.0) >= LEAST_MM:
+        by = length_text(abs(shift.past_mm or 0.0), units)
+        parts.append(say("shift.mark", by=("+" if (shift.past_mm or 0.0) > 0 else "-") + by))
+    if abs(shift.angle_by_deg) >= LEAST_DEG:
+        parts.append(say("shift.angle", by=_signed(shift.angle_by_deg)))
+    if abs(shift.turn_by_deg) >= LEAST_DEG:
+        parts.append(say("shift.turn", by=_signed(shift.turn_by_deg)))
+    changes = ", ".join(parts) or say("shift.nothing")
+    return say("shift.bend", bend=shift.bend, mark=changes)
+
+
+def mark_says(shift: Shift, units: Units) -> str:
+    """Where the new mark goes; a bent tube cannot be taped from its end."""
+    if shift.past_mm is None:
+        return say("shift.none")
+    if abs(shift.past_mm) < LEAST_MM:
+        said = say("shift.stays")
+    else:
+        way = "past" if shift.past_mm > 0 else "before"
+        said = say(f"shift.{way}", by=length_text(abs(shift.past_mm), units))
+    if shift.from_heel_mm is None:
+        return said
+    heel = length_text(shift.from_heel_mm, units)
+    return say("shift.heel", mark=said, from_heel=heel, bend=shift.heel_of)
+
+
+def _signed(by_deg: float) -> str:
+    return ("+" if by_deg > 0 else "") + decimal(by_deg, 1) + "°"
