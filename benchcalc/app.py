@@ -10,7 +10,10 @@ from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Row, Work, work_of
-from benchcalc.panel.state.settings import Ruled, Settings
+from benchcalc.panel.state.settings import (
+    Ruled,
+    Settings,
+)
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock

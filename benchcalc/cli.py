@@ -90,7 +90,7 @@ def demo(words: list[str]) -> int:
     given = parser.parse_args(words)
     import tempfile
 
-    from benchcalc.shell.files import asset_path
+    from benchcalc.jobfile.files import asset_path
 
     job_file = asset_path("demo.yaml")
     with tempfile.TemporaryDirectory(prefix="benchcalc-demo-") as folder:
@@ -110,8 +110,8 @@ def demo(words: list[str]) -> int:
 
 def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str], None]") -> int:
     """Read what the panel needs and open it; what the machine lacks is said in one sentence."""
+    from benchcalc.jobfile.files import config_folder, load_shop
     from benchcalc.jobfile.problems import BadFile
-    from benchcalc.shell.files import config_folder, load_shop
     from benchcalc.words.language import say
 
     trouble, job = "", None
@@ -143,8 +143,8 @@ def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str]
 
 def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | None":
     """The sensor asked for, else the first that sensors.yaml gives a port; SystemExit for none."""
+    from benchcalc.jobfile.files import config_folder
     from benchcalc.jobfile.sensors import load_sensors
-    from benchcalc.shell.files import config_folder
 
     profiles = load_sensors(config_folder())
     if key is None:

@@ -8,7 +8,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
-import benchcalc
 from benchcalc.runlog.collect import collect, copies_in
 from benchcalc.runlog.export import Enclosed, Exported, Progress, copied_to, export, mark_copied
 from benchcalc.runlog.media import CopyFailed, Disk
@@ -16,12 +15,10 @@ from benchcalc.runlog.salvage import Salvage
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.runlog.verify import Verified, verify
 from benchcalc.shell import clock
-from benchcalc.shell.files import asset_path, config_folder
-from benchcalc.shell.memory import load_taught
-from benchcalc.shell.relearn import Relearning, springback_state
+from benchcalc.shell.enclosed import enclosed, with_learnt
+from benchcalc.shell.relearn import Relearning
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
-PROFILES = ("benders.yaml", "materials.yaml")
 
 Outcome = TypeVar("Outcome")
 
@@ -66,26 +63,6 @@ def _export_store(state: Path, folder: Path, everything: bool) -> int:
 def _export_damaged(source: Path, folder: Path) -> int:
     with closing(Salvage(source)) as salvage:
         return _told(_done(export(salvage, folder, Disk(), enclosed())))
-
-
-def enclosed() -> Enclosed:
-    """What goes along with a copy: the profile files in use, the shop's own by a name of theirs."""
-    files = {name: asset_path(name).read_bytes() for name in PROFILES}
-    for name in PROFILES:
-        own = config_folder() / name
-        if own.is_file():
-            files[f"own-{name}"] = own.read_bytes()
-    return Enclosed(
-        files=files,
-        wall_time=clock.wall_time(),
-        clock_trusted=clock.clock_trusted(),
-        software=benchcalc.__version__,
-    )
-
-
-def with_learnt(store: Store) -> Enclosed:
-    """The same and what this bench was taught. Raises StoreError."""
-    return replace(enclosed(), springback=springback_state(load_taught(store)))
 
 
 def _bare() -> Enclosed:

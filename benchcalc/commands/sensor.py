@@ -8,11 +8,11 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import NamedTuple
 
+from benchcalc.jobfile.files import asset_path, config_folder
 from benchcalc.jobfile.problems import BadFile, nearest
 from benchcalc.jobfile.sensors import FILE, SPEAKS, load_sensors
 from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.shell.files import asset_path, config_folder
 from benchcalc.shell.port import Chunk, Port, PortNews, ports
 from benchcalc.shell.recording import Recorder, RecordingError, chunks
 from benchcalc.shell.watch import News, SensorWatch, trouble_says

@@ -12,9 +12,9 @@ from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.job import Job
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
+from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.job import load_job_with
 from benchcalc.jobfile.problems import BadFile, Refused, nearest
-from benchcalc.shell.files import config_folder, load_shop
 
 if TYPE_CHECKING:
     from benchcalc.core.fit.correction import Correction

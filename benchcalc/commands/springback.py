@@ -7,13 +7,13 @@ from pathlib import Path
 
 from benchcalc.core.springback.first_guess import Springback, bend_to, first_guess, overbend_spread
 from benchcalc.core.springback.learning import Key, Taught, springback_of
+from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.lessons import key_plain, taught_plain
 from benchcalc.report.figures import decimal, size_text
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
-from benchcalc.shell.files import config_folder, load_shop
 from benchcalc.shell.memory import load_taught, refit
 
 ANGLES = (45.0, 90.0, 180.0)

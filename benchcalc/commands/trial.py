@@ -6,6 +6,7 @@ from pathlib import Path
 
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.springback.calibration import Average, TrialError
+from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile, nearest
 from benchcalc.panel.input.keypad import Refused
 from benchcalc.panel.state.lessons import TRIAL
@@ -13,7 +14,6 @@ from benchcalc.panel.state.trials import Measurements, measured_of, trial_record
 from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
-from benchcalc.shell.files import config_folder, load_shop
 
 DONE, BAD, LACKS = 0, 2, 3
 

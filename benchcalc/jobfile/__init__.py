@@ -1,1 +1,1 @@
-""""""
+"""Files to values and back: jobs, profiles, materials, sensors, points."""

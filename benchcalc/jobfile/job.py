@@ -21,13 +21,13 @@ from benchcalc.core.job import (
 )
 from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
+from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.problems import BadFile, Report, nearest
 from benchcalc.jobfile.profiles import INLINE, LENGTH, ROOM, Spelling, read_bender, read_bytes
 from benchcalc.jobfile.run import Manner, read_beside, read_order, read_run, with_run
 from benchcalc.jobfile.shop import Shop
 from benchcalc.jobfile.strict_yaml import Broken, Scalar, Table, read_table
 from benchcalc.jobfile.values import Span
-from benchcalc.shell.files import load_shop
 
 FORMAT = 1
 MEASURED: tuple[Measured, ...] = ("centre", "outside", "inside")

@@ -6,6 +6,7 @@ from typing import Literal
 
 from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
+from benchcalc.jobfile.files import asset_path
 from benchcalc.jobfile.problems import Refused
 from benchcalc.jobfile.profiles import Spelling, load_profiles
 from benchcalc.jobfile.strict_yaml import Scalar
@@ -14,7 +15,6 @@ from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import Parity, Rides, Sees, SensorProfile, SerialLine, Settings
-from benchcalc.shell.files import asset_path
 
 FILE = "sensors.yaml"
 SPEAKS = {NmeaXdr: "nmea", AsciiLine: "ascii", ModbusRtu: "modbus"}

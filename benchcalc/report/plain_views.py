@@ -13,7 +13,10 @@ from benchcalc.core.geometry.vectors import Vector, dot
 from benchcalc.core.job import Units
 from benchcalc.core.layout.path import Path
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.widgets.grid import columns, rows
+from benchcalc.report.boxes import (
+    columns,
+    rows,
+)
 from benchcalc.report.drawings import fitted, miss_ring, run_shapes
 from benchcalc.report.figures import length_text
 from benchcalc.report.run_marks import axes_sign, clash_marks, clash_of, clash_view

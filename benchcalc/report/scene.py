@@ -16,6 +16,9 @@ Role = Literal[
 Align = Literal["left", "centre", "right"]
 Point = tuple[float, float]
 
+CAPITAL_PART = 0.73
+"""Height of a capital or a digit, as a part of the text size."""
+
 
 class Box(NamedTuple):
     """A rectangle in pixels."""

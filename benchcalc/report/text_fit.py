@@ -3,8 +3,7 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from benchcalc.panel.widgets.sizes import CAPITAL_PART
-from benchcalc.report.scene import Label
+from benchcalc.report.scene import CAPITAL_PART, Label
 
 LEAST_PART = 0.6
 """How far a label may shrink, as a part of its size, before it counts as a misfit."""

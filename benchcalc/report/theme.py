@@ -7,10 +7,11 @@ Contrast is held by tests/panel/test_theme.py: 7:1 for text, 3:1 for signs.
 
 from collections.abc import Mapping
 from types import MappingProxyType
+from typing import Literal
 
-from benchcalc.panel.state.settings import ThemeName
 from benchcalc.report.scene import Role
 
+ThemeName = Literal["day", "night"]
 Rgb = tuple[int, int, int]
 Theme = Mapping[Role, Rgb]
 

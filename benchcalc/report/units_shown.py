@@ -4,10 +4,12 @@ Sheets, records and job files know nothing of it: theirs are as the job says.
 """
 
 from contextvars import ContextVar
+from typing import Literal
 
 from benchcalc.core.job import Units
 from benchcalc.core.lengths import TAPES, format_graduation, nearest_graduation
-from benchcalc.panel.state.settings import LengthsShown
+
+LengthsShown = Literal["mm", "in", "fraction", "mixed"]
 
 _SHOWN: ContextVar[LengthsShown | None] = ContextVar("shown", default=None)
 

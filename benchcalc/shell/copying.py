@@ -69,9 +69,9 @@ class Copier:
         return ()
 
     def _start(self, command: StartCopy) -> None:
-        from benchcalc.commands.log import with_learnt
         from benchcalc.runlog.export import copied_to, export
         from benchcalc.runlog.media import Disk
+        from benchcalc.shell.enclosed import with_learnt
 
         after = 0 if command.everything else copied_to(self._store)
         place, media = Path(command.place), self._media or Disk()

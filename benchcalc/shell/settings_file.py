@@ -5,7 +5,10 @@ import os
 from pathlib import Path
 from typing import Any
 
-from benchcalc.panel.state.settings import Settings, settings_of
+from benchcalc.panel.state.settings import (
+    Settings,
+    settings_of,
+)
 from benchcalc.words.language import say
 
 NAME = "panel-settings.json"

@@ -1,11 +1,1 @@
-"""The panel's phrases by name, in each language. Short, spoken, the trade's words.
-
-The next act is a verb. Whoever adds a sentence adds it in every language: a test compares them.
-"""
-
-from benchcalc.panel.state.settings import Language
-from benchcalc.words.de import GERMAN
-from benchcalc.words.en import ENGLISH
-from benchcalc.words.es import SPANISH
-
-PHRASES: dict[Language, dict[str, str]] = {"en": ENGLISH, "de": GERMAN, "es": SPANISH}
+"""What the program says, in each of its languages; a phrase is asked for by its name."""

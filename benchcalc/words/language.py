@@ -2,8 +2,7 @@
 
 from contextvars import ContextVar
 
-from benchcalc.panel.state.settings import Language
-from benchcalc.words import PHRASES
+from benchcalc.words.phrases import PHRASES, Language
 
 _SPOKEN: ContextVar[Language] = ContextVar("spoken", default="en")
 _DECIMAL_SIGN: dict[Language, str] = {"en": ".", "de": ",", "es": ","}

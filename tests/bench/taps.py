@@ -13,12 +13,12 @@ from unittest.mock import patch
 import pygame
 
 from benchcalc.app import opened
+from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
-from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import Screen
 from tests.bench.finger import down, presses, rounds, up

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchcalc.app import restored
+from benchcalc.jobfile.files import load_shop
 from benchcalc.panel.state.model import Model
 from benchcalc.runlog.store import Store
-from benchcalc.shell.files import load_shop
 from benchcalc.shell.loop import Loop
 from tests.crash.session import SIZE, NoWindow, ToldStore, state_of, tap_all
 

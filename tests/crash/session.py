@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.app import opened
+from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.draft_text import number_typed
@@ -20,7 +21,6 @@ from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, Target
 from benchcalc.runlog.store import PANEL_SLOT, Store
-from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import RawEvent
 from tests.panel.faces import toward

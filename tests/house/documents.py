@@ -12,9 +12,9 @@ from pathlib import Path
 import yaml
 
 from benchcalc.cli import VERBS
+from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job import load_job_text
 from benchcalc.jobfile.problems import BadFile
-from benchcalc.shell.files import load_shop
 from tests.house.blocks import Block, Line, blocks, lines
 from tests.house.sources import ROOT
 

@@ -7,12 +7,12 @@ from string import Formatter
 
 import pytest
 
-from benchcalc.panel.state.settings import LANGUAGES, Language
+from benchcalc.panel.state.settings import LANGUAGES
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.finding_text import SAYS
-from benchcalc.words import PHRASES
 from benchcalc.words.en import ENGLISH
 from benchcalc.words.language import say, speaking
+from benchcalc.words.phrases import PHRASES, Language
 from tests.house.sources import ROOT, own_files, python_files, tree
 
 THIS_FILE = "tests/house/test_words.py"

@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from benchcalc.core.springback.learning import Family, Taught
+from benchcalc.jobfile.files import load_shop
 from benchcalc.panel.state.lessons import (
     PIECE,
     REMARK,
@@ -48,7 +49,6 @@ from benchcalc.panel.state.trials import with_measured_bender
 from benchcalc.panel.update import update, view
 from benchcalc.panel.widgets.shape_forms import FORMS
 from benchcalc.report.scene import Scene, scene_text
-from benchcalc.shell.files import load_shop
 
 
 def same(one: Taught, other: Taught, within: float = 1e-9) -> bool:

@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
+from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.model import Draft, Model, Work
-from benchcalc.shell.files import asset_path, load_shop
 from tests.panel.driver import Hands
 
 SHOP = load_shop(None)

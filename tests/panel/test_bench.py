@@ -1,11 +1,11 @@
 from dataclasses import replace
 
 from benchcalc.app import opened
+from benchcalc.jobfile.files import asset_path
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.screens.bench import SHELF
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.model import Work
-from benchcalc.shell.files import asset_path
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, JOB, RUN, SHOP, TO_FIRST_CHECK, typed
 

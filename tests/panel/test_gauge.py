@@ -8,7 +8,10 @@ import pytest
 from benchcalc.panel.screens.gauge import edge, fitting_radius, laid_over
 from benchcalc.panel.state.messages import Released
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Ruled, Settings
+from benchcalc.panel.state.settings import (
+    Ruled,
+    Settings,
+)
 from benchcalc.panel.update import update, view
 from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text

@@ -8,6 +8,7 @@ import pytest
 
 from benchcalc.app import opened
 from benchcalc.core.sheet import work_out
+from benchcalc.jobfile.files import asset_path
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.in_hand import subject_of
@@ -17,7 +18,6 @@ from benchcalc.panel.state.model import Making, Model, Work, work_of
 from benchcalc.panel.state.trials import Measurements, Trials, measured_of
 from benchcalc.panel.update import update
 from benchcalc.report.sheet_text import sheet_text
-from benchcalc.shell.files import asset_path
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

@@ -3,7 +3,10 @@
 import pytest
 
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Hand, Settings
+from benchcalc.panel.state.settings import (
+    Hand,
+    Settings,
+)
 from benchcalc.report.scene import Box
 from tests.panel.driver import Hands
 from tests.panel.journeys import (

@@ -6,13 +6,13 @@ import random
 
 import pytest
 
+from benchcalc.jobfile.files import asset_path
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.kept_undo import KEPT_CHARACTERS, newest
 from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
 from benchcalc.panel.state.model import Draft, Model, Work, work_of, work_plain
 from benchcalc.panel.update import update, view
-from benchcalc.shell.files import asset_path
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, PORTS, RUN, SHAPES, SHOP, demo_draft, shape, typed
 

@@ -18,7 +18,10 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Face, Model, SensorSeen
-from benchcalc.panel.state.settings import Ruled, Settings
+from benchcalc.panel.state.settings import (
+    Ruled,
+    Settings,
+)
 from benchcalc.panel.update import update
 from tests.panel.driver import CHAIN_END, Hands, Kept
 from tests.panel.journeys import (

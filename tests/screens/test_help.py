@@ -24,7 +24,10 @@ from benchcalc.panel.state.model import (
     Work,
     Writing,
 )
-from benchcalc.panel.state.settings import LANGUAGES, Language, Settings
+from benchcalc.panel.state.settings import (
+    LANGUAGES,
+    Settings,
+)
 from benchcalc.panel.state.trials import BEND_FIELDS, U_FIELDS, Trials
 from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import view
@@ -34,8 +37,8 @@ from benchcalc.panel.widgets.shape_forms import FORMS, empty
 from benchcalc.report.scene import Label, Scene, flatten
 from benchcalc.report.text_fit import fit
 from benchcalc.shell.paint import _width
-from benchcalc.words import PHRASES
 from benchcalc.words.language import say, speaking
+from benchcalc.words.phrases import PHRASES, Language
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP
 from tests.screens.help_states import HELPED

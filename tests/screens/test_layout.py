@@ -8,11 +8,14 @@ from typing import Literal
 
 import pytest
 
-from benchcalc.panel.state.settings import LANGUAGES, Settings
+from benchcalc.panel.state.settings import (
+    LANGUAGES,
+    Settings,
+)
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.grid import measures
-from benchcalc.panel.widgets.sizes import CAPITAL_PART, physical
-from benchcalc.report.scene import Box, Disc, Label, Picture, Scene, Stroke, Target
+from benchcalc.panel.widgets.sizes import physical
+from benchcalc.report.scene import CAPITAL_PART, Box, Disc, Label, Picture, Scene, Stroke, Target
 from benchcalc.report.text_fit import fit
 from benchcalc.shell.paint import _width
 from benchcalc.words.language import say, speaking

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.jobfile import files
+from benchcalc.jobfile.files import asset_path, config_folder, load_shop
 from benchcalc.jobfile.job import load_job, load_job_with
 from benchcalc.jobfile.problems import BadFile
-from benchcalc.shell import files
-from benchcalc.shell.files import asset_path, config_folder, load_shop
 
 SHOP = load_shop(None)
 

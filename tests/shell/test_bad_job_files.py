@@ -6,9 +6,9 @@ import pytest
 import yaml
 
 from benchcalc.jobfile import strict_yaml
+from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job import load_job_text
 from benchcalc.jobfile.problems import BadFile, Problem
-from benchcalc.shell.files import load_shop
 
 SHOP = load_shop(None)
 

@@ -12,9 +12,12 @@ import pytest
 
 import benchcalc
 from benchcalc.cli import main
-from benchcalc.panel.state.settings import Settings, settings_plain
+from benchcalc.jobfile.files import asset_path
+from benchcalc.panel.state.settings import (
+    Settings,
+    settings_plain,
+)
 from benchcalc.runlog.store import PANEL_SLOT, Store
-from benchcalc.shell.files import asset_path
 from benchcalc.shell.settings_file import SettingsFile
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from benchcalc.core.geometry.envelope import Box, Capsule, Envelope, Plane
+from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job import load_job_text
 from benchcalc.jobfile.problems import BadFile
-from benchcalc.shell.files import load_shop
 
 SHOP = load_shop(None)
 PROFILE = """\

@@ -8,9 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from benchcalc.jobfile import strict_yaml
+from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job_text
 from benchcalc.jobfile.problems import BadFile
-from benchcalc.shell.files import asset_path, load_shop
 
 SHOP = load_shop(None)
 DEMO = asset_path("demo.yaml").read_bytes()

@@ -10,9 +10,9 @@ from benchcalc.core.layout.path import corner_points
 from benchcalc.core.shapes.drawing import drawn_again
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job import load_job_text
 from benchcalc.jobfile.problems import BadFile
-from benchcalc.shell.files import load_shop
 
 SHOP = load_shop(None)
 HEAD = """\

@@ -27,10 +27,10 @@ from benchcalc.core.job import (
     Units,
     WallRange,
 )
+from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import inline_key, load_job, load_job_text
 from benchcalc.jobfile.profiles import INLINE
 from benchcalc.jobfile.writer import format_job
-from benchcalc.shell.files import asset_path, load_shop
 
 SHOP = load_shop(None)
 DEMO = load_job(asset_path("demo.yaml"), SHOP)

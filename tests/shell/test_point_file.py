@@ -6,9 +6,9 @@ import pytest
 
 from benchcalc.core.job import Bender
 from benchcalc.core.sheet import work_out
+from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.points import load_points_job, parse_tube
 from benchcalc.jobfile.problems import BadFile, Refused
-from benchcalc.shell.files import load_shop
 
 SHOP = load_shop(None)
 LIST = "X, Y, Z\n0, 0, 0\n60, 0, 0\n\n120, 0, 0\n120, 90, 0\n120, 90, 150\n"

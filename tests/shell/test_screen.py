@@ -11,7 +11,10 @@ import pygame
 import pytest
 
 from benchcalc.panel.input.touches import Down, Key, KeyUp, Up
-from benchcalc.panel.state.settings import Rotation, Settings
+from benchcalc.panel.state.settings import (
+    Rotation,
+    Settings,
+)
 from benchcalc.report.scene import Box, Fill, Label, Scene
 from benchcalc.report.theme import DAY, NIGHT
 from benchcalc.shell.screen import Exposed, NoScreen, QuitAsked, RawEvent, Screen

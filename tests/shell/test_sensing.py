@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
@@ -15,7 +16,6 @@ from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
-from benchcalc.shell.files import asset_path, load_shop
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import RawEvent
 from benchcalc.shell.sensing import DemoSensor

@@ -7,7 +7,7 @@ from benchcalc.core.checks.metal import STAINLESS
 from benchcalc.core.job import Hardness, Job, Run, Segment, Tube
 from benchcalc.core.layout.straight_tube import lay_out
 from benchcalc.core.springback.first_guess import first_guess
-from benchcalc.shell.files import load_shop
+from benchcalc.jobfile.files import load_shop
 
 SHOP = load_shop(None)
 IN_MM = 25.4

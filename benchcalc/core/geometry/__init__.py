@@ -1,1 +1,1 @@
-""""""
+"""Vectors, frames, directions, and the shapes of bodies."""

@@ -1,1 +1,1 @@
-""""""
+"""Runs by name, by points, from port to port; the drawing that a job was made from."""

@@ -1,1 +1,1 @@
-""""""
+"""Pictures that the panel alone draws."""

@@ -1,1 +1,1 @@
-""""""
+"""The panel's help: a page for each screen and step, with its picture."""

@@ -1,1 +1,1 @@
-""""""
+"""From touches, keys and knobs to what was meant."""

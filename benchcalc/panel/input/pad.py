@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from math import cos, radians, sin
 
-from benchcalc.panel.widgets.grid import Canvas, cells
+from benchcalc.panel.widgets.grid import Canvas
+from benchcalc.report.boxes import cells
 from benchcalc.report.scene import Box, Fill, Polygon, Role, Stroke
 from benchcalc.words.language import decimal_sign, say
 

@@ -21,9 +21,11 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
+    notice,
+)
+from benchcalc.report.boxes import (
     cells,
     foot,
-    notice,
     rows,
 )
 from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text

@@ -17,8 +17,16 @@ from benchcalc.panel.input.pad import keypad
 from benchcalc.panel.state.making import made, with_made
 from benchcalc.panel.state.model import Made, Making, Model
 from benchcalc.panel.widgets.form_page import Key, face_of, form, form_status, key_row, said
-from benchcalc.panel.widgets.grid import GAP, canvas, columns, foot, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    canvas,
+    status_line,
+)
 from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+)
 from benchcalc.report.figures import decimal
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import number_shown, say

@@ -19,7 +19,16 @@ from benchcalc.panel.widgets.form_page import (
     tell,
     turned,
 )
-from benchcalc.panel.widgets.grid import GAP, canvas, columns, foot, rows, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    canvas,
+    status_line,
+)
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.finding_text import finding_says, level_word
 from benchcalc.report.run_marks import clash_of, clash_picture
 from benchcalc.report.scene import Role, Scene

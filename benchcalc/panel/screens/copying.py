@@ -29,7 +29,16 @@ from benchcalc.panel.widgets.form_page import (
     tell,
     turned,
 )
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, columns, foot, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    status_line,
+)
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+)
 from benchcalc.report.scene import Box, Fill, Scene
 from benchcalc.words.language import say
 

@@ -8,15 +8,17 @@ from benchcalc.panel.widgets.form_page import Key, Told, for_hand, key_row, page
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
-    columns,
-    foot,
     lines_of,
     notice,
     notice_lines,
     paragraph,
-    rows,
 )
 from benchcalc.panel.widgets.stacking import Line, stack
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.correction_text import off_says, shift_says, shift_short
 from benchcalc.report.drawings import run_picture
 from benchcalc.report.figures import angle_text, length_text

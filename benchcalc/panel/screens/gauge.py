@@ -11,10 +11,28 @@ from benchcalc.core.job import Units
 from benchcalc.panel.state.in_hand import piece_in_hand
 from benchcalc.panel.state.making import bend_in_hand
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, fits, foot, measures, status_line
-from benchcalc.panel.widgets.sizes import CAPITAL_PART, Physical
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    fits,
+    measures,
+    status_line,
+)
+from benchcalc.panel.widgets.sizes import Physical
+from benchcalc.report.boxes import foot
 from benchcalc.report.figures import angle_text, length_text
-from benchcalc.report.scene import Box, Label, Picture, Point, Polygon, Scene, Shape, Stroke
+from benchcalc.report.scene import (
+    CAPITAL_PART,
+    Box,
+    Label,
+    Picture,
+    Point,
+    Polygon,
+    Scene,
+    Shape,
+    Stroke,
+)
 from benchcalc.words.language import say
 
 LINE_MM = 1.2

@@ -7,7 +7,16 @@ from benchcalc.panel.help.pages import HELP, Help, topic_of
 from benchcalc.panel.help.plate import Plate
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.flowing import Item, Room, height_of, paged
-from benchcalc.panel.widgets.grid import Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.widgets.grid import (
+    Canvas,
+    canvas,
+    status_line,
+)
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.scene import Box, Fill, Polygon, Scene, Stroke
 from benchcalc.words.language import say
 

@@ -9,6 +9,7 @@ from dataclasses import replace
 from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
 from benchcalc.core.springback.learning import DOUBTED_UNDER, springback_of
 from benchcalc.core.springback.learning import Key as Lot
+from benchcalc.panel.drawings.springback_plot import springback_plot
 from benchcalc.panel.state.caches import first_guess
 from benchcalc.panel.state.in_hand import subject_of
 from benchcalc.panel.state.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
@@ -19,16 +20,17 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
-    columns,
-    foot,
     lines_of,
     paragraph,
-    rows,
     status_line,
 )
 from benchcalc.panel.widgets.stacking import Line, stack
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import angle_text, decimal, tube_text
-from benchcalc.report.plots import springback_plot
 from benchcalc.report.scene import Box, Scene
 from benchcalc.words.language import say
 

@@ -3,7 +3,13 @@
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, foot, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    status_line,
+)
+from benchcalc.report.boxes import foot
 from benchcalc.report.scene import Box, Disc, Polygon, Scene
 from benchcalc.words.language import say
 

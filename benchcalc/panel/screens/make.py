@@ -21,19 +21,21 @@ from benchcalc.panel.widgets.grid import (
     LETTER_PART,
     Canvas,
     canvas,
-    cells,
-    columns,
-    foot,
     key_rows,
     lines_of,
     measures,
     notice,
     notice_lines,
-    rows,
     status_line,
 )
 from benchcalc.panel.widgets.stacking import Line, kept_in, sentence, sentences, stack
 from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.boxes import (
+    cells,
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.report.figures import angle_text
 from benchcalc.report.scene import Box, Fill, Role, Scene, Target

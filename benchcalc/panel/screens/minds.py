@@ -9,10 +9,12 @@ from benchcalc.panel.widgets.form_page import titled
 from benchcalc.panel.widgets.grid import (
     GAP,
     canvas,
-    cells,
-    foot,
     key_rows,
     notice,
+)
+from benchcalc.report.boxes import (
+    cells,
+    foot,
     rows,
 )
 from benchcalc.report.finding_text import finding_says, level_word

@@ -6,7 +6,15 @@ from benchcalc.core.job import Bender, Units
 from benchcalc.core.lengths import TAPES
 from benchcalc.panel.state.making import begin_again
 from benchcalc.panel.state.model import Draft, Model
-from benchcalc.panel.widgets.grid import canvas, cells, foot, rows, status_line
+from benchcalc.panel.widgets.grid import (
+    canvas,
+    status_line,
+)
+from benchcalc.report.boxes import (
+    cells,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import size_text
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import number_shown, say

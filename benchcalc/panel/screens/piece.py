@@ -14,7 +14,16 @@ from benchcalc.panel.state.messages import AppendRecord, Command, PieceRead, Rea
 from benchcalc.panel.state.model import Model, Writing, work_plain
 from benchcalc.panel.state.record import remark_record
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, foot, rows, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    status_line,
+)
+from benchcalc.report.boxes import (
+    foot,
+    rows,
+)
 from benchcalc.report.figures import angle_text, tube_text
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import say, speaking

@@ -17,18 +17,20 @@ from benchcalc.panel.widgets.grid import (
     Canvas,
     Zones,
     canvas,
-    cells,
-    columns,
-    foot,
     help_width,
     key_rows,
     missing_width,
     narrow,
     near_share,
-    rows,
     status_line,
 )
 from benchcalc.panel.widgets.typed_field import typed_field, wrong_sign
+from benchcalc.report.boxes import (
+    cells,
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import brief, length_text
 from benchcalc.report.scene import Box, Fill, Role, Scene
 from benchcalc.words.language import number_shown, say

@@ -14,14 +14,16 @@ from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
-    columns,
-    foot,
     lines_of,
     notice,
     notice_lines,
-    rows,
 )
 from benchcalc.panel.widgets.stacking import Line, sentence, stack
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.drawings import run_picture, strip, turn_ring
 from benchcalc.report.figures import angle_figure, angle_text, length_text, tape_for, tape_text
 from benchcalc.report.finding_text import headline, held_says, level_word

@@ -41,15 +41,17 @@ from benchcalc.panel.widgets.form_page import (
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
-    columns,
     fits,
-    foot,
     lines_of,
     notice,
     paragraph,
-    rows,
 )
 from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.correction_text import LEAST_MM, off_says
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.finding_text import headline

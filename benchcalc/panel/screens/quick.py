@@ -12,7 +12,14 @@ from math import cos, pi, sin
 from benchcalc.panel.input.pad import FLAT_PAD, PAD
 from benchcalc.panel.state.draft_text import number_typed
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.widgets.grid import GAP, Canvas, cells, rows
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+)
+from benchcalc.report.boxes import (
+    cells,
+    rows,
+)
 from benchcalc.report.scene import Box, Polygon, Stroke
 from benchcalc.words.language import number_shown
 

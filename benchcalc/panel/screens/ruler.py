@@ -6,8 +6,22 @@ from dataclasses import replace
 from benchcalc.panel.screens.settings import changed
 from benchcalc.panel.state.messages import Command
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
-from benchcalc.panel.widgets.grid import Canvas, canvas, cells, foot, measures, status_line
+from benchcalc.panel.state.settings import (
+    LEAST_SIDE_MM,
+    MOST_SIDE_MM,
+    Ruled,
+    Ruling,
+)
+from benchcalc.panel.widgets.grid import (
+    Canvas,
+    canvas,
+    measures,
+    status_line,
+)
+from benchcalc.report.boxes import (
+    cells,
+    foot,
+)
 from benchcalc.report.scene import Box, Fill, Point, Polygon, Role, Scene, Shape, Stroke
 from benchcalc.words.language import say
 

@@ -1,6 +1,7 @@
 """Why a piece is scrapped: the reason is the second press, and lies elsewhere than the first."""
 
-from benchcalc.panel.widgets.grid import Canvas, cells
+from benchcalc.panel.widgets.grid import Canvas
+from benchcalc.report.boxes import cells
 from benchcalc.report.scene import Box, Target
 from benchcalc.words.language import say
 

@@ -7,17 +7,24 @@ from benchcalc.core.job import Units
 from benchcalc.panel.input.keypad import has_unit
 from benchcalc.panel.state.messages import Command, KeepSettings
 from benchcalc.panel.state.model import Making, Model, Row
-from benchcalc.panel.state.settings import SETTINGS, SettingName, Settings, settings_plain
+from benchcalc.panel.state.settings import (
+    SETTINGS,
+    SettingName,
+    Settings,
+    settings_plain,
+)
 from benchcalc.panel.widgets.form_page import Key, key_row
 from benchcalc.panel.widgets.grid import (
     Canvas,
     canvas,
+    measures,
+    status_line,
+)
+from benchcalc.report.boxes import (
     cells,
     columns,
     foot,
-    measures,
     rows,
-    status_line,
 )
 from benchcalc.report.figures import length_text
 from benchcalc.report.scene import Box, Scene

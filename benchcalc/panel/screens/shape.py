@@ -26,17 +26,19 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
-    cells,
-    columns,
-    foot,
     key_rows,
     notice,
     notice_lines,
-    rows,
     status_line,
 )
 from benchcalc.panel.widgets.shape_forms import FORMS, Fault, asked_field, empty, read_shape
 from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.boxes import (
+    cells,
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import angle_text, length_figure, length_text
 from benchcalc.report.finding_text import finding_says, headline, level_word
 from benchcalc.report.scene import Box, Fill, Role, Scene

@@ -6,7 +6,11 @@ from benchcalc.panel.state.draft import DraftSheet
 from benchcalc.panel.state.model import Cursor, Model
 from benchcalc.panel.state.shaping import brief, figure_of
 from benchcalc.panel.state.typed_shapes import ShapeTyped
-from benchcalc.panel.widgets.grid import Canvas, cells, rows
+from benchcalc.panel.widgets.grid import Canvas
+from benchcalc.report.boxes import (
+    cells,
+    rows,
+)
 from benchcalc.report.figures import angle_text
 from benchcalc.report.scene import Box, Fill
 from benchcalc.words.language import say

@@ -44,15 +44,17 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
-    cells,
     fits,
-    foot,
     notice,
     paragraph,
-    rows,
     status_line,
 )
 from benchcalc.panel.widgets.typed_field import typed_field, with_arrows
+from benchcalc.report.boxes import (
+    cells,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import decimal, in_units, length_text, size_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.words.language import number_shown, say

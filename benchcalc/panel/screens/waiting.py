@@ -1,8 +1,13 @@
 """What is shown while the records cannot be opened: why, and that it is tried again."""
 
 from benchcalc.panel.state.settings import Settings
-from benchcalc.panel.widgets.grid import GAP, Canvas, foot, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    status_line,
+)
 from benchcalc.panel.widgets.sizes import physical
+from benchcalc.report.boxes import foot
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import say
 

@@ -5,10 +5,24 @@ from dataclasses import replace
 from benchcalc.panel.screens.settings import changed
 from benchcalc.panel.state.messages import Command
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import WIDTHS, Settings, WidthName
+from benchcalc.panel.state.settings import (
+    WIDTHS,
+    Settings,
+    WidthName,
+)
 from benchcalc.panel.widgets.form_page import TURNS, Key, key_row, turned
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, columns, foot, rows, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    status_line,
+)
 from benchcalc.panel.widgets.stacking import sentence, stack
+from benchcalc.report.boxes import (
+    columns,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.words.language import say

@@ -18,8 +18,19 @@ from benchcalc.panel.input.pad import erase_key, keypad
 from benchcalc.panel.state.making import begin_again
 from benchcalc.panel.state.model import Model, SetupField, Writing
 from benchcalc.panel.widgets.form_page import Key, form, form_status, key_row, line_above, said
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, cells, foot, notice, rows, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+    notice,
+    status_line,
+)
 from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.boxes import (
+    cells,
+    foot,
+    rows,
+)
 from benchcalc.report.figures import tube_text
 from benchcalc.report.scene import Box, Scene, Stroke
 from benchcalc.words.language import number_shown, say

@@ -1,1 +1,1 @@
-""""""
+"""The panel's state as frozen values, and what changes it."""

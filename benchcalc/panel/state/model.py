@@ -33,7 +33,11 @@ from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import Learnt
 from benchcalc.panel.state.messages import PieceRead
 from benchcalc.panel.state.missing import Missing
-from benchcalc.panel.state.settings import Ruled, Ruling, Settings
+from benchcalc.panel.state.settings import (
+    Ruled,
+    Ruling,
+    Settings,
+)
 from benchcalc.panel.state.trials import Trials
 from benchcalc.panel.state.typed_shapes import ShapeTyped, Shaping
 

@@ -9,13 +9,13 @@ from typing import Any, Literal, get_args
 from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.job import Units
 from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.report.theme import ThemeName
+from benchcalc.report.units_shown import LengthsShown
+from benchcalc.words.phrases import Language
 
-Language = Literal["en", "de", "es"]
-ThemeName = Literal["day", "night"]
 Hand = Literal["right", "left"]
 Rotation = Literal[0, 90, 180, 270]
 SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds", "dark_after_min"]
-LengthsShown = Literal["mm", "in", "fraction", "mixed"]
 DarkAfter = Literal[0, 10, 30]
 WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
 

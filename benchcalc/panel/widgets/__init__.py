@@ -1,1 +1,1 @@
-""""""
+"""What screens are laid out with: keys, fields, pages, sizes."""

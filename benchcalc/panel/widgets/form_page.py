@@ -13,9 +13,7 @@ from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
-    columns,
     fits,
-    foot,
     help_width,
     lines_of,
     missing_width,
@@ -23,6 +21,10 @@ from benchcalc.panel.widgets.grid import (
     notice_lines,
     paragraph,
     status_line,
+)
+from benchcalc.report.boxes import (
+    columns,
+    foot,
 )
 from benchcalc.report.scene import Box, Role
 from benchcalc.words.language import say

@@ -13,6 +13,7 @@ from benchcalc.panel.state.settings import Hand
 from benchcalc.panel.widgets import flowing
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.sizes import Physical, physical
+from benchcalc.report.boxes import columns, rows
 from benchcalc.report.figures import brief
 from benchcalc.report.scene import (
     Box,
@@ -164,42 +165,11 @@ def measures(model: Model) -> Physical:
     return physical(model.size, model.settings, model.told)
 
 
-def rows(box: Box, *heights: float) -> list[Box]:
-    """Divide a box from top to bottom in proportion."""
-    total, y, parts = sum(heights), box.y, []
-    for height in heights:
-        part = box.h * height / total
-        parts.append(Box(box.x, y, box.w, part))
-        y += part
-    return parts
-
-
-def columns(box: Box, *widths: float) -> list[Box]:
-    """Divide a box from left to right in proportion."""
-    total, x, parts = sum(widths), box.x, []
-    for width in widths:
-        part = box.w * width / total
-        parts.append(Box(x, box.y, part, box.h))
-        x += part
-    return parts
-
-
-def cells(box: Box, across: int, down: int) -> list[Box]:
-    """A regular grid, row by row."""
-    return [cell for row in rows(box, *[1.0] * down) for cell in columns(row, *[1.0] * across)]
-
-
 def key_rows(c: Canvas, count: int, width: float) -> tuple[int, int]:
     """How many keys go side by side, and in how many rows, each of them wide enough."""
     most = max(1, int(width / c.key_w + 0.01))
     down = -(-count // most)
     return -(-count // down), down
-
-
-def foot(box: Box, height: float) -> tuple[Box, Box]:
-    """What is left of a box above a row of a given height, and that row."""
-    left = max(box.h - height, 0.0)
-    return Box(box.x, box.y, box.w, left), Box(box.x, box.y + left, box.w, box.h - left)
 
 
 def zones(measures: Physical, strip: bool = True, hand: Hand = "right", keys: bool = True) -> Zones:

@@ -3,7 +3,11 @@
 from math import ceil, hypot, radians, tan
 from typing import Literal, NamedTuple
 
-from benchcalc.panel.state.settings import Ruled, Settings
+from benchcalc.panel.state.settings import (
+    Ruled,
+    Settings,
+)
+from benchcalc.report.scene import CAPITAL_PART
 
 SizeFrom = Literal["ruler", "screen", "assumed"]
 
@@ -15,9 +19,6 @@ ARCMIN, SMALL_ARCMIN = 20.0, 16.0
 
 Source: ISO 9241-303 has 20 to 22 as the preferred and 16 as the least height (from memory).
 """
-
-CAPITAL_PART = 0.73
-"""Height of a capital or a digit, as a part of the text size."""
 
 KEY_MM, LEAST_KEY_MM = 20.0, 12.0
 """A gloved finger's key where the screen has room for it, and on the smallest screens."""

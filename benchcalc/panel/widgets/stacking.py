@@ -5,7 +5,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
-from benchcalc.panel.widgets.grid import Canvas, lines_of
+from benchcalc.panel.widgets.grid import (
+    Canvas,
+    lines_of,
+)
 from benchcalc.report.scene import Box, Role
 
 

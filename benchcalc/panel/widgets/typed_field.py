@@ -1,6 +1,10 @@
 """The field in hand as every typing screen shows it: its name, what is typed, the ways aside."""
 
-from benchcalc.panel.widgets.grid import Canvas, columns, rows
+from benchcalc.panel.widgets.grid import Canvas
+from benchcalc.report.boxes import (
+    columns,
+    rows,
+)
 from benchcalc.report.scene import Box, Fill, Polygon
 
 UNDERLINE_PX = 6.0

@@ -1,0 +1,33 @@
+"""What goes along with a copy of the log: profile files, clock, version, what was taught."""
+
+from dataclasses import replace
+
+import benchcalc
+from benchcalc.jobfile.files import asset_path, config_folder
+from benchcalc.runlog.export import Enclosed
+from benchcalc.runlog.store import Store
+from benchcalc.shell import clock
+from benchcalc.shell.memory import load_taught
+from benchcalc.shell.relearn import springback_state
+
+PROFILES = ("benders.yaml", "materials.yaml")
+
+
+def enclosed() -> Enclosed:
+    """What goes along with a copy: the profile files in use, the shop's own by a name of theirs."""
+    files = {name: asset_path(name).read_bytes() for name in PROFILES}
+    for name in PROFILES:
+        own = config_folder() / name
+        if own.is_file():
+            files[f"own-{name}"] = own.read_bytes()
+    return Enclosed(
+        files=files,
+        wall_time=clock.wall_time(),
+        clock_trusted=clock.clock_trusted(),
+        software=benchcalc.__version__,
+    )
+
+
+def with_learnt(store: Store) -> Enclosed:
+    """The same and what this bench was taught. Raises StoreError."""
+    return replace(enclosed(), springback=springback_state(load_taught(store)))
