@@ -39,6 +39,7 @@ from benchcalc.panel.state import (
 from benchcalc.panel.state import (
     undo as undoing,
 )
+from benchcalc.panel.state.action import Acted, Action, carried_out
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.lessons import PIECE, REMARK, TRIAL, learn_record
 from benchcalc.panel.state.messages import (
@@ -70,11 +71,10 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, work_plain
 from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
 from benchcalc.panel.state.sensing import SHOWN_STEPS
-from benchcalc.report.scene import Scene
+from benchcalc.report.scene import Scene, Target
 from benchcalc.report.units_shown import showing
 from benchcalc.words.language import say, speaking
 
-Acted = tuple[Model, tuple[Command, ...]]
 Act = Callable[[Model, str], Acted]
 
 CLOSES_HELP = ("enter", "back", "help", "?")
@@ -163,11 +163,10 @@ def _what(model: Model) -> tuple[Any, ...]:
 
 def _heard(model: Model, message: Message) -> Acted:
     if isinstance(message, Pressed):
-        return replace(model, pressed=message.target, ring=None), ()
+        return replace(model, pressed=message.target and message.target.name, ring=None), ()
     if isinstance(message, Released):
-        hit = message.target if message.target == model.pressed else None
-        lifted = replace(model, pressed=None)
-        return _act(lifted, hit) if hit else (lifted, ())
+        hit, lifted = message.target, replace(model, pressed=None)
+        return _act(lifted, hit) if hit and hit.name == model.pressed else (lifted, ())
     if isinstance(message, KeyTyped):
         return _typed(model, message.key)
     if isinstance(message, RunStored):
@@ -236,7 +235,22 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
     return shown, (*_saving(model, shown), *commands)
 
 
-def _act(model: Model, target: str) -> Acted:
+def _act(model: Model, target: Target) -> Acted:
+    """What a press does: the key carries it, and what it edited can be taken back."""
+    if not isinstance(target.action, Action):
+        return _act_by_name(model, target.name)
+    if target.action.aside:
+        changed, commands = carried_out(target.action, model)
+        return changed, (*_saving(model, changed), *commands)
+    before = replace(model, refusal="", asking="")  # they stand until the next act
+    if model.trouble == say("trouble.broke"):
+        before = replace(before, trouble="")
+    changed, commands = carried_out(target.action, before)
+    changed = undoing.recorded(before, changed)
+    return changed, (*_saving(model, changed), *commands)
+
+
+def _act_by_name(model: Model, target: str) -> Acted:
     if target == "understood":
         return replace(model, trouble="", machine=False), ()
     if target == "machine":
@@ -277,13 +291,14 @@ def _typed(model: Model, key: str) -> Acted:
         return replace(model, ring=ring.walked(model, scene, ring.ARROWS[key])), ()
     if key == "enter" and model.ring is not None:
         on = ring.seat(model, scene)
-        if on is None:
+        target = scene.target(on or "")
+        if target is None:
             return model, ()
-        pressed, commands = _act(model, on)
-        ahead = on == keyboard.target_of(scene, model.work.screen, "enter")
+        pressed, commands = _act(model, target)
+        ahead = target == keyboard.target_of(scene, model.work.screen, "enter")
         return replace(pressed, ring="" if ahead else on), commands
     if model.help and key in CLOSES_HELP:
-        return _act(model, "cancel")
+        key = "escape"
     if key == "?" and not scene.target("key A"):
         key = "help"
     if len(key) == 1:

@@ -5,7 +5,7 @@ Coordinates are pixels from the top left corner. Colours are roles of a theme (`
 text; the picture writer turns the same shapes into SVG.
 """
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from typing import Literal, NamedTuple
 
 Role = Literal[
@@ -112,26 +112,38 @@ class Picture(NamedTuple):
 
 
 class Target(NamedTuple):
-    """A place that can be tapped, by name."""
+    """A place that can be tapped: its name, where it is, and what it does.
+
+    ``action`` is a frozen value that whoever drew the screen knows how to carry out. ``keys`` are
+    those of a keyboard that press it: characters, or names such as enter and escape. A key that
+    ``decides`` something is never the first that a knob stands on; a ``choice`` is pressed by its
+    number where nothing is typed.
+    """
 
     name: str
     box: Box
+    action: Hashable = None
+    keys: tuple[str, ...] = ()
+    decides: bool = False
+    choice: bool = False
 
 
 class Scene(NamedTuple):
-    """One whole screen."""
+    """One whole screen. ``unseen`` are acts that a keyboard alone has here."""
 
     size: tuple[int, int]
     shapes: tuple[Shape | Picture, ...]
     targets: tuple[Target, ...]
     ground: Role = "ground"
+    unseen: tuple[Target, ...] = ()
 
-    def target_at(self, x: float, y: float) -> str | None:
-        """The name of the place under a point; the last one drawn lies on top."""
-        for target in reversed(self.targets):
-            if target.box.holds(x, y):
-                return target.name
-        return None
+    def target_at(self, x: float, y: float) -> Target | None:
+        """The place under a point; the last one drawn lies on top."""
+        return next((t for t in reversed(self.targets) if t.box.holds(x, y)), None)
+
+    def by_key(self, key: str) -> Target | None:
+        """The place that a keyboard's key presses; what is ``unseen`` has no key on the screen."""
+        return next((t for t in (*self.targets, *self.unseen) if key in t.keys), None)
 
     def target(self, name: str) -> Target | None:
         """The place with this name, or None when the screen does not show it."""

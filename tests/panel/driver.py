@@ -142,9 +142,9 @@ class Hands:
         assert target is not None, f"no {name!r} on:\n{self.text}"
         x, y = target.box.centre
         hit = self.scene.target_at(x, y)
-        assert hit == name, f"{name!r} is covered by {hit!r}"
-        self.down(hit)
-        self.up(hit)
+        assert hit is not None and hit.name == name, f"{name!r} is covered by {hit!r}"
+        self.down(name)
+        self._handle(Released(target))
 
     def can(self, name: str) -> bool:
         """Whether a key is on this screen, be it on another face; the screen then shows it."""
@@ -201,10 +201,10 @@ class Hands:
         return self
 
     def down(self, name: str | None) -> None:
-        self._handle(Pressed(name))
+        self._handle(Pressed(self.scene.target(name) if name else None))
 
     def up(self, name: str | None) -> None:
-        self._handle(Released(name))
+        self._handle(Released(self.scene.target(name) if name else None))
 
     def type(self, digits: str, *after: str) -> "Hands":
         return self.tap(*[f"key {d}" for d in digits], *after)

@@ -1,6 +1,6 @@
 """Where a screen has a key on another of its faces or pages: the key that leads there."""
 
-from benchcalc.report.scene import Scene
+from benchcalc.report.scene import Scene, Target
 
 
 def toward(scene: Scene, name: str) -> str | None:
@@ -8,3 +8,13 @@ def toward(scene: Scene, name: str) -> str | None:
     if scene.target(name) is not None:
         return None
     return next((way for way in ("look", "more", "type") if scene.target(way) is not None), None)
+
+
+def name_of(target: Target | None) -> str:
+    """A key's name; nothing for none."""
+    return target.name if target else ""
+
+
+def name_at(scene: Scene, x: float, y: float) -> str:
+    """The name of the key under a point."""
+    return name_of(scene.target_at(x, y))

@@ -36,6 +36,8 @@ from benchcalc.panel.state.model import SensorSeen, work_plain
 from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
+from benchcalc.report.scene import Box, Target
+from tests.panel.faces import name_of
 from tests.panel.gestures import (
     SLOW,
     TAPS,
@@ -77,12 +79,16 @@ class Hands(Chance):
 
     def send(self, message: Message) -> tuple[Command, ...]:
         before = self.model
-        hit = isinstance(message, Released) and message.target and message.target == before.pressed
+        hit = (
+            isinstance(message, Released)
+            and message.target is not None
+            and message.target.name == before.pressed
+        )
         commands = super().send(message)
         if before.dark and isinstance(message, Pressed | Released | KeyTyped):
             assert self.model == before and not commands, "something was pressed in the dark"
         elif isinstance(message, Released) and hit:
-            self.acts.append(("tap", str(message.target)))
+            self.acts.append(("tap", name_of(message.target)))
         elif isinstance(message, KeyTyped):
             self.acts.append(("key", message.key))
         if self.model.work is not before.work or self.model.dark is not before.dark:
@@ -209,7 +215,8 @@ class Hands(Chance):
         if not may:
             return
         assert not self.scene.targets
-        for message in (Pressed("next"), Released("next"), KeyTyped("enter"), KeyTyped("5")):
+        target = Target("next", Box(0.0, 0.0, 1.0, 1.0))
+        for message in (Pressed(target), Released(target), KeyTyped("enter"), KeyTyped("5")):
             self.send(message)
         self.acts = []
         how = self.dice.choice(WAKERS)

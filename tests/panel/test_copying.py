@@ -17,6 +17,7 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import update, view
 from tests.panel.driver import Hands, Kept
+from tests.panel.faces import name_at
 from tests.panel.journeys import JOB, SHOP, ready_to_make
 
 STICK, OTHER = "/media/STICK", "/media/ARCHIVE"
@@ -46,7 +47,7 @@ def test_two_presses_on_different_places_start_it(size: tuple[int, int], copied:
     hands.tap("copy")
     second = hands.scene.target("start")
     assert first is not None and second is not None
-    assert hands.asked == [] and hands.scene.target_at(*first.box.centre) != "start"
+    assert hands.asked == [] and name_at(hands.scene, *first.box.centre) != "start"
     assert second.box.x >= first.box.right - 0.01 or second.box.y >= first.box.bottom
     assert hands.tap("start").asked == [StartCopy(STICK, everything=False)]
 

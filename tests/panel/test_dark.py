@@ -22,6 +22,7 @@ from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
+from benchcalc.report.scene import Box, Target
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, ready_to_make
 
@@ -43,8 +44,8 @@ def test_it_comes_after_the_time_that_is_set_and_never_unless_it_is() -> None:
 def test_it_is_black_and_has_nothing_to_press() -> None:
     hands = darkened(Hands())
     assert hands.scene.ground == "dark" and not hands.scene.shapes and not hands.scene.targets
-    before = hands.model
-    hands.hear(Pressed("plan"), Released("plan"), KeyTyped("enter"), KeyTyped("right"))
+    before, target = hands.model, Target("plan", Box(0.0, 0.0, 1.0, 1.0))
+    hands.hear(Pressed(target), Released(target), KeyTyped("enter"), KeyTyped("right"))
     assert hands.model == before
     assert hands.hear(Woke()).scene == view(replace(before, dark=False))
 

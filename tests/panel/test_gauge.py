@@ -14,7 +14,7 @@ from benchcalc.panel.state.settings import (
 )
 from benchcalc.panel.update import update, view
 from benchcalc.panel.widgets.sizes import physical
-from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
+from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, Target, scene_text
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK
@@ -31,7 +31,7 @@ def test_without_a_ruler_there_is_no_gauge() -> None:
     told = Ruled(154, 86, 800, 480)  # a screen's own word is not enough
     hands = Hands(replace(Model(SHOP), told=told)).tap(*TO_PULL)
     assert hands.scene.target("gauge") is None
-    assert not update(hands.model, Released("gauge"))[0].gauge
+    assert not update(hands.model, Released(Target("gauge", Box(0.0, 0.0, 1.0, 1.0))))[0].gauge
     assert not laid_over(hands.model).gauge
 
 

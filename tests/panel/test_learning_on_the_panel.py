@@ -22,6 +22,7 @@ from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, refit
 from tests.crash.session import NoWindow, tap_all
 from tests.panel.driver import Hands, same
+from tests.panel.faces import name_at
 from tests.panel.journeys import (
     BENCH,
     JOB,
@@ -177,7 +178,7 @@ def test_a_lot_is_begun_anew_by_two_presses_on_different_places() -> None:
     assert reset is not None
     hands.tap("reset")
     assert hands.model.taught.lots and "The records stay." in hands.text
-    assert hands.scene.target_at(*reset.box.centre) != "yes reset"
+    assert name_at(hands.scene, *reset.box.centre) != "yes reset"
     hands.tap("no reset")
     assert hands.model.taught.lots and "The records stay." not in hands.text
     hands.tap("reset", "yes reset")

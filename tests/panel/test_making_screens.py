@@ -20,6 +20,7 @@ from benchcalc.panel.widgets.stacking import Line, stack
 from benchcalc.report.scene import Box, Label, Picture, Scene
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
+from tests.panel.faces import name_at
 from tests.panel.journeys import JOB, demo_draft, ready_to_make, typed, with_draft
 from tests.screens.states import OVAL, SECOND, one_of_two, tapped
 from tests.screens.table import SCREENS, dressed
@@ -139,7 +140,7 @@ def test_the_way_back_never_lies_where_the_way_on_was(hand: Any, size: tuple[int
     for _ in range(4):
         x, y = centre_of(hands.scene, "next")
         hands.tap("next")
-        assert hands.scene.target_at(x, y) != "step back", hands.shown
+        assert name_at(hands.scene, x, y) != "step back", hands.shown
 
 
 def centre_of(scene: Scene, name: str) -> tuple[float, float]:
@@ -155,7 +156,7 @@ def test_a_second_press_after_storing_begins_nothing(size: tuple[int, int]) -> N
     after = view(tapped(size, JOB))
     for part in (0.05, 0.3, 0.5, 0.7, 0.95):
         for down in (0.1, 0.5, 0.9):
-            hit = after.target_at(box.x + part * box.w, box.y + down * box.h)
+            hit = name_at(after, box.x + part * box.w, box.y + down * box.h)
             assert hit in (None, "piece")
 
 

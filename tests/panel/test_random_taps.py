@@ -157,9 +157,9 @@ class Chance:
         elif chance < 0.2:
             self.send(KeyTyped(self.dice.choice((*NAMED_KEYS, *CHARACTERS))))
         elif chance < 0.23:
-            names = [t.name for t in self.scene.targets]
-            self.send(Pressed(self.dice.choice(names)))
-            self.send(Released(self.dice.choice((None, *names))))
+            targets = self.scene.targets
+            self.send(Pressed(self.dice.choice(targets)))
+            self.send(Released(self.dice.choice((None, *targets))))
         else:
             self.tap(self.likely())
         if not self.behind:
@@ -179,10 +179,10 @@ class Chance:
 
     def tap(self, target: Target) -> None:
         before = self.scene
-        assert before.target_at(*target.box.centre) == target.name, f"{target.name} is covered"
+        assert before.target_at(*target.box.centre) == target, f"{target.name} is covered"
         work = self.model.work
-        self.send(Pressed(target.name))
-        commands = self.send(Released(target.name))
+        self.send(Pressed(target))
+        commands = self.send(Released(target))
         after = self.scene
         reacted = after != before or commands or self.model.work != work
         assert reacted or self._says_why(after) or self._chosen_already(target), (

@@ -6,6 +6,7 @@ from benchcalc.panel.input import ring
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box, Fill, Scene, Target
 from tests.panel.driver import Hands
+from tests.panel.faces import name_at
 from tests.panel.journeys import BENCH, RUN, ready_to_make, typed
 from tests.screens.states import STATES, state
 
@@ -14,7 +15,7 @@ def ringed(hands: Hands) -> str:
     """The key that a thick dark frame is drawn about."""
     thick = [s for s in hands.scene.shapes if isinstance(s, Fill) and s.box.w == ring.THICK]
     (edge, *_) = [s.box for s in thick if s.role == "ink"]
-    return str(hands.scene.target_at(edge.x + ring.THICK, edge.y + ring.THICK))
+    return name_at(hands.scene, edge.x + ring.THICK, edge.y + ring.THICK)
 
 
 def test_without_a_knob_there_is_no_ring() -> None:

@@ -24,6 +24,7 @@ from benchcalc.panel.input.touches import (
 )
 from benchcalc.panel.state.messages import KeyTyped, Message, Pressed, Released, Woke
 from benchcalc.report.scene import Box, Scene, Target
+from tests.panel.faces import name_of
 
 SCENE = Scene(
     (800, 480), (), (Target("a", Box(0, 0, 400, 480)), Target("b", Box(400, 0, 400, 480)))
@@ -56,10 +57,10 @@ class Glass:
     def _take(self, message: Message) -> None:
         self.heard.append(message)
         if isinstance(message, Pressed):
-            self.pressed = message.target
+            self.pressed = name_of(message.target) or None
         elif isinstance(message, Released):
-            if message.target and message.target == self.pressed:
-                self.acts.append(message.target)
+            if message.target and message.target.name == self.pressed:
+                self.acts.append(message.target.name)
             self.pressed = None
         elif isinstance(message, KeyTyped):
             self.acts.append(message.key)

@@ -210,8 +210,10 @@ def test_a_noted_pull_teaches_the_tube_on_the_bench() -> None:
 
 def test_typed_values_stay_until_the_record_is_stored() -> None:
     hands = trial(*BENT_90, *typed("19"))
-    model, _ = update(hands.model, Pressed("keep"))
-    model, commands = update(model, Released("keep"))
+    assert hands.can("keep")
+    target = hands.scene.target("keep")
+    model, _ = update(hands.model, Pressed(target))
+    model, commands = update(model, Released(target))
     (command,) = commands
     assert isinstance(command, AppendRecord) and model.work == hands.work
     after, _ = update(model, StoreFailed("The disk is full."))

@@ -13,6 +13,7 @@ from benchcalc.panel.state.kept_undo import KEPT_CHARACTERS, newest
 from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
 from benchcalc.panel.state.model import Draft, Model, Work, work_of, work_plain
 from benchcalc.panel.update import update, view
+from benchcalc.report.scene import Box, Target
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, PORTS, RUN, SHAPES, SHOP, demo_draft, shape, typed
 
@@ -25,13 +26,13 @@ def acted(model: Model, dice: random.Random) -> Model:
     """One act of any kind that edits a job or moves about in it."""
     if model.work.screen == "make":  # a half bent piece keeps its run
         return model.with_work(screen="plan", making=None)
-    names = [t.name for t in view(model).targets if t.name not in ELSEWHERE]
+    targets = [t for t in view(model).targets if t.name not in ELSEWHERE]
     if dice.random() < 0.3:
         model, _ = update(model, KeyTyped(dice.choice("0123456789.-/")))
         return model
-    name = dice.choice(names)
-    model, _ = update(model, Pressed(name))
-    model, _ = update(model, Released(name))
+    target = dice.choice(targets)
+    model, _ = update(model, Pressed(target))
+    model, _ = update(model, Released(target))
     return model
 
 
@@ -59,8 +60,9 @@ def test_as_many_undos_as_edits_give_the_first_draft_back(seed: int) -> None:
 
 
 def undone(model: Model) -> Model:
-    model, _ = update(model, Pressed("undo"))
-    model, _ = update(model, Released("undo"))
+    target = view(model).target("undo") or Target("undo", Box(0.0, 0.0, 1.0, 1.0))
+    model, _ = update(model, Pressed(target))
+    model, _ = update(model, Released(target))
     return model
 
 

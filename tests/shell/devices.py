@@ -9,8 +9,10 @@ from typing import NamedTuple
 
 from benchcalc.panel.input import ring
 from benchcalc.panel.input.keyboard import target_of
+from benchcalc.panel.state.model import ScreenName
+from benchcalc.report.scene import Scene
 from tests.panel.driver import Hands
-from tests.panel.faces import toward
+from tests.panel.faces import name_of, toward
 from tests.shell.window import Program
 
 SAME_KEY_S = 0.13
@@ -61,14 +63,19 @@ def by_knob(hands: Hands, name: str) -> Acts:
     yield Strokes(("enter",))
 
 
+def named(scene: Scene, screen: ScreenName, key: str) -> str:
+    """The name of what a keyboard's key presses."""
+    return name_of(target_of(scene, screen, key))
+
+
 def by_keypad(hands: Hands, name: str) -> Acts:
     """The digit or the Enter that means the target; else round to it, as a knob goes."""
     scene, screen = hands.scene, hands.work.screen
     characters = [key for key in KEYPAD if len(key) == 1]
-    meant = next((key for key in characters if target_of(scene, screen, key) == name), None)
+    meant = next((key for key in characters if named(scene, screen, key) == name), None)
     if meant is not None:
         yield Strokes((meant,))
-    elif hands.model.ring is None and target_of(scene, screen, "enter") == name:
+    elif hands.model.ring is None and named(scene, screen, "enter") == name:
         yield Strokes(("enter",))
     else:
         yield from by_knob(hands, name)

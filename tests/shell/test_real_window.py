@@ -21,7 +21,7 @@ from benchcalc.panel.update import view
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
-from tests.panel.faces import toward
+from tests.panel.faces import name_at, toward
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB
 from tests.shell.starts import Start, newly
 from tests.shell.window import Display, Program
@@ -53,7 +53,7 @@ class Bench:
         target = self.hands.scene.target(name)
         assert target is not None, f"no {name!r} on:\n{self.hands.text}"
         x, y = (int(v) for v in target.box.centre)
-        assert self.hands.scene.target_at(x, y) == name
+        assert name_at(self.hands.scene, x, y) == name
         self.hands.down(name)
         self.program.down(x, y)
         self.program.wait_for(self.hands.scene)

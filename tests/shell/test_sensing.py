@@ -99,8 +99,8 @@ class Bench:
 
         def judged() -> bool:
             if self.loop.scene.target("free") is not None:
-                self.loop.handle(Pressed("free"))
-                self.loop.handle(Released("free"))
+                self.loop.handle(Pressed(self.loop.scene.target("free")))
+                self.loop.handle(Released(self.loop.scene.target("free")))
             return (self.making.place, self.making.says) != before
 
         self.until(judged)

@@ -1,7 +1,7 @@
 """Keys of a keyboard or numeric keypad, by the keys of the panel that they stand for."""
 
 from benchcalc.panel.state.model import ScreenName
-from benchcalc.report.scene import Scene
+from benchcalc.report.scene import Box, Scene, Target
 
 KEYS = {
     "enter": "next", "back": "back", "delete": "remove", "tab": "later", "shift tab": "earlier",
@@ -51,11 +51,20 @@ CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
 """Keys that a digit presses, by their order on a screen where nothing is typed."""
 
 
-def target_of(scene: Scene, screen: ScreenName, key: str, lies_open: bool = False) -> str | None:
+def target_of(scene: Scene, screen: ScreenName, key: str, lies_open: bool = False) -> Target | None:
     """The key of this screen that a keyboard's key presses; None where there is no such key.
 
     ``lies_open`` says that nothing lies over the screen.
     """
+    if (carried := scene.by_key(key)) is not None:
+        return carried
+    name = _named(scene, screen, key, lies_open)
+    if name is None:
+        return None
+    return scene.target(name) or Target(name, Box(0.0, 0.0, 0.0, 0.0))
+
+
+def _named(scene: Scene, screen: ScreenName, key: str, lies_open: bool) -> str | None:
     if len(key) == 1:
         return _for_character(scene, key)
     target = KEYS.get(key, key)
@@ -73,5 +82,5 @@ def _for_character(scene: Scene, key: str) -> str | None:
         return upper
     if scene.target("key 0"):
         return f"key {key}"
-    choices = [t.name for t in scene.targets if t.name.startswith(CHOICES)]
+    choices = [t.name for t in scene.targets if t.choice or t.name.startswith(CHOICES)]
     return choices[int(key) - 1] if key in "123456789"[: len(choices)] else None

@@ -43,8 +43,11 @@ def start(model: Model, scene: Scene) -> str | None:
     if MIDDLE_DIGIT in names and "back" not in names:
         return MIDDLE_DIGIT
     on = target_of(scene, model.work.screen, "enter")
-    harmless = [name for name in names if not name.startswith(NOT_FIRST)]
-    return on or next(iter((*harmless, *names)), None)
+    if on is not None:
+        return on.name
+    decides = {t.name for t in scene.targets if t.decides or t.name.startswith(NOT_FIRST)}
+    harmless = [name for name in names if name not in decides]
+    return next(iter((*harmless, *names)), None)
 
 
 def seat(model: Model, scene: Scene) -> str | None:

@@ -5,6 +5,7 @@ from typing import Any, Literal
 
 from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.report.scene import Target
 
 Plain = Any
 """JSON values: dict, list, str, int, float, bool, None."""
@@ -17,7 +18,7 @@ Outcome = Literal["good", "short", "over"]
 class Pressed:
     """A finger or the mouse button went down on a target (None: on nothing)."""
 
-    target: str | None
+    target: Target | None
     at_s: float = 0.0
 
 
@@ -25,7 +26,7 @@ class Pressed:
 class Released:
     """It came up again; a tap counts when it comes up on the target where it went down."""
 
-    target: str | None
+    target: Target | None
     at_s: float = 0.0
 
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from benchcalc.panel.state.action import Action
 from benchcalc.panel.state.model import Face, Model
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import (
@@ -31,11 +32,19 @@ from benchcalc.words.language import say
 
 
 class Key(NamedTuple):
-    """A key of a row: its target and what is written on it; without a caption it is an arrow."""
+    """A key of a row: its name and what is written on it; without a caption it is an arrow.
+
+    ``does`` and what follows are as ``report.scene.Target`` has them.
+    """
 
     target: str
     caption: str
     role: Role = "key_act"
+    does: Action | None = None
+    keys: tuple[str, ...] = ()
+    decides: bool = False
+    choice: bool = False
+    right: bool = False
 
 
 class Form(NamedTuple):
@@ -195,9 +204,17 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
         box = box._replace(w=min(box.w, max(box.w / 2, 3 * c.key_w)))
     for key, cell in zip(keys, columns(box, *_widths(c, box, keys)), strict=True):
         if key.caption:
-            c.key(key.target, cell, key.caption, key.role, c.unit, lines=2)
+            put_key(c, cell, key)
         else:
-            c.arrow_key(key.target, cell, left=key.target not in RIGHT)
+            left = not key.right and key.target not in RIGHT
+            c.arrow_key(key.target, cell, left, key.does, key.keys)
+
+
+def put_key(c: Canvas, cell: Box, key: Key, size: float | None = None, lines: int = 2) -> None:
+    """One key in its place, its caption in running text unless a size is given."""
+    size = size or c.unit
+    c.key(key.target, cell, key.caption, key.role, size, lines=lines,
+          does=key.does, keys=key.keys, decides=key.decides, choice=key.choice)  # fmt: skip
 
 
 def for_hand(c: Canvas, keys: Sequence[Key]) -> list[Key]:

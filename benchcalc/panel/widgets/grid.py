@@ -7,6 +7,7 @@ an upright one has the answer above and the keypad below.
 
 from typing import NamedTuple
 
+from benchcalc.panel.state.action import Action
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Hand
@@ -57,6 +58,7 @@ class Canvas(NamedTuple):
     missing: tuple[Missing, ...] = ()
     hand: Hand = "right"
     asks: bool = False
+    unseen: list[Target] | None = None
 
     @property
     def small(self) -> bool:
@@ -113,18 +115,29 @@ class Canvas(NamedTuple):
         size: float | None = None,
         edge: Role = "rule",
         lines: int = 1,
+        does: Action | None = None,
+        keys: tuple[str, ...] = (),
+        decides: bool = False,
+        choice: bool = False,
     ) -> None:
-        """A key: flat, edged, lit at once while it is pressed."""
+        """A key: flat, edged, lit at once while it is pressed; ``does`` is what it does."""
         face = box.inset(GAP / 2)
         fill: Role = "pressed" if self.pressed == name else role
         self.add(Fill(face, fill, 6.0, edge, 2.0))
         inner = Box(face.x + 1.0, face.y + 3.0, face.w - 2.0, face.h - 6.0)
         self.text(inner, text, size or self.unit * 1.2, "ink", "centre", lines)
-        self.targets.append(Target(name, box))
+        self.targets.append(Target(name, box, does, keys, decides, choice))
 
-    def arrow_key(self, name: str, box: Box, left: bool) -> None:
+    def arrow_key(
+        self,
+        name: str,
+        box: Box,
+        left: bool,
+        does: Action | None = None,
+        keys: tuple[str, ...] = (),
+    ) -> None:
         """A key with an arrow drawn on it."""
-        self.key(name, box, "")
+        self.key(name, box, "", does=does, keys=keys)
         cx, cy = box.centre
         reach = min(box.w, box.h) * (-0.24 if left else 0.24)
         points = ((cx + reach, cy), (cx - reach * 0.7, cy - reach), (cx - reach * 0.7, cy + reach))
@@ -150,14 +163,20 @@ class Canvas(NamedTuple):
 
     def scene(self) -> Scene:
         """The finished screen."""
-        return Scene(self.size, tuple(self.shapes), tuple(self.targets))
+        unseen = tuple(self.unseen or ())
+        return Scene(self.size, tuple(self.shapes), tuple(self.targets), unseen=unseen)
+
+    def by_keyboard(self, key: str, does: Action) -> None:
+        """An act that a keyboard has though no key of the screen is for it now."""
+        assert self.unseen is not None
+        self.unseen.append(Target(f"by {key}", Box(0.0, 0.0, 0.0, 0.0), does, (key,)))
 
 
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
     hand = model.settings.hand
     asks = not model.help
-    return Canvas(model.size, model.pressed, [], [], measures(model), model.missing, hand, asks)
+    return Canvas(model.size, model.pressed, [], [], measures(model), model.missing, hand, asks, [])
 
 
 def measures(model: Model) -> Physical:

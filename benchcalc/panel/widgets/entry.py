@@ -1,0 +1,103 @@
+"""Typing a value: one form for every screen that asks for a number, a length or a word.
+
+A screen says what is typed into now and how what is typed is kept; the keys are the same for all.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import NamedTuple
+
+from benchcalc.core.job import Units
+from benchcalc.panel.input import keypad
+from benchcalc.panel.input.keypad import Field, Refused
+from benchcalc.panel.state.action import Acted, Action, press
+from benchcalc.panel.state.model import Model
+
+
+class Entry(NamedTuple):
+    """What is typed into: the field, its text so far, the unit of a bare number.
+
+    With ``fresh`` the next character replaces the text.
+    """
+
+    field: Field
+    text: str
+    unit: Units = "mm"
+    fresh: bool = False
+
+
+class Form(NamedTuple):
+    """How a screen is typed into.
+
+    ``entry`` is what is typed into now (it raises Refused where nothing may be typed), ``kept``
+    the model with the entry as it was changed, ``done`` what the key that goes on does.
+    """
+
+    entry: Callable[[Model], Entry]
+    kept: Callable[[Model, Entry], Model]
+    done: Callable[[Model], Model | Acted]
+
+    def character(self, character: str) -> Action:
+        """The action of a digit or letter."""
+        return press(typed, self, character)
+
+    @property
+    def erase(self) -> Action:
+        """The action of the key that takes the last character away."""
+        return press(erased, self)
+
+    @property
+    def turn_unit(self) -> Action:
+        """The action of the key for the other unit."""
+        return press(in_other_unit, self)
+
+    @property
+    def go_on(self) -> Action:
+        """The action of the key that goes on."""
+        return press(gone_on, self)
+
+
+def typed(model: Model, form: Form, character: str) -> Model:
+    """One more character; one that has no place in the field is refused, and the text stays."""
+    try:
+        entry = form.entry(model)
+        text = keypad.type_key(entry.field, "" if _replaced(entry, character) else entry.text,
+                               character)  # fmt: skip
+        return form.kept(model, entry._replace(text=text, fresh=False))
+    except Refused as refused:
+        return replace(model, refusal=str(refused))
+
+
+def _replaced(entry: Entry, character: str) -> bool:
+    """A minus turns the value over that stands there; all else begins a new one."""
+    return entry.fresh and not (character == "-" and entry.field.kind == "turn")
+
+
+def erased(model: Model, form: Form) -> Model:
+    """Without its last character; a unit behind a length goes as a whole."""
+    try:
+        entry = form.entry(model)
+        length = entry.field.kind in ("length", "place")
+        shorter = keypad.erased(entry.text) if length else entry.text[:-1]
+        return form.kept(model, entry._replace(text=shorter, fresh=False))
+    except Refused as refused:
+        return replace(model, refusal=str(refused))
+
+
+def in_other_unit(model: Model, form: Form) -> Model:
+    """A length in the other unit, exactly, or with its own unit behind it."""
+    try:
+        entry = form.entry(model)
+        text, unit = keypad.other_unit(entry.text, entry.unit)
+        fresh = entry.fresh or keypad.has_unit(text)
+        return form.kept(model, entry._replace(text=text, unit=unit, fresh=fresh))
+    except Refused as refused:
+        return replace(model, refusal=str(refused))
+
+
+def gone_on(model: Model, form: Form) -> Model | Acted:
+    """On to what follows; a value that is refused stays, with the reason."""
+    try:
+        return form.done(model)
+    except Refused as refused:
+        return replace(model, refusal=str(refused))
