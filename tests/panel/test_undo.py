@@ -14,6 +14,7 @@ from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
 from benchcalc.panel.state.model import Draft, Model, Work, work_of, work_plain
 from benchcalc.panel.update import update, view
 from benchcalc.report.scene import Box, Target
+from benchcalc.report.told import in_words
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, PORTS, RUN, SHAPES, SHOP, demo_draft, shape, typed
 
@@ -56,7 +57,7 @@ def test_as_many_undos_as_edits_give_the_first_draft_back(seed: int) -> None:
         model = undone(model)
         assert model.draft == drafts[-1]
     assert model.draft == first and not model.work.undo
-    assert "nothing to" in undone(model).refusal.lower()
+    assert "nothing to" in in_words(undone(model).refusal).lower()
 
 
 def undone(model: Model) -> Model:

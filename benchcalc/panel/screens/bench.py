@@ -30,6 +30,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text
 from benchcalc.report.scene import Box, Scene
+from benchcalc.report.told import in_words
 from benchcalc.report.units_shown import showing, tube_units
 from benchcalc.words.language import number_shown, say, speaking
 
@@ -69,7 +70,7 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     body, low = foot(c.below, c.key_h)
     if not titled(c, model, say("bench.title")):
-        notice(c, body.inset(2 * GAP), say("word.check"), model.refusal, "alarm")
+        notice(c, body.inset(2 * GAP), say("word.check"), in_words(model.refusal), "alarm")
         key_row(c, low, [Key("type", say("back"), "key_go")])
         return c.scene()
     across, down = _grid(model)

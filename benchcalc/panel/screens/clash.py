@@ -32,6 +32,7 @@ from benchcalc.report.boxes import (
 from benchcalc.report.finding_text import finding_says, level_word
 from benchcalc.report.run_marks import clash_of, clash_picture
 from benchcalc.report.scene import Role, Scene
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -63,7 +64,7 @@ def view(model: Model) -> Scene:
 
 def _told(model: Model, clash: Finding | None) -> list[Told]:
     """What is met, and what the search for another order says; the newer comes first."""
-    searched = model.refusal or ordering.says(model)
+    searched = in_words(model.refusal) or ordering.says(model)
     if clash is None:
         return [one for one in (Told(say("clash.none")), Told(searched)) if one.says]
     where = "" if clash.bend is None else say("minds.bend", number=clash.bend)

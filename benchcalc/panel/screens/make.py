@@ -39,6 +39,7 @@ from benchcalc.report.boxes import (
 from benchcalc.report.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.report.figures import angle_text
 from benchcalc.report.scene import Box, Fill, Role, Scene, Target
+from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
 ASKING = ("asking", "touching")
@@ -236,7 +237,7 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         rank = 1 if model.refusal else 0
         yield Line(size * 1.05, rank, lambda b: c.text(b, figure, size, pen))
     if model.refusal:
-        says = model.refusal
+        says = in_words(model.refusal)
         high = notice_lines(c, says, width) * c.unit * 1.15
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
     elif why:
@@ -352,7 +353,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
 def _check_says(c: Canvas, model: Model, making: Making, box: Box, wanted: tuple[str, str]) -> None:
     target, tolerance = wanted
     if making.says or model.refusal:
-        notice(c, box, say("word.check"), making.says or model.refusal, "alarm")
+        notice(c, box, say("word.check"), making.says or in_words(model.refusal), "alarm")
         return
     ask = say("make.check.wanted", target=target, tolerance=tolerance)
     lines = (sentence(c, ask, 0, box.w), sentence(c, say("make.check.how"), 1, box.w))
@@ -362,7 +363,7 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box, wanted: tuple
 def _asked_back(c: Canvas, model: Model, making: Making) -> None:
     """On a small screen: what is wrong with the angle, and the two ways on."""
     body, low = foot(c.below, c.key_h)
-    notice(c, body.inset(GAP), say("word.check"), making.says or model.refusal, "alarm")
+    notice(c, body.inset(GAP), say("word.check"), making.says or in_words(model.refusal), "alarm")
     left, right = columns(low, 0.5, 0.5)
     c.key("back" if making.says else "type", left, say("make.type-again"), "key_act", lines=2)
     if making.says:

@@ -20,6 +20,7 @@ from benchcalc.report.boxes import (
 from benchcalc.report.finding_text import finding_says, level_word
 from benchcalc.report.run_marks import clash_of
 from benchcalc.report.scene import Role, Scene
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 LEVEL_ROLE: dict[str, Role] = {"stop": "alarm", "caution": "sheet", "note": "ground"}
@@ -30,7 +31,7 @@ LINES_EACH = 4
 def view(model: Model) -> Scene:
     """A page of findings; the way back, on, and to what is met."""
     c = canvas(model)
-    titled(c, model, model.refusal or say("minds.title"))
+    titled(c, model, in_words(model.refusal) or say("minds.title"))
     sheet = work_in_hand(model).sheet
     names = ["plan"]
     if _pages(model) > 1:

@@ -26,6 +26,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import angle_text, tube_text
 from benchcalc.report.scene import Scene
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say, speaking
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -74,7 +75,7 @@ def _keys_height(c: Canvas) -> float:
 def _sentences(model: Model, shown: PieceRead | None) -> list[str]:
     """The record, then what was remarked on it, the newest first."""
     if model.refusal:
-        return [model.refusal]
+        return [in_words(model.refusal)]
     if shown is None or shown.entry is None:
         return [say("piece.none")]
     entry, units = shown.entry, model.draft.units

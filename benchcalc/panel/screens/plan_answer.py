@@ -28,13 +28,14 @@ from benchcalc.report.drawings import run_picture, strip, turn_ring
 from benchcalc.report.figures import angle_figure, angle_text, length_text, tape_for, tape_text
 from benchcalc.report.finding_text import headline, held_says, level_word
 from benchcalc.report.scene import Box, Fill
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 
 def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     """As much of the answer as there is room for, or the sentence that stands in its way."""
     cursor = model.work.cursor
-    says = model.refusal or read.why(cursor.row, cursor.field)
+    says = in_words(model.refusal) or read.why(cursor.row, cursor.field)
     if says:
         lines = notice_lines(c, says, box.w)
         high = min((lines + 1.8) * c.unit * 1.12, box.h)  # its word above it

@@ -56,6 +56,7 @@ from benchcalc.report.correction_text import LEAST_MM, off_says
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.finding_text import headline
 from benchcalc.report.scene import Box, Polygon, Role
+from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -105,7 +106,7 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
 def _asked(c: Canvas, model: Model, making: Making, box: Box, more: str = "") -> None:
     """The question with its picture beside or below it; the picture alone where both are tight."""
     if model.refusal:
-        notice(c, box, say("word.check"), model.refusal, "alarm")
+        notice(c, box, say("word.check"), in_words(model.refusal), "alarm")
         return
     port = making.port
     number = PORT_FIELDS.index(port.field) + 1

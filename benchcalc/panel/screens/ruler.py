@@ -23,6 +23,7 @@ from benchcalc.report.boxes import (
     foot,
 )
 from benchcalc.report.scene import Box, Fill, Point, Polygon, Role, Scene, Shape, Stroke
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -96,7 +97,9 @@ def _lines(c: Canvas, model: Model, room: Box) -> None:
         c.add(Fill(Box(room.x, high, room.w, room.bottom - high), "ink"))
         text = Box(room.x + 2 * deep, low + 4, room.w - 2 * deep - 8, 2 * half - 8)
     c.add(*_arrows(ruling, (low, high), room, deep))
-    c.text(text, model.refusal or says, c.unit, "ink", "centre", max(5, int(text.h / c.unit)))
+    c.text(
+        text, in_words(model.refusal) or says, c.unit, "ink", "centre", max(5, int(text.h / c.unit))
+    )
 
 
 def _arrows(ruling: Ruling, edges: Point, room: Box, deep: float) -> Iterable[Shape]:

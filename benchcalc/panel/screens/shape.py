@@ -42,6 +42,7 @@ from benchcalc.report.boxes import (
 from benchcalc.report.figures import angle_text, length_figure, length_text
 from benchcalc.report.finding_text import finding_says, headline, level_word
 from benchcalc.report.scene import Box, Fill, Role, Scene
+from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
 MOST_WAYS = 4
@@ -80,7 +81,7 @@ def open_row(model: Model) -> Model:
 def _choices(model: Model) -> Scene:
     """Each shape with its picture; the way back where the last one would lie."""
     c = canvas(model)
-    status_line(c, c.status, model.refusal or say("shape.title"), "", model.trouble)
+    status_line(c, c.status, in_words(model.refusal) or say("shape.title"), "", model.trouble)
     across, down = (2, 5) if c.tall else (3, 3)
     places = cells(c.below, across, down)
     for kind, box in zip(FORMS, places, strict=False):
@@ -121,7 +122,7 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
     _, faults = read_shape(typed, model.draft.extras.angles == "included")
     at = model.work.shaping.field
     wrong = next((f.says for f in faults if f.field == at and typed.texts[at]), "")
-    shown = _Form(typed, at, faults, read, row, model.refusal or wrong)
+    shown = _Form(typed, at, faults, read, row, in_words(model.refusal) or wrong)
     if model.face == "answer" or model.work.shaping.asking or (c.small and model.refusal):
         _whole(c, model, shown)
     else:

@@ -33,6 +33,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import tube_text
 from benchcalc.report.scene import Box, Scene, Stroke
+from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
 LETTERS = "1234567890QWERTYUIOPASDFGHJKL-ZXCVBNM./ "
@@ -82,7 +83,7 @@ def _refused(c: Canvas, model: Model) -> Scene:
     """On a small screen: why the value is not taken, on the whole of it."""
     status_line(c, c.status, say(f"write.{model.work.writing.field}"), "", model.trouble)
     body, low = foot(c.below, c.key_h)
-    notice(c, body.inset(GAP), say("word.check"), model.refusal, "alarm")
+    notice(c, body.inset(GAP), say("word.check"), in_words(model.refusal), "alarm")
     key_row(c, low, [Key("type", say("plan.type"), "key_go"), Key("cancel", say("write.leave"))])
     return c.scene()
 
@@ -95,7 +96,7 @@ def _letters(c: Canvas, model: Model) -> Scene:
         line = line_above(c)
         body, low = c.below, None
     else:
-        title = model.refusal or say(f"write.{writing.field}", number=writing.about)
+        title = in_words(model.refusal) or say(f"write.{writing.field}", number=writing.about)
         status_line(c, c.status, title, "", model.trouble)
         rest, low = foot(c.below, c.key_h)
         line, body = rows(rest, 1.8 * c.unit, rest.h - 1.8 * c.unit)

@@ -40,6 +40,7 @@ from benchcalc.panel.state.settings import (
 )
 from benchcalc.panel.state.trials import Trials
 from benchcalc.panel.state.typed_shapes import ShapeTyped, Shaping
+from benchcalc.report.told import Told
 
 Face = Literal["keys", "answer", "more"]
 """What the planning screen shows: keys beside a short answer, the whole answer, what else to do."""
@@ -351,7 +352,7 @@ class Model:
     dark: bool = False
     ring: str | None = None
     asking: str = ""
-    refusal: str = ""
+    refusal: str | Told = ""
     trouble: str = ""
     face: Face = "keys"
     page: int = 0

@@ -28,6 +28,7 @@ from benchcalc.report.boxes import (
     foot,
 )
 from benchcalc.report.scene import Box, Role
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 
@@ -89,11 +90,13 @@ def titled(c: Canvas, model: Model, title: str) -> bool:
     Whether the refusal, if there is one, is told.
     """
     place = line_above(c).inset(2.0)
-    room = not model.trouble and fits(c, place._replace(w=place.w - 5 * GAP), model.refusal)
+    room = not model.trouble and fits(
+        c, place._replace(w=place.w - 5 * GAP), in_words(model.refusal)
+    )
     told = bool(model.refusal) and room
     status_line(c, c.status, "" if told else title, "", model.trouble)
     if told:
-        notice(c, place, say("word.check"), model.refusal, "alarm")
+        notice(c, place, say("word.check"), in_words(model.refusal), "alarm")
     return told or not model.refusal
 
 
@@ -111,14 +114,14 @@ def turned(model: Model, target: str) -> Model:
 
 def face_of(c: Canvas, model: Model) -> Face:
     """The page of a typing screen; a refusal without room beside the keypad is on the second."""
-    room = not c.small and fits(c, form(c).says.inset(2 * GAP), model.refusal)
+    room = not c.small and fits(c, form(c).says.inset(2 * GAP), in_words(model.refusal))
     return model.face if room or not model.refusal else "answer"
 
 
 def said(c: Canvas, model: Model, box: Box, says: str, short: str = "") -> bool:
     """The refusal, else a sentence or its short form; whether all there is to say was said."""
     if model.refusal:
-        notice(c, box, say("word.check"), model.refusal, "alarm")
+        notice(c, box, say("word.check"), in_words(model.refusal), "alarm")
         return True
     room = fits(c, box, says) or not short
     c.text(box, says if room else short, c.unit, "quiet", "left", int(box.h / c.unit))
