@@ -59,8 +59,8 @@ def panel(words: list[str]) -> int:
         "benchcalc",
         "Open the panel, fullscreen or in a window, with a job file or with the work in hand.",
         epilog="Other commands: sheet, demo, runs, trial, springback, sensor, export, verify, "
-        "collect, device; each has its own --help. A job file named like a command is given as "
-        "./NAME.",
+        "collect, device, words; each has its own --help. A job file named like a command is given "
+        "as ./NAME.",
     )
     parser.add_argument("job", nargs="?", type=Path, metavar="JOB", help="a job file (YAML)")
     parser.add_argument("--window", type=_size, metavar="WxH", help="in a window, 800x480 say")
@@ -272,6 +272,18 @@ def trial(words: list[str]) -> int:
     return run(words, state_folder())
 
 
+def words_said(words: list[str]) -> int:
+    """``benchcalc words LANGUAGE``: the phrases that a language lacks, for its translator."""
+    parser = _parser(
+        "benchcalc words",
+        "Print the phrases that a language lacks, in English, as a JSON file to translate; with "
+        "--take put the translated phrases in.",
+    )
+    from benchcalc.commands.words import run
+
+    return run(parser, words)
+
+
 VERBS: dict[str, Callable[[list[str]], int]] = {
     "sheet": sheet,
     "demo": demo,
@@ -283,4 +295,5 @@ VERBS: dict[str, Callable[[list[str]], int]] = {
     "collect": collect,
     "sensor": sensor,
     "device": device,
+    "words": words_said,
 }

@@ -2,7 +2,7 @@
 
 from contextvars import ContextVar
 
-from benchcalc.words.phrases import PHRASES, Language
+from benchcalc.words.phrases import Language, phrases
 
 _SPOKEN: ContextVar[Language] = ContextVar("spoken", default="en")
 _DECIMAL_SIGN: dict[Language, str] = {"en": ".", "de": ",", "es": ","}
@@ -22,8 +22,12 @@ class speaking:  # noqa: N801 - reads as a verb: with speaking("de")
 
 
 def say(phrase: str, **values: object) -> str:
-    """A phrase by its name, its places filled, in the language that is spoken."""
-    return PHRASES[_SPOKEN.get()][phrase].format(**values)
+    """A phrase by its name, its places filled, in the language that is spoken.
+
+    A phrase that this language lacks is said in English.
+    """
+    spoken = phrases(_SPOKEN.get()).get(phrase) or phrases("en")[phrase]
+    return spoken.format(**values)
 
 
 def decimal_sign() -> str:

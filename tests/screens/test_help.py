@@ -38,7 +38,7 @@ from benchcalc.report.scene import Label, Scene, flatten
 from benchcalc.report.text_fit import fit
 from benchcalc.shell.paint import _width
 from benchcalc.words.language import say, speaking
-from benchcalc.words.phrases import PHRASES, Language
+from benchcalc.words.phrases import Language, phrases
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP
 from tests.screens.help_states import HELPED
@@ -139,13 +139,13 @@ def test_a_question_mark_on_every_screen_tells_what_it_is_for(name: str) -> None
 def test_a_phrase_of_help_belongs_to_something_that_is_helped_with() -> None:
     parts = {f"help.{t}.{part}" for t in HELP for part in ("for", *HELP[t].wrong)}
     others = ("help.word.", "help.mind.")
-    known = {key for key in PHRASES["en"] if key.startswith("help.") and key.count(".") == 2}
+    known = {key for key in phrases("en") if key.startswith("help.") and key.count(".") == 2}
     assert {key for key in known if not key.startswith(others)} == parts
 
 
 @pytest.mark.parametrize("size", [20, 25, 29, 37, 46])
 def test_widths_told_without_a_font_are_hardly_ever_too_small(size: int) -> None:
-    texts = [t for phrases in PHRASES.values() for key, t in phrases.items() if "help." in key]
+    texts = [t for lang in LANGUAGES for key, t in phrases(lang).items() if "help." in key]
     parts = {text: text_width(text, size) / _width(text, size) for text in texts}
     assert min(parts.values()) >= 0.985
     assert max(part for text, part in parts.items() if len(text) > 20) <= 1.1
