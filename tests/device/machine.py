@@ -6,6 +6,7 @@ that a power cut loses what was not flushed (see ``write_log``).
 
 import json
 import os
+import re
 import socket
 import subprocess
 import time
@@ -24,6 +25,7 @@ Pixels = NDArray[np.uint8]
 SIZE = (800, 480)
 SCREEN, TABLET = "screen", "tablet"
 SHELL_S = 60.0
+DUMPS = 50
 END, PROMPT = "rehearsal-said", "bash-5.2# "
 
 
@@ -64,6 +66,21 @@ Debian 12's takes a tablet's numbers for pixels as they are, Debian 13's scales 
 
 SHARED = ("-accel", "tcg,thread=multi", "-smp", "2")
 COUNTED = ("-accel", "tcg,thread=single", "-smp", "1", "-icount", "shift=0,sleep=on")
+
+
+def picture(data: bytes) -> Pixels | None:
+    """A binary PPM's pixels, None when it is not whole.
+
+    Source: https://netpbm.sourceforge.net/doc/ppm.html
+    """
+    head = re.match(rb"P6\s+(\d+)\s+(\d+)\s+255\s", data)
+    if head is None:
+        return None
+    width, height = int(head[1]), int(head[2])
+    raw = data[head.end() :]
+    if len(raw) != height * width * 3:
+        return None
+    return np.frombuffer(raw, np.uint8).reshape(height, width, 3)
 
 
 class Machine:
@@ -211,13 +228,18 @@ class Machine:
         self.qmp("device_del", id=name)
 
     def pixels(self) -> Pixels:
-        """What the screen shows now."""
+        """What the screen shows now.
+
+        A dump that is not whole, as while the screen is set up anew, is taken again.
+        """
         dump = self.place / "dump.ppm"
-        self.qmp("screendump", filename=str(dump), device=self._screen)
-        data = dump.read_bytes()
-        width, height = (int(word) for word in data[:20].split()[1:3])  # P6 WIDTH HEIGHT 255
-        raw = data[len(data) - height * width * 3 :]
-        return np.frombuffer(raw, np.uint8).reshape(height, width, 3)
+        for _ in range(DUMPS):
+            self.qmp("screendump", filename=str(dump), device=self._screen)
+            found = picture(dump.read_bytes())
+            if found is not None:
+                return found
+            self.pause(0.1)
+        raise RuntimeError(f"{DUMPS} screen dumps one after another were cut short")
 
     def touch(self, x: float, y: float, down: bool) -> None:
         """The tablet's pointer goes to a pixel, then its button down or up.

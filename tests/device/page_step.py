@@ -1,6 +1,6 @@
 """The README's page on a bench of its own, command by command, on a machine that runs.
 
-The folder comes on a stick, with what is not Debian's in a folder of wheels, since the machine
+The folder comes on a stick, with what is not Debian's in a release's folder, since the machine
 inside reaches no package index.
 """
 
@@ -14,7 +14,7 @@ from benchcalc.panel.state.model import Model
 from benchcalc.words.language import say
 from tests.device.machine import SIZE
 from tests.device.person import lacking, restarted, twin
-from tests.device.root import copy_tree, make_wheels
+from tests.device.root import copy_tree, make_release
 from tests.device.steps import Rehearsal, begin_anew, edit, first_bend, new_run, to_first_pull
 from tests.device.stick_step import PLACE, SIZE_KB, make_stick, plug_in, pull
 from tests.device.symptom_step import says
@@ -24,7 +24,7 @@ from tests.panel.journeys import SHOP
 LONG_S = 900.0
 HOME = "/root/benchcalc"
 INSTALL = f"{HOME}/systemd/install"
-FROM = f"{INSTALL} --from {HOME}/.wheels 2>&1"
+FROM = f"{INSTALL} --from {HOME}/.release 2>&1"
 
 PROFILE = f"""{{ sed -n '/^nmea-pitch:/,/^$/p' {HOME}/assets/sensors.yaml
 echo '  port: /dev/benchcalc-sensor'; }} | sed '/^$/d' > /etc/benchcalc/sensors.yaml"""
@@ -54,7 +54,7 @@ def _bring(r: Rehearsal) -> None:
     tree, image = r.machine.place / "tree", r.machine.place / "tree.img"
     subprocess.run(["rm", "-rf", str(tree)], check=True)
     copy_tree(tree / "benchcalc")
-    make_wheels(tree / "benchcalc/.wheels")
+    make_release(tree / "benchcalc/.release")
     make_stick(image)
     copying = ["mcopy", "-s", "-i", str(image), str(tree / "benchcalc"), "::/"]
     subprocess.run(copying, check=True)

@@ -63,9 +63,9 @@ def install(place: Path, say: Say) -> None:
     """Run ``systemd/install`` of this tree in the root, first or again, and make the disk of it."""
     root = place / "root"
     copy_tree(root / "src")
-    make_wheels(root / "wheels")
-    say(run_inside(root, "/src/systemd/install", "--from", "/wheels"))
-    for scrap in ("src", "wheels", "var/cache/apt/archives"):
+    make_release(root / "release")
+    say(run_inside(root, "/src/systemd/install", "--from", "/release"))
+    for scrap in ("src", "release", "var/cache/apt/archives"):
         shutil.rmtree(root / scrap, ignore_errors=True)
     make_disk(place, say)
 
@@ -91,10 +91,11 @@ def copy_tree(to: Path) -> None:
         shutil.copy2(ROOT / name, to / name)
 
 
-def make_wheels(to: Path) -> None:
-    """The project's wheel and those of what Debian does not have; pure ones, whatever the machine.
+def make_release(to: Path) -> None:
+    """A release without Debian's packages: the project's wheel and those that it needs, sealed.
 
-    Made here, since a machine that is being built may not reach the package index.
+    Pure ones, whatever the machine. Made here, since a machine that is being built may not reach
+    the package index.
     """
     to.mkdir()
     pip = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-input", "--wheel-dir", str(to)]
@@ -102,6 +103,7 @@ def make_wheels(to: Path) -> None:
     for wheel in to.glob("*.whl"):
         if not wheel.name.endswith("-none-any.whl"):
             wheel.unlink()
+    subprocess.run([str(ROOT / "systemd/install"), "--seal", str(to)], check=True)
 
 
 @contextmanager

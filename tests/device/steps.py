@@ -16,6 +16,16 @@ PLANNED = SHORT_JOB.index("plan") + 1
 WITHIN_S = 20.0
 """A panel that hangs is back on its step by then."""
 
+EDITOR = """cat > /root/editor <<'END'
+#!/bin/sh
+for file; do :; done
+mkdir -p "$(dirname "$file")"
+cp /root/edited "$file"
+END
+chmod +x /root/editor"""
+"""The file comes last: Debian 13's systemctl names a line before it, and the folder of a first
+edit may not be there yet."""
+
 
 @dataclass
 class Rehearsal:
@@ -89,8 +99,8 @@ def first_bend(r: Rehearsal, taps: Iterator[str]) -> int:
 def edit(r: Rehearsal, *lines: str) -> None:
     """``systemctl edit benchcalc`` by an editor that writes these lines; for the next start."""
     words = "\\n".join(("[Service]", *lines))
-    r.machine.shell(f"printf '{words}\\n' > /root/edited")
-    said = r.machine.shell("SYSTEMD_EDITOR='cp /root/edited' systemctl edit benchcalc 2>&1")
+    r.machine.shell(f"printf '{words}\\n' > /root/edited; {EDITOR}")
+    said = r.machine.shell("SYSTEMD_EDITOR=/root/editor systemctl edit benchcalc 2>&1")
     r.say(f"systemctl edit: {' '.join(lines) or 'nothing set'}; {said}")
 
 
