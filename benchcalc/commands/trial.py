@@ -8,7 +8,7 @@ from benchcalc.core.job import Bender, Units
 from benchcalc.core.springback.calibration import Average, TrialError
 from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile, nearest
-from benchcalc.panel.input.keypad import Refused
+from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.lessons import TRIAL
 from benchcalc.panel.state.trials import Measurements, measured_of, trial_record
 from benchcalc.report.figures import decimal, in_units, length_text

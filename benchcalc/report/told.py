@@ -7,7 +7,7 @@ every word on the screen and nothing else.
 from typing import NamedTuple, Protocol
 
 from benchcalc.core.job import Units
-from benchcalc.report.figures import angle_text, length_text
+from benchcalc.report.figures import angle_text, length_text, tube_text
 from benchcalc.words.language import number_shown, say
 
 
@@ -22,6 +22,17 @@ class Angle(NamedTuple):
         return angle_text(self.deg)
 
 
+class Angles(NamedTuple):
+    """Several angles in a sentence, degrees."""
+
+    degs: tuple[float, ...]
+
+    @property
+    def shown(self) -> str:
+        """Each with its sign for degrees, to a tenth."""
+        return " / ".join(map(angle_text, self.degs))
+
+
 class Length(NamedTuple):
     """A length in a sentence, mm, shown in the units of its job."""
 
@@ -32,6 +43,18 @@ class Length(NamedTuple):
     def shown(self) -> str:
         """With its unit."""
         return length_text(self.mm, self.units)
+
+
+class TubeSize(NamedTuple):
+    """An outside diameter or a wall in a sentence, mm, shown in the units of its job."""
+
+    mm: float
+    units: Units = "mm"
+
+    @property
+    def shown(self) -> str:
+        """With its unit."""
+        return tube_text(self.mm, self.units)
 
 
 class Number(NamedTuple):

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from benchcalc.core.job import Units
 from benchcalc.core.lengths import LengthError, parse_length
-from benchcalc.panel.input.keypad import (
+from benchcalc.panel.state.fields import (
     MOST_CHARACTERS,
     MOST_TEXT,
     Field,
@@ -20,12 +20,12 @@ from benchcalc.panel.input.keypad import (
     type_key,
 )
 
-LEG_MM = Field("leg", "length", 0.0, 100_000.0, "mm", over_least=True)
-LEG_IN = Field("leg", "length", 0.0, 100_000.0, "in", over_least=True)
-BEND = Field("bend", "angle", 0.0, 180.0, over_least=True)
-TURN = Field("turn", "turn", -360.0, 360.0)
-PIECES = Field("pieces", "count", 1, 9999)
-LOT = Field("lot", "text")
+LEG_MM = Field("field.leg", "length", 0.0, 100_000.0, "mm", over_least=True)
+LEG_IN = Field("field.leg", "length", 0.0, 100_000.0, "in", over_least=True)
+BEND = Field("field.bend", "angle", 0.0, 180.0, over_least=True)
+TURN = Field("field.turn", "turn", -360.0, 360.0)
+PIECES = Field("bench.pieces", "count", 1, 9999)
+LOT = Field("bench.lot", "text")
 
 
 def typed(field: Field, keys: str, text: str = "") -> str:

@@ -1,6 +1,7 @@
 """Usual segments take few taps."""
 
 from benchcalc.report.scene import Disc, Picture
+from benchcalc.report.told import in_words
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, typed, with_draft
 from tests.panel.taps_needed import table
@@ -29,7 +30,7 @@ def test_next_after_a_usual_bend_skips_no_turn() -> None:
     hands.tap("quick -90")
     assert hands.work.cursor.row == 2 and hands.work.draft.rows[1].turn == "-90"
     before = hands.work
-    assert "leg" in hands.tap("next").model.refusal and hands.work == before
+    assert "leg" in in_words(hands.tap("next").model.refusal) and hands.work == before
 
 
 def test_a_turn_is_said_and_drawn_while_it_is_typed() -> None:

@@ -24,9 +24,9 @@ from benchcalc.core.shapes.named_shapes import (
 )
 from benchcalc.core.shapes.ports import Port
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.panel.input.keypad import Refused, has_unit
 from benchcalc.panel.state.caches import first_guess
 from benchcalc.panel.state.draft import job_of
+from benchcalc.panel.state.fields import Refused, has_unit
 from benchcalc.panel.state.model import Draft
 from benchcalc.panel.state.typed_shapes import ShapeTyped
 from benchcalc.panel.widgets.shape_forms import FORMS, Asked, read_shape, value_of

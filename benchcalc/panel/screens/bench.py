@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.job import Units
-from benchcalc.panel.input.keypad import other_unit
+from benchcalc.panel.state.fields import other_unit
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.model import (
@@ -30,7 +30,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text
 from benchcalc.report.scene import Box, Scene
-from benchcalc.report.told import in_words
+from benchcalc.report.told import in_words, told
 from benchcalc.report.units_shown import showing, tube_units
 from benchcalc.words.language import number_shown, say, speaking
 
@@ -151,15 +151,15 @@ def act(model: Model, target: str) -> Model:
     if target == "take back" and model.work.shelf:
         return _take_back(model)
     if target in ("plan", "next"):
-        missing = work_in_hand(model).missing
         if not model.draft.chosen:
-            return replace(model, refusal=say("bench.first", missing=missing))
+            missing = work_in_hand(model).missing or ""
+            return replace(model, refusal=told("bench.first", missing=missing))
         return model.with_work(screen="make" if half_bent(model.work) else "plan")
     return model
 
 
 def _open_value(model: Model, field: SetupField) -> Model:
-    refusal = half_bent(model.work) if field in BENT_WITH else ""
+    refusal = half_bent(model.work) if field in BENT_WITH else None
     if refusal:
         return replace(model, refusal=refusal)
     units = tube_units(model.draft.units)

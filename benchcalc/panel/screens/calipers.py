@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.input.keypad import (
+from benchcalc.panel.state.fields import (
     Field,
     Refused,
     erased,
@@ -13,7 +13,6 @@ from benchcalc.panel.input.keypad import (
     read_length,
     type_key,
 )
-from benchcalc.panel.input.pad import keypad
 from benchcalc.panel.state.making import made, with_made
 from benchcalc.panel.state.model import Made, Making, Model
 from benchcalc.panel.widgets.form_page import Key, face_of, form, form_status, key_row, said
@@ -22,6 +21,7 @@ from benchcalc.panel.widgets.grid import (
     canvas,
     status_line,
 )
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     columns,
@@ -29,6 +29,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import decimal
 from benchcalc.report.scene import Scene
+from benchcalc.report.told import Number, told
 from benchcalc.words.language import number_shown, say
 
 
@@ -53,7 +54,7 @@ def _finished(making: Making, sheet: Sheet) -> Made:
 
 def _field(model: Model, making: Making, sheet: Sheet) -> Field:
     od = sheet.job.tube.od_mm
-    return Field(say(f"calipers.{making.step}"), "length", 0.3 * od, 1.7 * od, model.draft.units)
+    return Field(f"calipers.{making.step}", "length", 0.3 * od, 1.7 * od, model.draft.units)
 
 
 def view(model: Model, making: Making, sheet: Sheet) -> Scene:
@@ -105,8 +106,8 @@ def moved(model: Model, making: Making, sheet: Sheet, target: str) -> Making:
         return replace(making, step="smallest", largest=making.typed, typed="")
     largest = float(read_length(field, making.largest))
     if reading > largest:
-        smallest, at_most = number_shown(making.typed), number_shown(making.largest)
-        raise Refused(say("calipers.wrong", smallest=smallest, largest=at_most))
+        smallest, at_most = Number(making.typed), Number(making.largest)
+        raise Refused(told("calipers.wrong", smallest=smallest, largest=at_most))
     return _judged(making, sheet, (largest, reading))
 
 

@@ -4,16 +4,16 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from benchcalc.core.job import CROWN_LEAST_DEG, To
-from benchcalc.panel.input.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.screens import minds, quick
 from benchcalc.panel.screens.shape import open_row, open_shapes
-from benchcalc.panel.state.draft import read_segment, row_field
+from benchcalc.panel.state.draft import not_whole, read_segment, row_field
+from benchcalc.panel.state.fields import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import begin, begin_again, half_bent
 from benchcalc.panel.state.model import Cursor, Draft, Model, Row, RowField
 from benchcalc.panel.state.undo import undone
 from benchcalc.panel.widgets.form_page import TURNS, turned
-from benchcalc.words.language import say
+from benchcalc.report.told import Told, told
 
 NEXT_FIELD: dict[RowField, RowField] = {"leg": "bend", "bend": "turn"}
 STAYS = ("earlier", "later", "minds", "make")
@@ -100,7 +100,7 @@ def _type(model: Model, key: str) -> Model:
     try:
         typed = type_key(field, text, key)
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
     return _with_row(model, _set(row, cursor.field, typed))
 
 
@@ -130,9 +130,9 @@ def _unit(model: Model) -> Model:
     if cursor.field == "bend":
         segment, _ = read_segment(model.draft, cursor.row)
         if segment is not None and segment.angle_deg < CROWN_LEAST_DEG:
-            return replace(model, refusal=say("plan.no-crown"))
+            return replace(model, refusal=told("plan.no-crown"))
         if segment is not None and segment.angle_deg == 180.0:
-            return replace(model, refusal=say("plan.only-crown"))
+            return replace(model, refusal=told("plan.only-crown"))
         to: To = "corner" if row.to == "crown" or (segment and segment.crown) else "crown"
         return _with_row(model, replace(row, to=to))
     return model
@@ -170,11 +170,11 @@ def _next(model: Model) -> Model:
     if row.shape is not None:
         return _make(model) if last else _go(model, cursor.row + 1, "leg")
     if cursor.field == "leg" and not row.leg:
-        return replace(model, refusal=say("plan.leg-first"))
+        return replace(model, refusal=told("plan.leg-first"))
     if cursor.field == "bend" and not row.bend:
         if last and cursor.row:
             return _make(model)
-        return replace(model, refusal=say("plan.bend-first"))
+        return replace(model, refusal=told("plan.bend-first"))
     if cursor.field == "leg" or (cursor.field == "bend" and cursor.row):
         return _go(model, cursor.row, NEXT_FIELD[cursor.field])
     if not last:
@@ -187,7 +187,7 @@ def _insert(model: Model) -> Model:
     at, rows = model.work.cursor.row, model.draft.rows
     shape = rows[at].shape
     if shape is not None and shape.kind == "ports":
-        return replace(model, refusal=say("shape.ports-whole"))
+        return replace(model, refusal=told("shape.ports-whole"))
     empty = Row(unit=rows[at].unit)
     return _changed(model, (*rows[:at], empty, *rows[at:]), Cursor(at, "leg"))
 
@@ -209,12 +209,12 @@ def _make(model: Model) -> Model:
     if read.wrong:
         return _go_with(model, read.wrong[0].row, read.wrong[0].field, read.wrong[0].says)
     if not read.whole or read.sheet is None:
-        return replace(model, refusal=say("plan.not-whole", missing=read.missing))
+        return replace(model, refusal=not_whole(read))
     if read.sheet.stopped:
-        return minds.opened(replace(model, refusal=say("plan.stopped")))
+        return minds.opened(replace(model, refusal=told("plan.stopped")))
     making = model.work.making or begin(1)
     return model.with_work(screen="make", making=making)
 
 
-def _go_with(model: Model, row: int, field: RowField, says: str) -> Model:
+def _go_with(model: Model, row: int, field: RowField, says: Told) -> Model:
     return replace(_go(model, row, field), refusal=says)

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
-from benchcalc.panel.input.pad import keypad
 from benchcalc.panel.screens import correct, port, scrap
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
@@ -28,6 +27,7 @@ from benchcalc.panel.widgets.grid import (
     notice_lines,
     status_line,
 )
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.stacking import Line, kept_in, sentence, sentences, stack
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
@@ -69,7 +69,9 @@ def view(model: Model) -> Scene:
         body, low = foot(c.below, c.key_h)
         wrong = work_in_hand(model).wrong
         if wrong:
-            c.text(body.inset(2 * GAP), wrong[0].says, c.unit, lines=int(body.h / c.unit) - 1)
+            c.text(
+                body.inset(2 * GAP), in_words(wrong[0].says), c.unit, lines=int(body.h / c.unit) - 1
+            )
         c.key("plan", cells(low, 2, 1)[0], say("back"), "key_act")
         return c.scene()
     if making.step in ("largest", "smallest"):
@@ -353,7 +355,7 @@ def _check(c: Canvas, model: Model, making: Making, sheet: Sheet) -> None:
 def _check_says(c: Canvas, model: Model, making: Making, box: Box, wanted: tuple[str, str]) -> None:
     target, tolerance = wanted
     if making.says or model.refusal:
-        notice(c, box, say("word.check"), making.says or in_words(model.refusal), "alarm")
+        notice(c, box, say("word.check"), in_words(making.says or model.refusal), "alarm")
         return
     ask = say("make.check.wanted", target=target, tolerance=tolerance)
     lines = (sentence(c, ask, 0, box.w), sentence(c, say("make.check.how"), 1, box.w))
@@ -363,7 +365,7 @@ def _check_says(c: Canvas, model: Model, making: Making, box: Box, wanted: tuple
 def _asked_back(c: Canvas, model: Model, making: Making) -> None:
     """On a small screen: what is wrong with the angle, and the two ways on."""
     body, low = foot(c.below, c.key_h)
-    notice(c, body.inset(GAP), say("word.check"), making.says or in_words(model.refusal), "alarm")
+    notice(c, body.inset(GAP), say("word.check"), in_words(making.says or model.refusal), "alarm")
     left, right = columns(low, 0.5, 0.5)
     c.key("back" if making.says else "type", left, say("make.type-again"), "key_act", lines=2)
     if making.says:

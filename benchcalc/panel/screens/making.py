@@ -4,12 +4,12 @@ from dataclasses import replace
 from typing import Any
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.input.keypad import Refused, type_key
 from benchcalc.panel.input.outcome_tone import outcome_tone
 from benchcalc.panel.screens import calipers, correct, gauge, port, scrap
 from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.screens.make import GAUGED
 from benchcalc.panel.state.correcting import answer
+from benchcalc.panel.state.fields import Refused, type_key
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
 from benchcalc.panel.state.making import (
     MEASURED,
@@ -69,7 +69,7 @@ def act(model: Model, target: str) -> Acted:
             return model.with_work(making=calipers.moved(model, making, sheet, target)), ()
         return _followed(model, making, _moved(making, sheet, target), sheet)
     except Refused as refused:
-        return replace(model, refusal=str(refused)), ()
+        return replace(model, refusal=refused.said), ()
 
 
 def _followed(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:

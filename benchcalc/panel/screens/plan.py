@@ -4,11 +4,10 @@ The screen has three faces: the keys with a short answer, the whole answer, and 
 done to the run. Each shows fewer things, none smaller.
 """
 
-from benchcalc.panel.input.keypad import has_unit, keys_for
-from benchcalc.panel.input.pad import keypad, undo_key
 from benchcalc.panel.screens import quick, shape_row
 from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
 from benchcalc.panel.state.draft import DraftSheet, row_field
+from benchcalc.panel.state.fields import has_unit, keys_for
 from benchcalc.panel.state.in_hand import corrected_in_hand, shown_in_hand
 from benchcalc.panel.state.model import Cursor, Model, Row, RowField
 from benchcalc.panel.widgets.form_page import line_above
@@ -24,6 +23,7 @@ from benchcalc.panel.widgets.grid import (
     near_share,
     status_line,
 )
+from benchcalc.panel.widgets.keypad import keypad, undo_key
 from benchcalc.panel.widgets.typed_field import typed_field, wrong_sign
 from benchcalc.report.boxes import (
     cells,

@@ -6,9 +6,9 @@ from benchcalc.core.checks.findings import Finding
 from benchcalc.core.layout.hand_turns import HandTurn, Way
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.input.keypad import Refused, read_number
 from benchcalc.panel.screens.minds import LEVEL_ROLE
 from benchcalc.panel.state.draft import DraftSheet, row_field
+from benchcalc.panel.state.fields import Refused, read_number
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import (
@@ -35,7 +35,7 @@ from benchcalc.words.language import say
 def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     """As much of the answer as there is room for, or the sentence that stands in its way."""
     cursor = model.work.cursor
-    says = in_words(model.refusal) or read.why(cursor.row, cursor.field)
+    says = in_words(model.refusal or read.why(cursor.row, cursor.field))
     if says:
         lines = notice_lines(c, says, box.w)
         high = min((lines + 1.8) * c.unit * 1.12, box.h)  # its word above it
@@ -110,7 +110,7 @@ def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         first, then = say("plan.whole", count=read.bends), [say("plan.whole.next")]
     else:
         first = say("plan.ask", number=model.work.cursor.row + 1)
-        then = [say("plan.ask.now", missing=read.missing), say("plan.ask.more")]
+        then = [say("plan.ask.now", missing=in_words(read.missing)), say("plan.ask.more")]
     says = [first, *then]
     stack(
         c,

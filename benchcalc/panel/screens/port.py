@@ -7,8 +7,7 @@ from benchcalc.core.fit.first_piece import Suspect
 from benchcalc.core.geometry.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.port_drawing import port_picture
-from benchcalc.panel.input.keypad import Refused, erased, has_unit, keys_for, type_key
-from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.state.fields import Refused, erased, has_unit, keys_for, type_key
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import AppendRecord, Command
 from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
@@ -46,6 +45,7 @@ from benchcalc.panel.widgets.grid import (
     notice,
     paragraph,
 )
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     columns,
@@ -56,7 +56,7 @@ from benchcalc.report.correction_text import LEAST_MM, off_says
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.finding_text import headline
 from benchcalc.report.scene import Box, Polygon, Role
-from benchcalc.report.told import in_words
+from benchcalc.report.told import in_words, told
 from benchcalc.words.language import number_shown, say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -248,7 +248,7 @@ def act(model: Model, making: Making, drawn: Sheet, target: str) -> Acted:
             return _answered(model, making, drawn, target.removeprefix("answer "))
         return model.with_work(making=_moved(model, making, drawn, target)), ()
     except Refused as no:
-        return replace(model, refusal=str(no)), ()
+        return replace(model, refusal=no.said), ()
 
 
 def _moved(model: Model, making: Making, drawn: Sheet, target: str) -> Making:
@@ -278,7 +278,7 @@ def _moved(model: Model, making: Making, drawn: Sheet, target: str) -> Making:
     if target == "next" and place + 1 < len(PORT_FIELDS):
         return replace(making, port=replace(port, field=PORT_FIELDS[place + 1]))
     if not miss_size(offer.told) and not any(offer.told.swung):
-        raise Refused(say("port.nothing"))
+        raise Refused(told("port.nothing"))
     return replace(making, step="aim")
 
 

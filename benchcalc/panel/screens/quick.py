@@ -9,13 +9,13 @@ None lies where *back* comes and goes, which is pressed several times at one pla
 from collections.abc import Mapping
 from math import cos, pi, sin
 
-from benchcalc.panel.input.pad import FLAT_PAD, PAD
 from benchcalc.panel.state.draft_text import number_typed
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
 )
+from benchcalc.panel.widgets.keypad import FLAT_PAD, PAD
 from benchcalc.report.boxes import (
     cells,
     rows,

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.core.job import Units
-from benchcalc.panel.input.keypad import has_unit
+from benchcalc.panel.state.fields import has_unit
 from benchcalc.panel.state.messages import Command, KeepSettings
 from benchcalc.panel.state.model import Making, Model, Row
 from benchcalc.panel.state.settings import (

@@ -6,9 +6,8 @@ from typing import NamedTuple
 from benchcalc.core.finding import Finding
 from benchcalc.core.shapes.ports import Answer
 from benchcalc.panel.drawings.shape_picture import figure_picture
-from benchcalc.panel.input.keypad import has_unit, keys_for
-from benchcalc.panel.input.pad import keypad
-from benchcalc.panel.state.draft import DraftSheet
+from benchcalc.panel.state.draft import DraftSheet, not_whole
+from benchcalc.panel.state.fields import has_unit, keys_for
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.shaping import (
@@ -31,6 +30,7 @@ from benchcalc.panel.widgets.grid import (
     notice_lines,
     status_line,
 )
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.shape_forms import FORMS, Fault, asked_field, empty, read_shape
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
@@ -60,9 +60,8 @@ def view(model: Model) -> Scene:
 
 def open_shapes(model: Model) -> Model:
     """From the run to the choice of a shape."""
-    missing = work_in_hand(model).missing
     if not model.draft.chosen:
-        return replace(model, refusal=say("plan.not-whole", missing=missing))
+        return replace(model, refusal=not_whole(work_in_hand(model)))
     return model.with_work(screen="shape", shaping=Shaping(left=model.work.shaping.left))
 
 
@@ -121,7 +120,7 @@ def _form(model: Model, typed: ShapeTyped) -> Scene:
     read, row = tried(model, typed)
     _, faults = read_shape(typed, model.draft.extras.angles == "included")
     at = model.work.shaping.field
-    wrong = next((f.says for f in faults if f.field == at and typed.texts[at]), "")
+    wrong = next((in_words(f.says) for f in faults if f.field == at and typed.texts[at]), "")
     shown = _Form(typed, at, faults, read, row, in_words(model.refusal) or wrong)
     if model.face == "answer" or model.work.shaping.asking or (c.small and model.refusal):
         _whole(c, model, shown)
@@ -160,7 +159,7 @@ def _in_the_way(model: Model, shown: _Form) -> tuple[str, str] | None:
         return say("word.check"), shown.says
     whole = shown.typed.kind in ("parallel", "port", "ports")
     if not shown.faults and shown.read.wrong and shown.read.sheet is None:
-        return say("word.check"), shown.read.wrong[-1].says
+        return say("word.check"), in_words(shown.read.wrong[-1].says)
     if shown.faults or (not whole and not shown.read.bends_in(shown.row)):
         return None
     finding = against(shown.read, shown.row, whole)
@@ -258,11 +257,11 @@ def _comes(c: Canvas, model: Model, form: _Form, box: Box) -> None:
         c.text(box, say(f"shape.{typed.kind}.how"), c.unit, "quiet", lines=lines)
         return
     if read.wrong and read.sheet is None:
-        notice(c, box, say("word.check"), read.wrong[-1].says, "alarm")
+        notice(c, box, say("word.check"), in_words(read.wrong[-1].says), "alarm")
         return
     whole = typed.kind in ("parallel", "port", "ports")
     if not whole and not read.bends_in(form.row):  # a row before it is not complete
-        c.text(box, say("plan.not-whole", missing=read.missing), c.unit, lines=lines)
+        c.text(box, in_words(not_whole(read)), c.unit, lines=lines)
         return
     finding = against(read, form.row, whole)
     if finding is not None:

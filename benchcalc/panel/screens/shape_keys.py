@@ -2,14 +2,15 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.input.keypad import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.screens.editing import changed_to
 from benchcalc.panel.screens.shape import kind_of
+from benchcalc.panel.state.fields import Refused, erased, has_unit, other_unit, type_key
 from benchcalc.panel.state.model import Cursor, Model, Row
 from benchcalc.panel.state.shaping import leg_leads, loosened, open_leg, put_in, tried
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped, Shaping
 from benchcalc.panel.widgets.form_page import TURNS, turned
 from benchcalc.panel.widgets.shape_forms import FORMS, asked_field, empty, read_shape, value_of
+from benchcalc.report.told import Told
 from benchcalc.words.language import say
 
 
@@ -90,7 +91,7 @@ def _type(model: Model, typed: ShapeTyped, target: str) -> Model:
     try:
         changed = type_key(field, "" if shaping.fresh and not turning else text, target[4:])
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
     return _with(model, typed, changed)
 
 
@@ -126,7 +127,7 @@ def _next(model: Model, typed: ShapeTyped) -> Model:
     try:
         value_of(FORMS[typed.kind][at], typed.texts[at], typed.unit, inside)
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
     if at + 1 < len(typed.texts):
         return _at(model, at + 1)
     return _take(model, typed)
@@ -165,7 +166,7 @@ def _loosen(model: Model, sure: bool) -> Model:
         asking = model.with_work(shaping=replace(shaping, asking=True))
         return replace(asking, refusal=say("shape.loosen.ask"))
     draft = loosened(model)
-    if isinstance(draft, str):
+    if isinstance(draft, Told):
         return replace(model, refusal=draft)
     at = min(model.work.cursor.row, len(draft.rows) - 1)
     return _to_plan(changed_to(model, draft, Cursor(at)))

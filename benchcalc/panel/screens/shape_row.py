@@ -1,12 +1,12 @@
 """A shape among the rows of a run: what stands in the place of its leg, bend and turn."""
 
 from benchcalc.panel.drawings.shape_picture import figure_picture
-from benchcalc.panel.input.pad import FLAT_PAD, PAD, undo_key
 from benchcalc.panel.state.draft import DraftSheet
 from benchcalc.panel.state.model import Cursor, Model
 from benchcalc.panel.state.shaping import brief, figure_of
 from benchcalc.panel.state.typed_shapes import ShapeTyped
 from benchcalc.panel.widgets.grid import Canvas
+from benchcalc.panel.widgets.keypad import FLAT_PAD, PAD, undo_key
 from benchcalc.report.boxes import (
     cells,
     rows,

@@ -8,8 +8,7 @@ from typing import Any
 
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.springback.calibration import TrialError
-from benchcalc.panel.input.keypad import Refused, erased, has_unit, keys_for, read_length, type_key
-from benchcalc.panel.input.pad import keypad
+from benchcalc.panel.state.fields import Refused, erased, has_unit, keys_for, read_length, type_key
 from benchcalc.panel.state.in_hand import trial_lessons
 from benchcalc.panel.state.lessons import TRIAL
 from benchcalc.panel.state.making import half_bent
@@ -49,6 +48,7 @@ from benchcalc.panel.widgets.grid import (
     paragraph,
     status_line,
 )
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.typed_field import typed_field, with_arrows
 from benchcalc.report.boxes import (
     cells,
@@ -57,6 +57,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import decimal, in_units, length_text, size_text
 from benchcalc.report.scene import Box, Scene
+from benchcalc.report.told import told
 from benchcalc.words.language import number_shown, say
 
 Acted = tuple[Model, tuple[Command, ...]]
@@ -65,7 +66,7 @@ Acted = tuple[Model, tuple[Command, ...]]
 def opened(model: Model) -> Model:
     """The trial screen for the bender on the bench."""
     if model.draft.bender is None:
-        return replace(model, refusal=say("bench.first", missing=say("trial.no-bender")))
+        return replace(model, refusal=told("bench.first", missing=told("trial.no-bender")))
     refusal = half_bent(model.work)
     if refusal:
         return replace(model, refusal=refusal)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.job import Units
-from benchcalc.panel.input.keypad import (
+from benchcalc.panel.state.fields import (
     Field,
     Refused,
     erased,
@@ -14,7 +14,6 @@ from benchcalc.panel.input.keypad import (
     read_number,
     type_key,
 )
-from benchcalc.panel.input.pad import erase_key, keypad
 from benchcalc.panel.state.making import begin_again
 from benchcalc.panel.state.model import Model, SetupField, Writing
 from benchcalc.panel.widgets.form_page import Key, form, form_status, key_row, line_above, said
@@ -25,15 +24,15 @@ from benchcalc.panel.widgets.grid import (
     notice,
     status_line,
 )
+from benchcalc.panel.widgets.keypad import erase_key, keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,
     foot,
     rows,
 )
-from benchcalc.report.figures import tube_text
 from benchcalc.report.scene import Box, Scene, Stroke
-from benchcalc.report.told import in_words
+from benchcalc.report.told import Told, TubeSize, in_words, told
 from benchcalc.words.language import number_shown, say
 
 LETTERS = "1234567890QWERTYUIOPASDFGHJKL-ZXCVBNM./ "
@@ -43,12 +42,12 @@ TEXTS = ("lot", "name", "remark")
 def setup_field(name: SetupField, units: Units) -> Field:
     """The typed field of a bench value."""
     if name == "od":
-        return Field(say("bench.od"), "length", 0.5, 60.0, units)
+        return Field("bench.od", "length", 0.5, 60.0, units)
     if name == "wall":
-        return Field(say("bench.wall"), "length", 0.05, 10.0, units)
+        return Field("bench.wall", "length", 0.05, 10.0, units)
     if name == "pieces":
-        return Field(say("bench.pieces"), "count", 1, 9999)
-    return Field(say(f"bench.{name}"), "text")
+        return Field("bench.pieces", "count", 1, 9999)
+    return Field(f"bench.{name}", "text")
 
 
 def view(model: Model) -> Scene:
@@ -175,7 +174,7 @@ def act(model: Model, target: str) -> Model:
         try:
             typed = type_key(field, "" if writing.fresh else writing.typed, key)
         except Refused as refused:
-            return replace(model, refusal=str(refused))
+            return replace(model, refusal=refused.said)
         return _with(model, replace(writing, typed=typed, fresh=False))
     return _take(model, field) if target == "next" else model
 
@@ -188,7 +187,7 @@ def _pieces(model: Model, pieces: int) -> int:
     """How many, at least the piece in hand."""
     making = model.work.making
     if making is not None and pieces < making.piece:
-        raise Refused(say("bench.pieces-made", piece=making.piece))
+        raise Refused(told("bench.pieces-made", piece=making.piece))
     return pieces
 
 
@@ -204,7 +203,7 @@ def _take(model: Model, field: Field) -> Model:
         else:
             changed = replace(draft, name=writing.typed.strip())
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
     return model.with_work(draft=changed, screen="bench", writing=Writing())
 
 
@@ -220,12 +219,12 @@ def _take_size(model: Model, field: Field) -> Model:
     return taken if changed == draft else replace(taken, work=begin_again(taken.work))
 
 
-def _sizes_disagree(model: Model, name: SetupField, value: float) -> str:
+def _sizes_disagree(model: Model, name: SetupField, value: float) -> Told | None:
     """A tube whose walls meet is a rod: refuse the size that makes it one."""
     draft = model.draft
     od = value if name == "od" else draft.od_mm or (draft.bender.od_mm if draft.bender else None)
     wall = value if name == "wall" else draft.wall_mm
     if od is None or wall is None or 2 * wall < od:
-        return ""
-    shown = [tube_text(size, draft.units) for size in (wall, od)]
-    return say("write.rod", wall=shown[0], od=shown[1])
+        return None
+    units = draft.units
+    return told("write.rod", wall=TubeSize(wall, units), od=TubeSize(od, units))

@@ -8,11 +8,11 @@ from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment, Tub
 from benchcalc.core.layout.straight_tube import lay_out
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.panel.input.keypad import Field, Refused, read_length, read_number
 from benchcalc.panel.state.caches import first_guess, work_out
 from benchcalc.panel.state.draft_text import length_typed, number_typed
+from benchcalc.panel.state.fields import Field, Refused, read_length, read_number
 from benchcalc.panel.state.model import Cursor, Draft, Extras, Row, RowField
-from benchcalc.words.language import say
+from benchcalc.report.told import Told, told
 
 if TYPE_CHECKING:
     from benchcalc.panel.state.shaped import Item
@@ -27,7 +27,7 @@ class Wrong(NamedTuple):
 
     row: int
     field: RowField
-    says: str
+    says: Told
 
 
 class DraftSheet(NamedTuple):
@@ -43,12 +43,12 @@ class DraftSheet(NamedTuple):
     bends: int
     whole: bool
     wrong: tuple[Wrong, ...]
-    missing: str
+    missing: Told | None
     firsts: tuple[int, ...] = ()
 
-    def why(self, row: int, field: RowField) -> str:
-        """Why a field is refused, or nothing."""
-        return next((w.says for w in self.wrong if (w.row, w.field) == (row, field)), "")
+    def why(self, row: int, field: RowField) -> Told | None:
+        """Why a field is refused, or None."""
+        return next((w.says for w in self.wrong if (w.row, w.field) == (row, field)), None)
 
     def bends_in(self, row: int) -> int:
         """How many bends a row comes to; none where it is not complete."""
@@ -60,15 +60,21 @@ class DraftSheet(NamedTuple):
         return self.firsts[cursor.row] + min(cursor.bend, count - 1) + 1 if count else None
 
 
+def not_whole(read: DraftSheet) -> Told:
+    """What is wrong with a run that cannot be made yet, or else still to be given."""
+    missing = read.wrong[0].says if read.wrong else read.missing
+    return told("plan.not-whole", missing=missing or "")
+
+
 def row_field(field: RowField, unit: Units, inside: bool = False) -> Field:
     """The typed field of a row; ``inside`` when the drawing gives included angles."""
     if field == "leg":
-        return Field(say("field.leg"), "length", 0.0, 100_000.0, unit, over_least=True)
+        return Field("field.leg", "length", 0.0, 100_000.0, unit, over_least=True)
     if field == "turn":
-        return Field(say("field.turn"), "turn", -360.0, 360.0)
+        return Field("field.turn", "turn", -360.0, 360.0)
     if inside:
-        return Field(say("field.inside"), "angle", 0.0, 179.999999)
-    return Field(say("field.bend"), "angle", 0.0, 180.0, over_least=True)
+        return Field("field.inside", "angle", 0.0, 179.999999)
+    return Field("field.bend", "angle", 0.0, 180.0, over_least=True)
 
 
 def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]]:
@@ -81,7 +87,7 @@ def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]
         try:
             return float(read_length(spec, text) if field == "leg" else read_number(spec, text))
         except Refused as refused:
-            wrong.append(Wrong(number, field, str(refused)))
+            wrong.append(Wrong(number, field, refused.said))
             return 0.0
 
     leg = value("leg", row.leg) if row.leg else 0.0
@@ -91,9 +97,9 @@ def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]
         return None, wrong
     bend = 180.0 - bend if inside else bend
     if row.to == "corner" and bend == 180.0:
-        return None, [Wrong(number, "bend", say("draft.no-corner"))]
+        return None, [Wrong(number, "bend", told("draft.no-corner"))]
     if row.to == "crown" and bend < CROWN_LEAST_DEG:
-        return None, [Wrong(number, "bend", say("draft.no-crown"))]
+        return None, [Wrong(number, "bend", told("draft.no-crown"))]
     return Segment(leg, bend, turn, row.to, row.measured, row.held), []
 
 
@@ -127,7 +133,7 @@ def read_draft(
 
         ending = (last_leg, measured, goal if whole else None)
         made = drawn_job(draft, tuple(items), ending, springback)
-        if isinstance(made, str):
+        if isinstance(made, Told):
             says = (*wrong, Wrong(len(draft.rows) - 1 if goal else 0, "leg", made))
             return DraftSheet(None, 0, False, says, made)
         job, firsts = made
@@ -165,22 +171,22 @@ def _read_rows(draft: Draft) -> "tuple[list[Item], Drawing | None, list[Wrong]]"
     return items, goal, wrong
 
 
-def _missing(draft: Draft, done: int, closed: bool) -> str:
+def _missing(draft: Draft, done: int, closed: bool) -> Told | None:
     """The first thing still to be given before the run can be made; ``done`` rows are complete."""
     if draft.bender is None:
-        return say("draft.bender")
+        return told("draft.bender")
     if draft.wall_mm is None:
-        return say("draft.wall")
+        return told("draft.wall")
     if draft.material is None:
-        return say("draft.material")
+        return told("draft.material")
     first = draft.rows[0]
     if not first.leg and first.shape is None:
-        return say("draft.first-leg")
+        return told("draft.first-leg")
     if done < len(draft.rows) - 1:
         row = draft.rows[done]
-        return say("draft.no-angle" if row.leg else "draft.no-leg", number=done + 1)
+        return told("draft.no-angle" if row.leg else "draft.no-leg", number=done + 1)
     ports = closed and first.shape is not None
-    return "" if closed and (done or ports) else say("draft.last-leg")
+    return None if closed and (done or ports) else told("draft.last-leg")
 
 
 def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:

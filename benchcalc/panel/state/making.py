@@ -5,13 +5,14 @@ from dataclasses import replace
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import further_pull_to
-from benchcalc.panel.input.keypad import Field, read_number
 from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.fields import Field, read_number
 from benchcalc.panel.state.model import Made, Making, Pulled, StepKind, Verdict, Work
 from benchcalc.report.figures import angle_text
+from benchcalc.report.told import Told, told
 from benchcalc.words.language import say
 
-MEASURED = Field("angle", "angle", 0.0, 200.0)
+MEASURED = Field("shape.field.angle", "angle", 0.0, 200.0)
 
 DOUBT_DEG = 6.0
 """A reading this far from what the pull should have left is more likely a wrong key than a tube."""
@@ -35,12 +36,12 @@ def begin_again(work: Work) -> Work:
     return replace(work, making=begin(making.piece, making.stored))
 
 
-def half_bent(work: Work) -> str:
-    """Why run and bench must stay as they are, or nothing: a piece in hand has bends already."""
+def half_bent(work: Work) -> Told | None:
+    """Why run and bench must stay as they are, or None: a piece in hand has bends already."""
     making = work.making
     if making is None or not making.made:
-        return ""
-    return say("plan.being-made", piece=making.piece)
+        return None
+    return told("plan.being-made", piece=making.piece)
 
 
 def bend_in_hand(making: Making, sheet: Sheet) -> BendLayout:

@@ -352,7 +352,7 @@ class Model:
     dark: bool = False
     ring: str | None = None
     asking: str = ""
-    refusal: str | Told = ""
+    refusal: str | Told | None = ""
     trouble: str = ""
     face: Face = "keys"
     page: int = 0

@@ -19,11 +19,10 @@ from benchcalc.core.geometry.vectors import Vector, less
 from benchcalc.core.serialize import to_plain
 from benchcalc.core.sheet import Sheet
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.input.keypad import Field, read_length, read_number
 from benchcalc.panel.state.correcting import sheet_now
+from benchcalc.panel.state.fields import Field, read_length, read_number
 from benchcalc.panel.state.making import bent_so_far
 from benchcalc.panel.state.model import Aim, Draft, Making, PieceBefore, PortField, PortMiss
-from benchcalc.words.language import say
 
 FIRST_PIECE = "first-piece"
 """The kind of record that keeps where a piece missed and what was done about it."""
@@ -63,7 +62,7 @@ def came_out(drawn: Sheet, making: Making) -> PieceBefore | None:
 
 def port_field(field: PortField, draft: Draft) -> Field:
     """The typed field of one part of the miss."""
-    name = say(f"port.{field}")
+    name = f"port.{field}"
     if field in ANGLES:
         return Field(name, "angle", 0.0, MOST_DEG)
     return Field(name, "length", 0.0, MOST_MM, draft.units)

@@ -12,22 +12,23 @@ from benchcalc.panel.state.draft import job_of, rows_of
 from benchcalc.panel.state.model import Draft, Row
 from benchcalc.panel.state.typed_shapes import ShapeTyped
 from benchcalc.panel.widgets.shape_forms import Drawing, read_shape, typed_of
-from benchcalc.report.figures import angle_text
-from benchcalc.words.language import say
+from benchcalc.report.told import Angles, Told, told
 
 Item = Segment | Shape
 Ending = tuple[float, Measured | None, Drawing | None]
 """The last leg and how it is measured, or the port."""
 
 
-def read_shape_row(typed: ShapeTyped, inside: bool) -> tuple[Shape | None, Goal | None, str]:
+def read_shape_row(
+    typed: ShapeTyped, inside: bool
+) -> tuple[Shape | None, Goal | None, Told | None]:
     """What a row draws: a shape, or the port that the run leads to; else what is wrong with it."""
     drawing, faults = read_shape(typed, inside)
     if faults:
         return None, None, faults[0].says
     if isinstance(drawing, Goal):
-        return None, drawing, ""
-    return (None if isinstance(drawing, Parallel) else drawing), None, ""
+        return None, drawing, None
+    return (None if isinstance(drawing, Parallel) else drawing), None, None
 
 
 def beside_of(draft: Draft) -> Parallel | None:
@@ -40,12 +41,12 @@ def beside_of(draft: Draft) -> Parallel | None:
 
 def drawn_job(
     draft: Draft, items: tuple[Item, ...], ending: Ending, springback: Springback | None
-) -> tuple[Job, tuple[int, ...]] | str:
+) -> tuple[Job, tuple[int, ...]] | Told:
     """The job that a drawing comes to, and how many bends come before each row; or why none."""
     last_mm, measured, goal = ending
     goal = goal if isinstance(goal, Goal) else None
     if goal is not None and goal.start is None and not items:
-        return say("shape.port-first")
+        return told("shape.port-first")
     bare = replace(job_of(draft, (), 0.0, None), order=draft.extras.order)
     known = springback or first_guess(bare.tube, bare.bender, bare.material)
     drawn = Drawn(items, last_mm, measured, goal, beside_of(draft), draft.extras.points)
@@ -53,10 +54,12 @@ def drawn_job(
         job = draw(bare, drawn, known)
     except NoWay as none:
         if none.lost_deg:
-            return say("shape.way-lost", bends=" / ".join(map(angle_text, none.lost_deg)))
-        return say("shape.no-run") if not none.found else say("shape.ways-found", count=none.found)
+            return told("shape.way-lost", bends=Angles(none.lost_deg))
+        return (
+            told("shape.no-run") if not none.found else told("shape.ways-found", count=none.found)
+        )
     except NotBeside as none:
-        return say("shape.not-beside", number=none.bend)
+        return told("shape.not-beside", number=none.bend)
     radius = radius_of(bare.bender, known)
     firsts = list(accumulate((bends_of(item, radius) for item in items), initial=0))
     if goal is not None:

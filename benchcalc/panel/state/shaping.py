@@ -20,13 +20,14 @@ from benchcalc.panel.drawings.shape_picture import (
     port_figure,
     shape_figure,
 )
-from benchcalc.panel.input.keypad import Refused, has_unit
-from benchcalc.panel.state.draft import DraftSheet, rows_of
+from benchcalc.panel.state.draft import DraftSheet, not_whole, rows_of
 from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.fields import Refused, has_unit
 from benchcalc.panel.state.in_hand import springback_in_hand, work_in_hand
 from benchcalc.panel.state.model import Cursor, Draft, Model, Row
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
 from benchcalc.panel.widgets.shape_forms import FORMS, port_of, read_shape, value_of
+from benchcalc.report.told import Told
 from benchcalc.words.language import number_shown, say
 
 
@@ -184,7 +185,7 @@ def _beside_figure(model: Model, typed: ShapeTyped) -> Figure:
     )
 
 
-def loosened(model: Model) -> Draft | str:
+def loosened(model: Model) -> Draft | Told:
     """The draft with the shape in hand as plain legs and bends; or why that cannot be.
 
     The run stays the same: the turn behind a shape, counted from before it, is counted anew.
@@ -196,7 +197,10 @@ def loosened(model: Model) -> Draft | str:
     shape, faults = read_shape(typed, inside)
     known = springback_in_hand(model)
     if faults or draft.bender is None or known is None or not isinstance(shape, Shape):
-        return faults[0].says if faults else work_in_hand(model).missing
+        if faults:
+            return faults[0].says
+        read = work_in_hand(model)
+        return read.missing or not_whole(read)
     segments = shape.segments(radius_of(draft.bender, known))
     made = rows_of(segments, 0.0, None, typed.unit, inside)[:-1]
     at = model.work.cursor.row
@@ -205,11 +209,11 @@ def loosened(model: Model) -> Draft | str:
     return replace(draft, rows=(*draft.rows[:at], *made, *after))
 
 
-def _loosened_whole(model: Model) -> Draft | str:
+def _loosened_whole(model: Model) -> Draft | Told:
     """A port or a tube beside another as the legs and bends of its whole run."""
     read, draft = work_in_hand(model), model.draft
     if read.sheet is None or not read.whole:
-        return say("plan.not-whole", missing=read.wrong[0].says if read.wrong else read.missing)
+        return not_whole(read)
     run, inside = read.sheet.job.run, draft.extras.angles == "included"
     rows = rows_of(run.segments, run.last_leg_mm, run.last_measured, draft.units, inside)
     return replace(draft, rows=rows, beside=None)

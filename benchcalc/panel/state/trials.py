@@ -14,7 +14,7 @@ from benchcalc.core.springback.calibration import (
     with_measured,
 )
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.input.keypad import Field, other_unit, read_length, read_number
+from benchcalc.panel.state.fields import Field, other_unit, read_length, read_number
 from benchcalc.words.language import number_shown, say
 
 TrialField = Literal["cut", "first", "second", "angle", "mark", "pulled", "width"]
@@ -84,7 +84,7 @@ class Trials:
 
 def trial_field(field: TrialField, unit: Units) -> Field:
     """The typed field of a measurement."""
-    name = say(f"trial.{field}")
+    name = f"trial.{field}"
     if field in ("angle", "pulled"):
         return Field(name, "angle", 0.0, 200.0, over_least=True)
     return Field(name, "length", 0.0, 5000.0, unit, over_least=True)

@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.core.job import Units
-from benchcalc.panel.input import keypad
-from benchcalc.panel.input.keypad import Field, Refused
+from benchcalc.panel.state import fields
 from benchcalc.panel.state.action import Acted, Action, press
+from benchcalc.panel.state.fields import Field, Refused
 from benchcalc.panel.state.model import Model
 
 
@@ -61,11 +61,11 @@ def typed(model: Model, form: Form, character: str) -> Model:
     """One more character; one that has no place in the field is refused, and the text stays."""
     try:
         entry = form.entry(model)
-        text = keypad.type_key(entry.field, "" if _replaced(entry, character) else entry.text,
+        text = fields.type_key(entry.field, "" if _replaced(entry, character) else entry.text,
                                character)  # fmt: skip
         return form.kept(model, entry._replace(text=text, fresh=False))
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
 
 
 def _replaced(entry: Entry, character: str) -> bool:
@@ -78,21 +78,21 @@ def erased(model: Model, form: Form) -> Model:
     try:
         entry = form.entry(model)
         length = entry.field.kind in ("length", "place")
-        shorter = keypad.erased(entry.text) if length else entry.text[:-1]
+        shorter = fields.erased(entry.text) if length else entry.text[:-1]
         return form.kept(model, entry._replace(text=shorter, fresh=False))
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
 
 
 def in_other_unit(model: Model, form: Form) -> Model:
     """A length in the other unit, exactly, or with its own unit behind it."""
     try:
         entry = form.entry(model)
-        text, unit = keypad.other_unit(entry.text, entry.unit)
-        fresh = entry.fresh or keypad.has_unit(text)
+        text, unit = fields.other_unit(entry.text, entry.unit)
+        fresh = entry.fresh or fields.has_unit(text)
         return form.kept(model, entry._replace(text=text, unit=unit, fresh=fresh))
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)
 
 
 def gone_on(model: Model, form: Form) -> Model | Acted:
@@ -100,4 +100,4 @@ def gone_on(model: Model, form: Form) -> Model | Acted:
     try:
         return form.done(model)
     except Refused as refused:
-        return replace(model, refusal=str(refused))
+        return replace(model, refusal=refused.said)

@@ -19,10 +19,10 @@ from benchcalc.core.shapes.named_shapes import (
     UBend,
 )
 from benchcalc.core.shapes.ports import ANSWERS, Port
-from benchcalc.panel.input.keypad import Field, Refused, read_length, read_number
 from benchcalc.panel.state.draft_text import length_typed, number_typed
+from benchcalc.panel.state.fields import Field, Refused, read_length, read_number
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
-from benchcalc.words.language import say
+from benchcalc.report.told import Told, told
 
 AskedKind = Literal["size", "place", "slope", "bend", "turn", "part", "way"]
 """A length over zero, one either way, an angle up to 90 or under 180, a turn, a part of a
@@ -43,7 +43,7 @@ class Fault(NamedTuple):
     """A field that holds no value, by its place in the form, and why."""
 
     field: int
-    says: str
+    says: Told
 
 
 _LEG, _HEIGHT = Asked("leg", "size"), Asked("height", "size")
@@ -86,7 +86,7 @@ def empty(kind: ShapeKind, unit: Units) -> ShapeTyped:
 
 def asked_field(asked: Asked, unit: Units, inside: bool) -> Field:
     """The typed field for a thing asked; ``inside`` when the drawing gives included angles."""
-    name = say(f"shape.field.{asked.key}")
+    name = f"shape.field.{asked.key}"
     if asked.kind in ("size", "place"):
         over = asked.kind == "size"
         least = 0.0 if over else -_LONGEST_MM
@@ -108,7 +108,7 @@ def value_of(asked: Asked, text: str, unit: Units, inside: bool) -> float:
     field = asked_field(asked, unit, inside)
     if not text:
         if asked.empty is None:
-            raise Refused(say("shape.needed", field=field.name))
+            raise Refused(told("shape.needed", field=told(field.phrase)))
         text = asked.empty
     if field.kind in ("length", "place"):
         return float(read_length(field, text))
@@ -124,7 +124,7 @@ def read_shape(typed: ShapeTyped, inside: bool) -> tuple[Drawing | None, tuple[F
         try:
             values.append(value_of(asked, text, typed.unit, inside))
         except Refused as refused:
-            faults.append(Fault(at, str(refused)))
+            faults.append(Fault(at, refused.said))
     if not faults:
         faults += _together(typed.kind, values)
     made = None if faults else _MAKERS[typed.kind](values)
@@ -136,9 +136,9 @@ def read_shape(typed: ShapeTyped, inside: bool) -> tuple[Drawing | None, tuple[F
 def _together(kind: ShapeKind, values: list[float]) -> list[Fault]:
     """Fields that hold values which together make nothing."""
     if kind == "rolling_offset" and not any(values[1:3]):
-        return [Fault(1, say("shape.no-set"))]
+        return [Fault(1, told("shape.no-set"))]
     ways = {"port": (3,), "ports": (3, 9)}.get(kind, ())
-    return [Fault(at, say("shape.no-way")) for at in ways if not any(values[at : at + 3])]
+    return [Fault(at, told("shape.no-way")) for at in ways if not any(values[at : at + 3])]
 
 
 def port_of(values: list[float]) -> Port:

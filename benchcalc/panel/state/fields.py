@@ -12,7 +12,8 @@ from typing import Literal
 from benchcalc.core.job import Units
 from benchcalc.core.lengths import LengthError, format_exact, mm_per
 from benchcalc.panel.state.caches import parse_length
-from benchcalc.words.language import number_shown, say
+from benchcalc.report.told import Number, Told, Value, told
+from benchcalc.words.language import say
 
 Kind = Literal["length", "place", "angle", "turn", "number", "count", "text"]
 """A place is a length either way of nought; a number has no unit and goes either way too."""
@@ -31,19 +32,39 @@ _LENGTH_KEYS: dict[Units, str] = {"mm": "0123456789.", "in": "0123456789./- '\""
 
 
 class Refused(Exception):
-    """A text that is no value of its field; the message is the sentence for the operator."""
+    """A text that is no value of its field; ``said`` is the sentence for the operator."""
+
+    def __init__(self, said: Told) -> None:
+        super().__init__(said)
+        self.said = said
+
+    def __str__(self) -> str:
+        """The sentence, in the language and units in use."""
+        return self.said.shown
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A field by name, kind, unit and range. ``least`` is excluded when ``over_least`` is set."""
+    """A field by the phrase of its name, kind, unit and range.
 
-    name: str
+    ``least`` is excluded when ``over_least`` is set.
+    """
+
+    phrase: str
     kind: Kind
     least: float = 0.0
     most: float = 1e6
     unit: Units = "mm"
     over_least: bool = False
+
+    @property
+    def name(self) -> str:
+        """What it is called, in the language in use."""
+        return say(self.phrase)
+
+    def refuses(self, phrase: str, **values: str | int | Value) -> Refused:
+        """That a text is no value of this field, and why."""
+        return Refused(told(phrase, name=told(self.phrase), **values))
 
 
 def keys_for(field: Field) -> str:
@@ -59,16 +80,16 @@ def type_key(field: Field, text: str, key: str) -> str:
     """The text after one more character; Refused when that character has no place here."""
     if field.kind == "text":
         if not key.isprintable() or len(text) >= MOST_TEXT:
-            raise Refused(say("refused.letters", name=field.name, most=MOST_TEXT))
+            raise field.refuses("refused.letters", most=MOST_TEXT)
         return text + key
     if key == "-" and _turns_over(field, text):
         return text[1:] if text.startswith("-") else "-" + text
     if key not in keys_for(field):
-        raise Refused(say("refused.key", name=field.name, key=number_shown(key)))
+        raise field.refuses("refused.key", key=Number(key))
     if len(text) >= MOST_CHARACTERS:
-        raise Refused(say("refused.long", name=field.name, most=MOST_CHARACTERS))
+        raise field.refuses("refused.long", most=MOST_CHARACTERS)
     if key == "." and "." in text:
-        raise Refused(say("refused.point", name=field.name))
+        raise field.refuses("refused.point")
     return text + key
 
 
@@ -97,9 +118,7 @@ def read_length(field: Field, text: str) -> Fraction:
     try:
         length = parse_length(text, field.unit)
     except LengthError as error:
-        raise Refused(
-            say("refused.length", name=field.name, text=number_shown(text), why=error)
-        ) from None
+        raise field.refuses("refused.length", text=Number(text), why=str(error)) from None
     _check_range(field, float(length.mm), text if has_unit(text) else f"{text} {length.unit}")
     return length.mm
 
@@ -107,9 +126,9 @@ def read_length(field: Field, text: str) -> Fraction:
 def read_number(field: Field, text: str) -> float:
     """An angle, turn or count, or Refused with a reason."""
     if not text.strip("-"):
-        raise Refused(say("refused.empty", name=field.name))
+        raise field.refuses("refused.empty")
     if not _DECIMAL.fullmatch(text):
-        raise Refused(say("refused.number", name=field.name, text=number_shown(text)))
+        raise field.refuses("refused.number", text=Number(text))
     value = float(text)
     _check_range(field, value, text + ("" if field.kind in _BARE else "°"))
     return value
@@ -118,21 +137,18 @@ def read_number(field: Field, text: str) -> float:
 def _check_range(field: Field, value: float, shown: str) -> None:
     under = value <= field.least if field.over_least else value < field.least
     if under or value > field.most:
-        least, most = (limit_text(field, limit) for limit in (field.least, field.most))
+        least, most = (Number(_limit_typed(field, limit)) for limit in (field.least, field.most))
         which = "over" if field.over_least else "range"
-        value_shown = number_shown(shown)
-        raise Refused(
-            say(f"refused.{which}", name=field.name, shown=value_shown, least=least, most=most)
-        )
+        raise field.refuses(f"refused.{which}", shown=Number(shown), least=least, most=most)
 
 
-def limit_text(field: Field, limit: float) -> str:
+def _limit_typed(field: Field, limit: float) -> str:
     """A limit in the field's unit, without spare zeros."""
     if field.kind in ("length", "place"):
         value = limit if field.unit == "mm" else limit / float(mm_per("in"))
-        return number_shown(f"{value:.4f}".rstrip("0").rstrip(".")) + f" {field.unit}"
-    shown = number_shown(f"{limit:.6f}".rstrip("0").rstrip("."))
-    return shown if field.kind in _BARE else shown + "°"
+        return f"{value:.4f}".rstrip("0").rstrip(".") + f" {field.unit}"
+    text = f"{limit:.6f}".rstrip("0").rstrip(".")
+    return text if field.kind in _BARE else text + "°"
 
 
 def other_unit(text: str, unit: Units) -> tuple[str, Units]:
