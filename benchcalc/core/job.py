@@ -5,12 +5,9 @@ angle of the finished tube: 0 is straight, 90 square, 180 a U.
 """
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from benchcalc.core.geometry.envelope import Envelope
-
-if TYPE_CHECKING:
-    from benchcalc.core.shapes.drawing import Drawn
 
 End = Literal["reference", "far"]
 Measured = Literal["centre", "outside", "inside"]
@@ -186,12 +183,7 @@ class Pressure:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Everything a drawing and a bench say about one run and how many to make of it.
-
-    ``in_line`` names the drawing's points that lay on a straight leg and were left out;
-    ``u_widths`` the width asked of each U, by the number of its first bend. ``drawn`` is what the
-    run was drawn from, when that is more than legs and bends.
-    """
+    """Everything a drawing and a bench say about one run and how many to make of it."""
 
     name: str
     tube: Tube
@@ -214,9 +206,6 @@ class Job:
     fit: Fit = field(default_factory=Fit)
     pressure: Pressure | None = None
     stock_mm: float | None = None
-    in_line: tuple[int, ...] = ()
-    u_widths: tuple[tuple[int, float], ...] = ()
-    drawn: "Drawn | None" = None
 
     @property
     def bending_order(self) -> tuple[int, ...]:

@@ -1,8 +1,8 @@
 """A job worked out: all that the bench, the panel and the printed sheet say comes from here."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from benchcalc.core.checks.findings import Finding, find_all
+from benchcalc.core.checks.findings import Finding, find_all, ranked
 from benchcalc.core.fit.expected_miss import Miss, Widths, expected_miss, widths_on
 from benchcalc.core.job import Job
 from benchcalc.core.layout.hand_turns import HandTurn, hand_turns
@@ -15,6 +15,9 @@ from benchcalc.core.springback.first_guess import (
     first_pull_to,
     overbend_spread,
 )
+
+if TYPE_CHECKING:
+    from benchcalc.core.shapes.drawing import Drawing
 
 
 class Pull(NamedTuple):
@@ -31,6 +34,7 @@ class Sheet(NamedTuple):
 
     ``springback`` is what the layout rests on and stays as it is while a piece is made; ``live`` is
     what is known by now, and says how far to pull. ``usual`` are the widths set for this bench.
+    ``drawing`` is what the run was drawn from, when that is more than legs and bends.
     """
 
     job: Job
@@ -41,6 +45,7 @@ class Sheet(NamedTuple):
     findings: tuple[Finding, ...]
     live: Springback
     usual: Widths = Widths()
+    drawing: "Drawing | None" = None
 
     def pull(self, number: int) -> Pull:
         """The pull for bend ``number``."""
@@ -89,5 +94,11 @@ def work_out(
     s = springback or first_guess(job.tube, job.bender, job.material)
     layout = lay_out(job, s)
     path = trace(layout)
-    findings = find_all(job, layout, s, path)
-    return Sheet(job, s, layout, path, hand_turns(layout), findings, live or s)
+    findings, drawing = find_all(job, layout, s, path), None
+    if type(job) is not Job:  # most jobs are legs and bends alone and need no shapes
+        from benchcalc.core.shapes.drawing import drawing_of, width_findings
+
+        drawing = drawing_of(job)
+        findings = ranked((*findings, *width_findings(job, s)))
+    turns = hand_turns(layout)
+    return Sheet(job, s, layout, path, turns, findings, live or s, drawing=drawing)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.job import Job, Run
-from benchcalc.core.shapes.drawing import Drawn, Goal, NoWay, draw
+from benchcalc.core.shapes.drawing import Drawing, Goal, NoWay, draw
 from benchcalc.core.shapes.named_shapes import NotBeside, Parallel
 from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.jobfile.fields import Fields
@@ -18,13 +18,12 @@ def worked_out(
 
     Shapes and ports rest on the radius as it is known without this bench's own bends.
     """
-    drawn = replace(_drawn(job, written), beside=beside)
+    drawing = replace(_drawing(job, written), beside=beside)
     port = written if isinstance(written, PortAsked) else None
     if isinstance(written, Items):
         port = written.port
-    in_line = written.rows.in_line if isinstance(written, Corners) else ()
     try:
-        found = draw(job, drawn, first_guess(job.tube, job.bender, job.material))
+        found = draw(job, drawing, first_guess(job.tube, job.bender, job.material))
     except NoWay as none:
         assert port is not None
         _no_way(port, none.found, fields)
@@ -38,19 +37,25 @@ def worked_out(
         bends, todo = f"{len(found.run.segments)} bends", "split the run"
         fields.refuse("run", bends, f"at most {MOST_BENDS} with those of its shapes", todo)
         return None
-    return replace(found, in_line=in_line)
+    return found
 
 
-def _drawn(job: Job, written: Items | Corners | PortAsked) -> Drawn:
+def _drawing(job: Job, written: Items | Corners | PortAsked) -> Drawing:
     if isinstance(written, PortAsked):
-        return Drawn(goal=Goal(written.end, written.start, written.take))
+        return Drawing(goal=Goal(written.end, written.start, written.take))
     if isinstance(written, Corners):
         run = _centre(job, written.rows.run)
-        return Drawn(run.segments, run.last_leg_mm, run.last_measured, points=written.points)
+        return Drawing(
+            run.segments,
+            run.last_leg_mm,
+            run.last_measured,
+            points=written.points,
+            in_line=written.rows.in_line,
+        )
     goal = None
     if written.port is not None:
         goal = Goal(written.port.end, take=written.port.take)
-    return Drawn(written.items, written.last_leg_mm, written.last_measured, goal)
+    return Drawing(written.items, written.last_leg_mm, written.last_measured, goal)
 
 
 def _centre(job: Job, run: Run) -> Run:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zlib import crc32
 
 from benchcalc.core.job import (
@@ -15,6 +16,7 @@ from benchcalc.core.job import (
     Measured,
     Pressure,
     Run,
+    Segment,
     SlipOn,
     Tube,
     Units,
@@ -24,10 +26,14 @@ from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.problems import BadFile, Report, nearest
 from benchcalc.jobfile.profiles import INLINE, LENGTH, ROOM, Spelling, read_bender, read_bytes
-from benchcalc.jobfile.run import Manner, read_beside, read_order, read_run, with_run
+from benchcalc.jobfile.run import Items, Manner, read_beside, read_order, read_run
 from benchcalc.jobfile.shop import Shop
 from benchcalc.jobfile.strict_yaml import Broken, Scalar, Table, read_table
 from benchcalc.jobfile.values import Span
+
+if TYPE_CHECKING:
+    from benchcalc.core.shapes.named_shapes import Parallel
+    from benchcalc.jobfile.places import Corners, PortAsked
 
 FORMAT = 1
 MEASURED: tuple[Measured, ...] = ("centre", "outside", "inside")
@@ -97,10 +103,23 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
             name, *found, bender, Run((), 0.0), drawing, note, operator, pieces, units, angles,
             measured, ends, straight, slip_on, held, (), tolerance, fit, pressure, stock,
         )  # fmt: skip
-        job = with_run(bare, drawn, beside, fields)
+        job = _with_run(bare, drawn, beside, fields)
     order = read_order(fields, job.run if job else None)
     fields.close()
     return replace(job, order=order) if job else None
+
+
+def _with_run(
+    job: Job, drawn: "Items | Corners | PortAsked", beside: "Parallel | None", fields: Fields
+) -> Job | None:
+    """The job with its run worked out; None, with a problem noted, when there is none."""
+    if isinstance(drawn, Items) and drawn.port is None and beside is None:
+        segments = tuple(item for item in drawn.items if isinstance(item, Segment))
+        if len(segments) == len(drawn.items):
+            return replace(job, run=Run(segments, drawn.last_leg_mm, drawn.last_measured))
+    from benchcalc.jobfile.drawing import worked_out
+
+    return worked_out(job, drawn, beside, fields)
 
 
 def _read_tube(fields: Fields, units: Units, shop: Shop) -> tuple[Tube, Material] | None:

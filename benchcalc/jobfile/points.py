@@ -5,8 +5,10 @@ from pathlib import Path
 
 from benchcalc.core.job import Bender, Job, Material, Tube, Units
 from benchcalc.core.lengths import LengthError, parse_length
+from benchcalc.core.shapes.drawing import Drawing, draw
 from benchcalc.core.shapes.point_list import parse_points
 from benchcalc.core.shapes.points import BadPoints, rows_from_points
+from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.jobfile.problems import BadFile, Problem, Refused, nearest
 from benchcalc.jobfile.profiles import read_bytes
 from benchcalc.jobfile.shop import Shop
@@ -38,7 +40,9 @@ def load_points_job(path: Path, tube: tuple[Tube, Material], bender: Bender, uni
                 for f in bad.faults
             )
         ) from None
-    return Job(path.stem, *tube, bender, rows.run, units=units, in_line=rows.in_line)
+    job, run = Job(path.stem, *tube, bender, rows.run, units=units), rows.run
+    drawing = Drawing(run.segments, run.last_leg_mm, run.last_measured, in_line=rows.in_line)
+    return draw(job, drawing, first_guess(job.tube, bender, job.material))
 
 
 def parse_tube(text: str, units: Units, shop: Shop) -> tuple[Tube, Material]:

@@ -3,14 +3,12 @@
 Shapes, points and ports have modules of their own, loaded when a file has them.
 """
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.job import (
     CROWN_LEAST_DEG,
     Angles,
     End,
-    Job,
     Measured,
     Run,
     Segment,
@@ -51,22 +49,6 @@ class Items(NamedTuple):
     last_leg_mm: float
     last_measured: Measured | None
     port: "PortAsked | None" = None
-
-
-def with_run(
-    job: Job,
-    drawn: "Items | Corners | PortAsked",
-    beside: "Parallel | None",
-    fields: Fields,
-) -> Job | None:
-    """The job with its run worked out; None, with a problem noted, when there is none."""
-    if isinstance(drawn, Items) and drawn.port is None and beside is None:
-        plain = tuple(item for item in drawn.items if isinstance(item, Segment))
-        if len(plain) == len(drawn.items):
-            return replace(job, run=Run(plain, drawn.last_leg_mm, drawn.last_measured))
-    from benchcalc.jobfile.drawing import worked_out
-
-    return worked_out(job, drawn, beside, fields)
 
 
 def read_run(fields: Fields, manner: Manner) -> "Items | Corners | PortAsked | None":

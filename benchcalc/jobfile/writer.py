@@ -10,7 +10,7 @@ from benchcalc.core.geometry.envelope import Envelope
 from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Bender, Ends, Fit, Hardness, Job, Segment, Units
 from benchcalc.core.lengths import LengthError, format_exact
-from benchcalc.core.shapes.drawing import Drawn
+from benchcalc.core.shapes.drawing import Drawing, drawing_of
 from benchcalc.core.shapes.named_shapes import (
     FlatSaddle,
     Offset,
@@ -131,7 +131,7 @@ def _pressure(job: Job) -> list[str]:
 
 def _drawing(job: Job) -> list[str]:
     """The run as it was drawn: its corner points, its ports, or segments and shapes."""
-    drawn = job.drawn or Drawn(job.run.segments, job.run.last_leg_mm, job.run.last_measured)
+    drawn = drawing_of(job) or Drawing(job.run.segments, job.run.last_leg_mm, job.run.last_measured)
     lines = [] if drawn.beside is None else [f"parallel: {_parallel(drawn.beside, job.units)}"]
     if drawn.points:
         return [*lines, "points:", *(f"  - {_three(at, job.units)}" for at in drawn.points)]

@@ -46,8 +46,8 @@ def _head(sheet: Sheet) -> Iterator[str]:
     yield f"Bender {bender.key}, {radius}"
     if job.note:
         yield f"Note: {job.note}"
-    if job.in_line:
-        points = ", ".join(str(n) for n in job.in_line)
+    if sheet.drawing is not None and sheet.drawing.in_line:
+        points = ", ".join(str(n) for n in sheet.drawing.in_line)
         yield f"Left out, for they lie on the straight between their neighbours: points {points}"
 
 

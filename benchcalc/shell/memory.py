@@ -194,10 +194,8 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
         job = replace(job, bender=shop.benders[0])
         about = subject(job.tube, job.bender, job.material)
         learnt = springback_of(load_taught(store), about.key, about.theory)
-    if job.drawn is not None:
-        from benchcalc.core.shapes.drawing import (
-            drawn_again,  # only jobs with shapes or ports need it
-        )
+    if type(job) is not Job:  # most jobs are legs and bends alone and need no shapes
+        from benchcalc.core.shapes.drawing import drawn_again
 
         job = drawn_again(job, learnt)
     return job, learnt

@@ -13,7 +13,7 @@ from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Job, Run, Segment
 from benchcalc.core.layout.path import trace
 from benchcalc.core.layout.straight_tube import lay_out
-from benchcalc.core.shapes.drawing import Drawn, Goal, NoWay, draw, drawn_again
+from benchcalc.core.shapes.drawing import Drawing, Goal, NoWay, draw, drawing_of, drawn_again
 from benchcalc.core.shapes.ports import (
     SAME_DEG,
     Answer,
@@ -161,13 +161,14 @@ def test_a_way_at_the_end_of_a_run_stays_as_well(seed: int) -> None:
 def test_a_drawing_keeps_the_way_it_was_drawn_by() -> None:
     start, end = Port((0, 0, 0), (1, 0, 0)), Port((300, 180, 120), (0, 0, 1))
     for take in (1, 2, 3, 4):
-        job = draw(JOB, Drawn(goal=Goal(end, start, take)), LAW)
-        assert job.drawn is not None and job.drawn.goal is not None
+        job = draw(JOB, Drawing(goal=Goal(end, start, take)), LAW)
+        drawing = drawing_of(job)
+        assert drawing is not None and drawing.goal is not None
         found = port_to_port(JOB, LAW, start, end)[take - 1]
-        assert job.run == found.run and job.drawn.goal.way == found.pattern
+        assert job.run == found.run and drawing.goal.way == found.pattern
         bender, law = learnt(take)[0].bender, learnt(take)[1]
         again = drawn_again(replace(job, bender=bender), law)
-        assert again.drawn == job.drawn
+        assert drawing_of(again) == drawing
         far = trace_end(again, law)
         assert far == pytest.approx(dist(end.point, (0, 0, 0)), abs=1e-6)
 
@@ -179,7 +180,7 @@ def trace_end(job: Job, law: Springback) -> float:
 
 def test_a_way_past_the_travel_is_lost_and_no_other_is_taken() -> None:
     start, end = Port((0, 0, 0), (1, 0, 0)), Port((200, 150, 0), (0, 1, 0))
-    job = draw(JOB, Drawn(goal=Goal(end, start)), LAW)
+    job = draw(JOB, Drawing(goal=Goal(end, start)), LAW)
     assert [s.angle_deg for s in job.run.segments] == [90.0]
     short = replace(job, bender=replace(BENDER, max_angle_deg=80.0))
     assert port_to_port(short, LAW, start, end), "there are others"

@@ -7,7 +7,7 @@ import pytest
 
 from benchcalc.core.job import Job
 from benchcalc.core.layout.path import corner_points
-from benchcalc.core.shapes.drawing import drawn_again
+from benchcalc.core.shapes.drawing import DrawnJob, drawn_again
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.jobfile.files import load_shop
@@ -77,7 +77,7 @@ def test_shapes_take_units_and_included_angles() -> None:
 
 def test_a_u_keeps_the_width_that_was_asked() -> None:
     job = load(run("{leg: 120, bend: 90}", "{u: {leg: 150, width: 55}}", "{leg: 200}"))
-    assert job.u_widths == ((2, 55.0),)
+    assert isinstance(job, DrawnJob) and job.u_widths == ((2, 55.0),)
     assert load(run("{u: {leg: 150, width: 120}}", "{leg: 200}")).run.segments[1].leg_mm == 120.0
 
 
@@ -88,7 +88,7 @@ def test_points_are_corners_however_legs_are_measured() -> None:
     body = body.replace("15 cm", "150 mm")
     for how in ("centre", "outside"):
         found = sheet(f"measured: {how}\n" + body)
-        assert found.job.in_line == (2,)
+        assert found.drawing is not None and found.drawing.in_line == (2,)
         corners = corner_points(found.layout, found.path)
         assert [dist(a, b) for a, b in zip(corners, points, strict=True)] == pytest.approx(
             [0.0] * 4, abs=1e-9

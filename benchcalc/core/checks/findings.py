@@ -3,7 +3,7 @@
 What the tube is made of has its own module, ``metal``.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from benchcalc.core.checks.metal import metal_findings
 from benchcalc.core.clearance.clash import bender_clash, self_clash
@@ -38,8 +38,12 @@ def find_all(
         *metal_findings(job),
         *self_clash(job, layout, path or trace(layout)),
         *bender_clash(job, layout),
-        *_u_widths(job, springback),
     ]
+    return ranked(found)
+
+
+def ranked(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings with the stops first, then in the order of the bends."""
     return tuple(sorted(found, key=lambda f: (_RANK[f.level], f.bend or 0)))
 
 
@@ -138,26 +142,6 @@ def _parts_to_slide_on(job: Job) -> Iterator[Finding]:
     ):
         if parts:
             yield Finding("note", "slip-on", bend, (("parts", parts), ("end", end)))
-
-
-def _u_widths(job: Job, springback: Springback) -> Iterator[Finding]:
-    if not job.u_widths:
-        return
-    from benchcalc.core.shapes.named_shapes import (  # only jobs drawn with a U need it
-        UBend,
-        radius_of,
-    )
-
-    for number, width in job.u_widths:
-        radius, between = radius_of(job.bender, springback), job.bender.between_mm
-        misfit = UBend(0.0, width).misfit(radius, between)
-        if misfit is not None:
-            values = (
-                ("width_mm", misfit.width_mm),
-                ("single_mm", misfit.single_mm),
-                ("least_mm", misfit.least_mm),
-            )
-            yield Finding("stop", "u-width", number, values)
 
 
 def _guess(layout: Layout, springback: Springback) -> Iterator[Finding]:

@@ -4,9 +4,12 @@ Shapes and ports are worked out with finished radii, and those rest on what is k
 the drawing is kept with the job, so that it can be worked out again when more is known.
 """
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
+from typing import Any
 
+from benchcalc.core.finding import Finding
 from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Job, Measured, Run, Segment
 from benchcalc.core.shapes.named_shapes import Parallel, Radius, Shape, UBend, draw_up, radius_of
@@ -32,11 +35,12 @@ class Goal:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawing:
     """Segments and shapes one after the other, and a last leg or the port it all leads to.
 
     With ``beside`` the job's tube is the one that lies beside the run so drawn. ``points`` are the
-    corners the segments were read from, if they were.
+    corners the segments were read from, if they were kept; ``in_line`` names those points, counted
+    from 1, that lay on a straight leg and were left out.
     """
 
     items: tuple[Segment | Shape, ...] = ()
@@ -45,12 +49,24 @@ class Drawn:
     goal: Goal | None = None
     beside: Parallel | None = None
     points: tuple[Vector, ...] = ()
+    in_line: tuple[int, ...] = ()
 
     @property
-    def plain(self) -> bool:
+    def legs_and_bends(self) -> bool:
         """Whether it is legs and bends alone, the run itself."""
         shaped = any(not isinstance(item, Segment) for item in self.items)
-        return not (shaped or self.goal or self.beside or self.points)
+        return not (shaped or self.goal or self.beside or self.points or self.in_line)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnJob(Job):
+    """A job together with the drawing that its run was worked out from.
+
+    ``u_widths`` is the width asked of each U, by the number of its first bend.
+    """
+
+    source: Drawing = field(default_factory=Drawing)
+    u_widths: tuple[tuple[int, float], ...] = ()
 
 
 class NoWay(ValueError):
@@ -64,69 +80,102 @@ class NoWay(ValueError):
         self.found, self.lost_deg = found, lost_deg
 
 
-def draw(job: Job, drawn: Drawn, springback: Springback) -> Job:
-    """The job with the run that a drawing comes to on its bender.
+def draw(job: Job, drawing: Drawing, springback: Springback) -> Job:
+    """The job with the run that a drawing comes to on its bender, and with the drawing.
 
     An order of bending that does not fit the bends is left out. Raises NoWay for a port that is not
     reached, NotBeside for a run that no tube of one die lies beside.
     """
-    if drawn.goal is not None:
-        taken = way_taken(job, drawn, springback)
-        drawn = replace(drawn, goal=replace(drawn.goal, way=drawn.goal.way or taken.pattern))
+    if drawing.goal is not None:
+        taken = way_taken(job, drawing, springback)
+        drawing = replace(
+            drawing, goal=replace(drawing.goal, way=drawing.goal.way or taken.pattern)
+        )
         run = taken.run
     else:
         radius = radius_of(job.bender, springback)
-        run = draw_up(drawn.items, drawn.last_leg_mm, radius, drawn.last_measured)
-    widths = _u_widths(drawn.items, radius_of(job.bender, springback))
-    if drawn.beside is not None:
-        run = drawn.beside.run(run)
+        run = draw_up(drawing.items, drawing.last_leg_mm, radius, drawing.last_measured)
+    widths = _u_widths(drawing.items, radius_of(job.bender, springback))
+    if drawing.beside is not None:
+        run = drawing.beside.run(run)
         widths = tuple(w for w in widths if run.segments[w[0] - 1].angle_deg == 180)
     order = job.order if len(job.order) == len(run.segments) else ()
-    kept = None if drawn.plain else drawn
-    return replace(job, run=run, u_widths=widths, order=order, drawn=kept)
+    made = replace(_undrawn(job), run=run, order=order)
+    if drawing.legs_and_bends:
+        return made
+    return DrawnJob(**_values(made), source=drawing, u_widths=widths)
+
+
+def drawing_of(job: Job) -> Drawing | None:
+    """What a job was drawn from; None for a job of legs and bends."""
+    return job.source if isinstance(job, DrawnJob) else None
 
 
 def drawn_again(job: Job, springback: Springback) -> Job:
     """A job's drawing worked out with what is known now; a job of legs and bends as it is."""
-    return job if job.drawn is None else draw(job, job.drawn, springback)
+    return draw(job, job.source, springback) if isinstance(job, DrawnJob) else job
 
 
-def way_taken(job: Job, drawn: Drawn, springback: Springback) -> Answer:
+def width_findings(job: Job, springback: Springback) -> Iterator[Finding]:
+    """The widths that were asked of a U and that this die does not give."""
+    if not isinstance(job, DrawnJob):
+        return
+    for number, width in job.u_widths:
+        radius, between = radius_of(job.bender, springback), job.bender.between_mm
+        misfit = UBend(0.0, width).misfit(radius, between)
+        if misfit is not None:
+            values = (
+                ("width_mm", misfit.width_mm),
+                ("single_mm", misfit.single_mm),
+                ("least_mm", misfit.least_mm),
+            )
+            yield Finding("stop", "u-width", number, values)
+
+
+def way_taken(job: Job, drawing: Drawing, springback: Springback) -> Answer:
     """The way to the port that a drawing takes: by its pattern, or by its place before it has one.
 
     Raises NoWay, and ValueError without a port.
     """
-    goal = _goal(drawn)
+    goal = _goal(drawing)
     if goal.way:
-        before = _before(job, drawn, springback)
+        before = _before(job, drawing, springback)
         found = _again(_bare(job), before, goal.start, goal.end, springback, goal.way)
         if found is None:
             raise NoWay(0, tuple(angle for angle, _ in goal.way))
         return found
-    answers = ways(job, drawn, springback)
+    answers = ways(job, drawing, springback)
     if goal.take > len(answers):
         raise NoWay(len(answers))
     return answers[goal.take - 1]
 
 
-def ways(job: Job, drawn: Drawn, springback: Springback) -> tuple[Answer, ...]:
+def ways(job: Job, drawing: Drawing, springback: Springback) -> tuple[Answer, ...]:
     """The ways to the port of a drawing, the best first. Raises ValueError without a port."""
-    goal, before = _goal(drawn), _before(job, drawn, springback)
+    goal, before = _goal(drawing), _before(job, drawing, springback)
     return _ways(_bare(job), before, goal.start, goal.end, springback)
 
 
-def _goal(drawn: Drawn) -> Goal:
-    if drawn.goal is None:
+def _goal(drawing: Drawing) -> Goal:
+    if drawing.goal is None:
         raise ValueError("a run that ends in a leg leads to no port")
-    return drawn.goal
+    return drawing.goal
 
 
-def _before(job: Job, drawn: Drawn, springback: Springback) -> tuple[Segment, ...]:
-    return draw_up(drawn.items, 0.0, radius_of(job.bender, springback)).segments
+def _before(job: Job, drawing: Drawing, springback: Springback) -> tuple[Segment, ...]:
+    return draw_up(drawing.items, 0.0, radius_of(job.bender, springback)).segments
 
 
 def _bare(job: Job) -> Job:
-    return replace(job, run=Run((), 0.0), order=(), u_widths=(), drawn=None)
+    return replace(_undrawn(job), run=Run((), 0.0), order=())
+
+
+def _undrawn(job: Job) -> Job:
+    return job if type(job) is Job else Job(**_values(job))
+
+
+def _values(job: Job) -> dict[str, Any]:
+    return {field.name: getattr(job, field.name) for field in fields(Job)}
 
 
 @lru_cache(REMEMBERED)

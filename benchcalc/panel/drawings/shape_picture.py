@@ -25,7 +25,7 @@ from benchcalc.core.shapes.named_shapes import (
 from benchcalc.core.shapes.ports import Port
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.panel.state.caches import first_guess
-from benchcalc.panel.state.draft import job_of
+from benchcalc.panel.state.draft_rows import job_of
 from benchcalc.panel.state.fields import Refused, has_unit
 from benchcalc.panel.state.model import Draft
 from benchcalc.panel.state.typed_shapes import ShapeTyped

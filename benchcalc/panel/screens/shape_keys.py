@@ -141,9 +141,9 @@ def _take(model: Model, typed: ShapeTyped, sure: bool = False) -> Model:
     read, _ = tried(model, typed)
     if read.sheet is None and read.wrong:
         return replace(model, refusal=read.wrong[-1].says)
-    drawn = read.sheet.job.drawn if read.sheet else None
-    if drawn is not None and drawn.goal is not None:
-        typed = replace(typed, way=drawn.goal.way)
+    drawing = read.sheet.drawing if read.sheet else None
+    if drawing is not None and drawing.goal is not None:
+        typed = replace(typed, way=drawing.goal.way)
     shaping = model.work.shaping
     if typed.kind == "ports" and shaping.new and not sure and _written(model):
         asking = model.with_work(shaping=replace(shaping, asking=True))

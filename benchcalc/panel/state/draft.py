@@ -1,22 +1,21 @@
 """From what was typed to a job that can be worked out, and back from a job file to rows."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment, Tube, Units
+from benchcalc.core.job import CROWN_LEAST_DEG, Job, Segment, Units
 from benchcalc.core.layout.straight_tube import lay_out
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.panel.state.caches import first_guess, work_out
-from benchcalc.panel.state.draft_text import length_typed, number_typed
+from benchcalc.panel.state.draft_rows import job_of, rows_of
 from benchcalc.panel.state.fields import Field, Refused, read_length, read_number
-from benchcalc.panel.state.model import Cursor, Draft, Extras, Row, RowField
+from benchcalc.panel.state.model import Cursor, Draft, Extras, RowField
 from benchcalc.report.told import Told, told
 
 if TYPE_CHECKING:
     from benchcalc.panel.state.shaped import Item
-    from benchcalc.panel.widgets.shape_forms import Drawing
+    from benchcalc.panel.widgets.shape_forms import ShapeOrGoal
 
 OPEN_RULES = ("straight-last", "stock")
 """Findings about the far end, which an unfinished run has not got yet."""
@@ -149,10 +148,10 @@ def _shaped(draft: Draft) -> bool:
     return shapes or draft.beside is not None or bool(draft.extras.points)
 
 
-def _read_rows(draft: Draft) -> "tuple[list[Item], Drawing | None, list[Wrong]]":
+def _read_rows(draft: Draft) -> "tuple[list[Item], ShapeOrGoal | None, list[Wrong]]":
     """The complete rows in front, the port they lead to, and all that is wrong."""
     items: list[Item] = []
-    goal: Drawing | None = None
+    goal: ShapeOrGoal | None = None
     wrong: list[Wrong] = []
     gap = False
     for number, row in enumerate(draft.rows):
@@ -199,75 +198,18 @@ def _open_sheet(job: Job, learnt: Springback | None) -> Sheet:
     return sheet._replace(findings=tuple(f for f in sheet.findings if f.rule not in OPEN_RULES))
 
 
-def job_of(
-    draft: Draft, segments: tuple[Segment, ...], last_leg_mm: float, measured: Measured | None
-) -> Job:
-    """A draft as a job; bender, material and wall must have been chosen."""
-    if draft.bender is None or draft.material is None or draft.wall_mm is None:
-        raise ValueError("a job needs bender, material and wall")
-    more = draft.extras
-    od = draft.bender.od_mm if draft.od_mm is None else draft.od_mm
-    order = more.order if sorted(more.order) == list(range(1, len(segments) + 1)) else ()
-    return Job(
-        name=draft.name,
-        tube=Tube(od, draft.wall_mm, draft.material.key, draft.lot, more.hardness, more.wall_under),
-        material=draft.material,
-        bender=draft.bender,
-        run=Run(segments, last_leg_mm, measured),
-        drawing=more.drawing,
-        note=more.note,
-        operator=more.operator,
-        pieces=draft.pieces,
-        units=draft.units,
-        angles=more.angles,
-        measured=more.measured,
-        ends=more.ends,
-        straight=more.straight,
-        slip_on=more.slip_on,
-        held=more.held,
-        order=order,
-        tolerance_deg=more.tolerance_deg,
-        fit=more.fit,
-        pressure=more.pressure,
-        stock_mm=more.stock_mm,
-        in_line=more.in_line,
-    )
-
-
-def rows_of(
-    items: "Sequence[Item]", last_mm: float, measured: Measured | None, units: Units, inside: bool
-) -> tuple[Row, ...]:
-    """Segments and shapes, and the last leg, as someone would have typed them."""
-    rows = []
-    for s in items:
-        if not isinstance(s, Segment):
-            from benchcalc.panel.widgets.shape_forms import typed_of
-
-            rows.append(Row(unit=units, shape=typed_of(s, units, inside)))
-            continue
-        rows.append(
-            Row(
-                leg=length_typed(s.leg_mm, units),
-                bend=number_typed(180.0 - s.angle_deg if inside else s.angle_deg),
-                turn=number_typed(s.turn_deg) if s.turn_deg else "",
-                unit=units,
-                to=s.to,
-                measured=s.measured,
-                held=s.held,
-            )
-        )
-    return (*rows, Row(leg=length_typed(last_mm, units), unit=units, measured=measured))
-
-
 def draft_of(job: Job) -> Draft:
     """A job file's job as rows that can be changed on the panel; what was drawn stays as drawn."""
     inside, run = job.angles == "included", job.run
     rows = rows_of(run.segments, run.last_leg_mm, run.last_measured, job.units, inside)
     beside = None
-    if job.drawn is not None:
+    drawing = None
+    if type(job) is not Job:  # most runs are legs and bends alone
+        from benchcalc.core.shapes.drawing import drawing_of
         from benchcalc.panel.state.shaped import rows_drawn
 
-        rows, beside = rows_drawn(job.drawn, job.units, inside)
+        drawing = drawing_of(job)
+        rows, beside = rows_drawn(drawing, job.units, inside) if drawing else (rows, None)
     return Draft(
         name=job.name,
         bender=job.bender,
@@ -296,7 +238,7 @@ def draft_of(job: Job) -> Draft:
             stock_mm=job.stock_mm,
             hardness=job.tube.hardness,
             wall_under=job.tube.wall_under,
-            points=job.drawn.points if job.drawn else (),
-            in_line=job.in_line,
+            points=drawing.points if drawing else (),
+            in_line=drawing.in_line if drawing else (),
         ),
     )

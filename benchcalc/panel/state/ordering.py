@@ -47,7 +47,7 @@ def act(model: Model, target: str) -> Acted:
         return looking, (FindOrder(sheet.job, sheet.springback),)
     left = replace(model, order_sought=None)
     if target == "order take" and sought and sought.order and sheet and sheet.job == sought.job:
-        if sheet.job.drawn is not None and set(sought.held) != {sheet.job.held}:
+        if sheet.drawing is not None and set(sought.held) != {sheet.job.held}:
             return replace(model, refusal=say("order.shapes")), ()
         return _taken(left, sought.order, sought.held), ()
     return left, ()

@@ -4,18 +4,18 @@ from dataclasses import replace
 from itertools import accumulate
 
 from benchcalc.core.job import Job, Measured, Segment, Units
-from benchcalc.core.shapes.drawing import Drawn, Goal, NoWay, bends_of, draw
+from benchcalc.core.shapes.drawing import Drawing, Goal, NoWay, bends_of, draw
 from benchcalc.core.shapes.named_shapes import NotBeside, Parallel, Shape, radius_of
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.panel.state.caches import first_guess
-from benchcalc.panel.state.draft import job_of, rows_of
+from benchcalc.panel.state.draft_rows import job_of, rows_of
 from benchcalc.panel.state.model import Draft, Row
 from benchcalc.panel.state.typed_shapes import ShapeTyped
-from benchcalc.panel.widgets.shape_forms import Drawing, read_shape, typed_of
+from benchcalc.panel.widgets.shape_forms import ShapeOrGoal, read_shape, typed_of
 from benchcalc.report.told import Angles, Told, told
 
 Item = Segment | Shape
-Ending = tuple[float, Measured | None, Drawing | None]
+Ending = tuple[float, Measured | None, ShapeOrGoal | None]
 """The last leg and how it is measured, or the port."""
 
 
@@ -49,9 +49,10 @@ def drawn_job(
         return told("shape.port-first")
     bare = replace(job_of(draft, (), 0.0, None), order=draft.extras.order)
     known = springback or first_guess(bare.tube, bare.bender, bare.material)
-    drawn = Drawn(items, last_mm, measured, goal, beside_of(draft), draft.extras.points)
+    more = draft.extras
+    drawing = Drawing(items, last_mm, measured, goal, beside_of(draft), more.points, more.in_line)
     try:
-        job = draw(bare, drawn, known)
+        job = draw(bare, drawing, known)
     except NoWay as none:
         if none.lost_deg:
             return told("shape.way-lost", bends=Angles(none.lost_deg))
@@ -68,11 +69,11 @@ def drawn_job(
 
 
 def rows_drawn(
-    drawn: Drawn, units: Units, inside: bool
+    drawing: Drawing, units: Units, inside: bool
 ) -> tuple[tuple[Row, ...], ShapeTyped | None]:
     """The rows of a drawing, and what it lies beside."""
-    rows = rows_of(drawn.items, drawn.last_leg_mm, drawn.last_measured, units, inside)
-    if drawn.goal is not None:
-        rows = (*rows[:-1], Row(unit=units, shape=typed_of(drawn.goal, units, inside)))
-    beside = None if drawn.beside is None else typed_of(drawn.beside, units, inside)
+    rows = rows_of(drawing.items, drawing.last_leg_mm, drawing.last_measured, units, inside)
+    if drawing.goal is not None:
+        rows = (*rows[:-1], Row(unit=units, shape=typed_of(drawing.goal, units, inside)))
+    beside = None if drawing.beside is None else typed_of(drawing.beside, units, inside)
     return rows, beside

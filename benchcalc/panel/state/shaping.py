@@ -20,7 +20,8 @@ from benchcalc.panel.drawings.shape_picture import (
     port_figure,
     shape_figure,
 )
-from benchcalc.panel.state.draft import DraftSheet, not_whole, rows_of
+from benchcalc.panel.state.draft import DraftSheet, not_whole
+from benchcalc.panel.state.draft_rows import rows_of
 from benchcalc.panel.state.draft_text import number_typed
 from benchcalc.panel.state.fields import Refused, has_unit
 from benchcalc.panel.state.in_hand import springback_in_hand, work_in_hand
@@ -108,17 +109,17 @@ def ways_of(model: Model, typed: ShapeTyped) -> tuple[Answer, ...]:
     """The ways to the port that is typed, the best first; none while it is not whole."""
     first = replace(typed, texts=(*typed.texts[:-1], ""), way=())
     sheet = tried(model, first)[0].sheet
-    if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
+    if sheet is None or sheet.drawing is None or sheet.drawing.goal is None:
         return ()
-    return ways(sheet.job, sheet.job.drawn, sheet.springback)
+    return ways(sheet.job, sheet.drawing, sheet.springback)
 
 
 def way_in_hand(model: Model, typed: ShapeTyped) -> Answer | None:
     """The way to the port that is taken; None while there is none."""
     sheet = tried(model, typed)[0].sheet
-    if sheet is None or sheet.job.drawn is None or sheet.job.drawn.goal is None:
+    if sheet is None or sheet.drawing is None or sheet.drawing.goal is None:
         return None
-    return way_taken(sheet.job, sheet.job.drawn, sheet.springback)
+    return way_taken(sheet.job, sheet.drawing, sheet.springback)
 
 
 def miss_of_way(model: Model, way: Answer) -> Miss:

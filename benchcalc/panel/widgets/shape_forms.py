@@ -28,7 +28,7 @@ AskedKind = Literal["size", "place", "slope", "bend", "turn", "part", "way"]
 """A length over zero, one either way, an angle up to 90 or under 180, a turn, a part of a
 direction, the number of a way to the port."""
 
-Drawing = Shape | Parallel | Goal
+ShapeOrGoal = Shape | Parallel | Goal
 
 
 class Asked(NamedTuple):
@@ -116,7 +116,7 @@ def value_of(asked: Asked, text: str, unit: Units, inside: bool) -> float:
     return 180.0 - value if inside and field.kind == "angle" else value
 
 
-def read_shape(typed: ShapeTyped, inside: bool) -> tuple[Drawing | None, tuple[Fault, ...]]:
+def read_shape(typed: ShapeTyped, inside: bool) -> tuple[ShapeOrGoal | None, tuple[Fault, ...]]:
     """The shape that was typed, or every field that holds no value."""
     values: list[float] = []
     faults: list[Fault] = []
@@ -147,7 +147,7 @@ def port_of(values: list[float]) -> Port:
     return Port((x, y, z), (u, v, w))
 
 
-_MAKERS: dict[ShapeKind, Callable[[list[float]], Drawing]] = {
+_MAKERS: dict[ShapeKind, Callable[[list[float]], ShapeOrGoal]] = {
     "offset": lambda v: Offset(*v),
     "rolling_offset": lambda v: RollingOffset(*v),
     "saddle": lambda v: Saddle(*v),
@@ -159,7 +159,7 @@ _MAKERS: dict[ShapeKind, Callable[[list[float]], Drawing]] = {
 }
 
 
-def typed_of(drawing: Drawing, units: Units, inside: bool) -> ShapeTyped:
+def typed_of(drawing: ShapeOrGoal, units: Units, inside: bool) -> ShapeTyped:
     """A shape as someone would have typed it."""
     kind, values = _values(drawing)
     texts: list[str] = []
@@ -175,7 +175,7 @@ def typed_of(drawing: Drawing, units: Units, inside: bool) -> ShapeTyped:
     return ShapeTyped(kind, tuple(texts), units, way)
 
 
-def _values(drawing: Drawing) -> tuple[ShapeKind, tuple[float, ...]]:
+def _values(drawing: ShapeOrGoal) -> tuple[ShapeKind, tuple[float, ...]]:
     if isinstance(drawing, Goal):
         end = (*drawing.end.point, *drawing.end.travel, float(drawing.take))
         if drawing.start is None:
