@@ -233,7 +233,7 @@ def verify(words: list[str]) -> int:
     """``benchcalc verify DIR``: whether a copy is whole."""
     from benchcalc.commands.log import verify_words
 
-    return verify_words(words)
+    return verify_words(words, state_folder())
 
 
 def collect(words: list[str]) -> int:

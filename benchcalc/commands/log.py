@@ -8,13 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
+from benchcalc.runlog.beside import Log
 from benchcalc.runlog.collect import collect, copies_in
-from benchcalc.runlog.export import Enclosed, Exported, Progress, copied_to, export, mark_copied
+from benchcalc.runlog.export import Enclosed, Exported, Progress, export
+from benchcalc.runlog.faults import StoreError
+from benchcalc.runlog.look import look, sentences
 from benchcalc.runlog.media import CopyFailed, Disk
-from benchcalc.runlog.salvage import Salvage
-from benchcalc.runlog.store import Store, StoreError
+from benchcalc.runlog.reading import Damage
 from benchcalc.runlog.verify import Verified, verify
-from benchcalc.shell import clock
 from benchcalc.shell.enclosed import enclosed, with_learnt
 from benchcalc.shell.relearn import Relearning
 
@@ -46,23 +47,40 @@ def export_words(words: list[str], state: Path) -> int:
 
 
 def _export_store(state: Path, folder: Path, everything: bool) -> int:
-    if not state.is_dir():
+    log = Log.of(state)
+    if log is None:
         print("No records stored yet.")
         return DONE
-    with Store.open(state, clock.boot_id()) as store:
-        after = 0 if everything else copied_to(store)
-        last = store.head().sequence
+    with log:
+        after = 0 if everything else log.copied_to()
+        last = log.head().sequence
         if last <= after:
-            print(f"Nothing new since the last copy (record {last}); --all copies everything.")
-            return DONE
-        exported = _done(export(store, folder, Disk(), with_learnt(store), after))
-        mark_copied(store, exported)
-    return _told(exported)
+            return _nothing_new(log, last)
+        exported = _done(export(log, folder, Disk(), with_learnt(log), after))
+        code = _told(exported, log.damage)
+        try:
+            log.mark_copied(exported.head)
+        except OSError as error:
+            print(f"Not marked as copied ({error.strerror}): the next copy holds these again.")
+    return code
+
+
+def _nothing_new(log: Log, last: int) -> int:
+    """Said only once the end of the log was held against its marks."""
+    for _ in log.checked(max(last - 1, 0)):
+        pass
+    for damage in log.damage:
+        _refuse(damage.says, LACKS)
+    if log.damage:
+        return LACKS
+    print(f"Nothing new since the last copy (record {last}); --all copies everything.")
+    return DONE
 
 
 def _export_damaged(source: Path, folder: Path) -> int:
-    with closing(Salvage(source)) as salvage:
-        return _told(_done(export(salvage, folder, Disk(), enclosed())))
+    with Log.of_file(source) as log:
+        exported = _done(export(log, folder, Disk(), enclosed()))
+        return _told(exported, log.damage)
 
 
 def _bare() -> Enclosed:
@@ -70,21 +88,27 @@ def _bare() -> Enclosed:
     return replace(enclosed(), files={})
 
 
-def _told(exported: Exported) -> int:
+def _told(exported: Exported, damage: list[Damage]) -> int:
     first, last = exported.after + 1, exported.head.sequence
     print(f"{exported.folder}")
     print(f"{exported.records} records, {first} to {last}, read back and found right.")
     print(f"Chain ends at {last}: {exported.head.hash}")
     for note in exported.notes:
         print(note)
+    if damage:
+        return LACKS
     return STOPPED if exported.notes else DONE
 
 
-def verify_words(words: list[str]) -> int:
-    """``benchcalc verify DIR``."""
-    parser = _parser("verify", "Say whether a copy is whole, altered, cut off or incomplete.")
-    parser.add_argument("folder", type=Path, metavar="DIR", help="a copy, or a folder with copies")
+def verify_words(words: list[str], state: Path) -> int:
+    """``benchcalc verify [DIR]``."""
+    about = "Say whether a copy is whole, altered, cut off or incomplete; without DIR, whether "
+    parser = _parser("verify", f"{about}this bench's own log is whole.")
+    place = "a copy, or a folder with copies"
+    parser.add_argument("folder", type=Path, metavar="DIR", nargs="?", help=place)
     given = parser.parse_args(words)
+    if given.folder is None:
+        return _verify_own(state)
     try:
         checked = [verify(copy) for copy in copies_in([given.folder])]
     except FileNotFoundError as error:
@@ -94,6 +118,26 @@ def verify_words(words: list[str]) -> int:
     for one in checked:
         print(_verdict(one))
     return DONE if all(one.verdict == "whole" for one in checked) else STOPPED
+
+
+def _verify_own(state: Path) -> int:
+    """This bench's log, every record of it; what cannot be read is said, and ends with 3."""
+    try:
+        log = Log.of(state)
+        if log is None:
+            print("No records stored yet.")
+            return DONE
+        with log:
+            looked = look(log)
+    except StoreError as error:
+        return _refuse(str(error), LACKS)
+    last = looked.head.sequence
+    print(f"{state}: {'whole' if looked.right else 'damaged'}")
+    print(f"  device {looked.device}, whole records {looked.whole}, the last is {last}")
+    print(f"  chain ends at {looked.head.hash}")
+    for sentence in sentences(looked):
+        print(f"  {sentence}")
+    return DONE if looked.right else LACKS
 
 
 def _verdict(checked: Verified) -> str:

@@ -6,8 +6,10 @@ import sys
 from pathlib import Path
 
 from benchcalc.report.run_list import remark_line, run_line
+from benchcalc.runlog.beside import Log
+from benchcalc.runlog.faults import StoreError
 from benchcalc.runlog.records import PIECE, REMARK, remark
-from benchcalc.runlog.store import Store, StoreError
+from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
 
 DONE, BAD, LACKS = 0, 2, 3
@@ -23,31 +25,39 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
     given = parser.parse_args(words)
     if given.by and not given.remark:
         return _refuse("--by names who makes a remark: give --remark N TEXT with it", BAD)
-    if not state.is_dir():
-        if given.remark:
-            return _refuse("no pieces are stored yet: there is nothing to remark on", BAD)
-        print("No pieces stored yet.")
-        return DONE
     try:
-        with Store.open(state, clock.boot_id()) as store:
+        log = Log.of(state)
+        if log is None:
             if given.remark:
-                number, text = given.remark
-                return _add(store, number, text, given.by)
-            _list(store, given.json)
+                return _refuse("no pieces are stored yet: there is nothing to remark on", BAD)
+            if not given.json:
+                print("No pieces stored yet.")
+            return DONE
+        with log:
+            if not given.remark:
+                return _list(log, given.json)
+        with Store.open(state, clock.boot_id(), mend=False) as store:
+            number, text = given.remark
+            return _add(store, number, text, given.by)
     except StoreError as error:
         return _refuse(str(error), LACKS)
-    return DONE
 
 
-def _list(store: Store, as_json: bool) -> None:
+def _list(log: Log, as_json: bool) -> int:
+    """Every record that is whole; of the others which they are, and exit 3."""
     told = False
-    for entry in store.records():
+    for entry in log.records():
         if line := LINES.get(entry.kind):
             told = True
             plain = entry._asdict()
-            print(json.dumps(plain, ensure_ascii=False) if as_json else line(plain))
+            print(json.dumps(plain) if as_json else line(plain))
+    for damage in log.damage:
+        print(f"benchcalc: {damage.says}", file=sys.stderr)
+    if log.damage:
+        return LACKS
     if not told and not as_json:
         print("No pieces stored yet.")
+    return DONE
 
 
 def _add(store: Store, number: str, text: str, by: str) -> int:

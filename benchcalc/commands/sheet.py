@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from benchcalc.core.fit.correction import Correction
     from benchcalc.core.shapes.drawing import NoWay
     from benchcalc.core.shapes.named_shapes import NotBeside
+    from benchcalc.runlog.reading import Damage
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
 PICTURE_SIZE = (1400, 1000)
@@ -37,6 +38,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         _check_picture(given.picture)
         job = _job(given)
         learnt, usual = None, Widths()
+        unread: list[Damage] = []
         if given.bench:
             from benchcalc.core.shapes.drawing import NoWay
             from benchcalc.core.shapes.named_shapes import NotBeside
@@ -46,7 +48,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
 
             usual = SettingsFile(state).seen().widths
             try:
-                job, learnt = as_this_bench(job, state)
+                job, learnt, unread = as_this_bench(job, state)
             except StoreError as error:
                 return _say(f"benchcalc: {error}", LACKS)
             except (NoWay, NotBeside) as none:
@@ -62,6 +64,8 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         if code != DONE:
             return code
     _print(worked, correction, given.json)
+    if unread:
+        return _say("\n".join(f"benchcalc: {damage.says}" for damage in unread), LACKS)
     return STOPPED if worked.stopped else DONE
 
 

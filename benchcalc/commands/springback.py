@@ -12,8 +12,9 @@ from benchcalc.jobfile.problems import BadFile
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.lessons import key_plain, taught_plain
 from benchcalc.report.figures import decimal, size_text
-from benchcalc.runlog.store import Store, StoreError
-from benchcalc.shell import clock
+from benchcalc.runlog.beside import Log
+from benchcalc.runlog.faults import StoreError
+from benchcalc.runlog.reading import Damage
 from benchcalc.shell.memory import load_taught, refit
 
 ANGLES = (45.0, 90.0, 180.0)
@@ -34,7 +35,7 @@ def run(words: list[str], state: Path) -> int:
     given = parser.parse_args(words)
     try:
         shop = load_shop(config_folder())
-        taught = _taught(state, given.refit)
+        taught, unread = _taught(state, given.refit)
     except BadFile as bad:
         print(bad, file=sys.stderr)
         return 2
@@ -45,14 +46,19 @@ def run(words: list[str], state: Path) -> int:
         print(json.dumps(_as_json(taught, shop), ensure_ascii=False, indent=1))
     else:
         print("\n".join(_lines(taught, shop)))
-    return 0
+    for damage in unread:
+        print(f"benchcalc: {damage.says}", file=sys.stderr)
+    return 3 if unread else 0
 
 
-def _taught(state: Path, from_records: bool) -> Taught:
-    if not state.is_dir():
-        return Taught()
-    with Store.open(state, clock.boot_id()) as store:
-        return refit(store) if from_records else load_taught(store)
+def _taught(state: Path, from_records: bool) -> tuple[Taught, list[Damage]]:
+    """What was taught, and the records that could not be read for it. Raises StoreError."""
+    log = Log.of(state)
+    if log is None:
+        return Taught(), []
+    with log:
+        taught = refit(log) if from_records else load_taught(log)
+        return taught, log.damage
 
 
 def _springback(taught: Taught, key: Key, shop: Shop) -> Springback | None:

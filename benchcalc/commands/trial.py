@@ -37,7 +37,7 @@ def run(words: list[str], state: Path) -> int:
         _print(bender, done, given.units)
         if given.keep:
             record = {**trial_record(bender, done, bender.od_mm), "lessons": []}
-            with Store.open(state, clock.boot_id()) as store:
+            with Store.open(state, clock.boot_id(), mend=False) as store:
                 number = store.append(TRIAL, record, clock.wall_time(), clock.clock_trusted())
             print(f"kept for {bender.key}, number {number} in the log")
     except (Refused, TrialError) as error:

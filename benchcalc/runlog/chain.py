@@ -4,10 +4,14 @@ An accidental or careless edit, removal or cut-off shows. It stops accidents, no
 chain has no key, and whoever changes a record can work the rest of it out again.
 """
 
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from hashlib import sha256
 from json import dumps
 from typing import Any, NamedTuple
+
+from benchcalc.runlog.body import reads
 
 FIRST = "0" * 64
 """What stands for the hash before the first record."""
@@ -79,3 +83,80 @@ def split_line(line: bytes) -> tuple[bytes, str]:
     if not (tail.startswith(b',"hash":"') and tail.endswith(b'"}\n')):
         raise ValueError("this is no line of an export")
     return line[: -_TAIL - 1] + b"}", tail[9:73].decode("ascii", "replace")
+
+
+class Checked(NamedTuple):
+    """A record held against the chain: the text its hash covers, and what is wrong with it.
+
+    ``link`` is the hash before it that proves it, empty after a gap.
+    """
+
+    record: Stored
+    text: bytes
+    link: str
+    wrong: str
+
+
+_HASH = re.compile(r"[0-9a-f]{64}", re.ASCII)
+
+
+def is_hash(text: str) -> bool:
+    """Whether a text has the form of a hash."""
+    return bool(_HASH.fullmatch(text))
+
+
+_Hashes = tuple[str, ...]
+_NOTHING_TOLD: Mapping[int, str] = {}
+WRONG = "does not match its hash"
+"""What is wrong with a record, as the end of a sentence."""
+
+
+def checked(
+    rows: Iterable[Stored], device: str, before: Head, told: Mapping[int, str] = _NOTHING_TOLD
+) -> Iterator[Checked]:
+    """Each record held against the hash before it; ``before`` with an empty hash is not known.
+
+    ``told`` are hashes that are known from elsewhere, by number.
+
+    Damage stays in its record: the one after it is linked to the hash that was stored, or to the
+    one that should have been. Where only a record's hash was damaged, the next record proves that
+    its text is right, and it gets its own hash back. A record after a gap has nothing before it
+    that could prove it; its body is read instead.
+    """
+    last = before.sequence
+    links: _Hashes = (before.hash,) if before.hash else ()
+    doubted: Checked | None = None
+    due: _Hashes = ()
+    for row in rows:
+        if row.sequence != last + 1:
+            links = ()
+        text = row.text(device).encode("utf-8", "replace")
+        wanted = tuple(linked(link, text) for link in links)
+        if doubted is not None:
+            yield _judged(doubted, due, links, wanted, row.hash)
+            doubted = None
+        right = row.hash in wanted if wanted else _reads(row)
+        if (known := told.get(row.sequence)) and row.hash != known:
+            right = known in wanted
+            row = row._replace(hash=known) if right else row
+        if right:
+            yield Checked(row, text, links[wanted.index(row.hash)] if wanted else "", "")
+            links = (row.hash,)
+        else:
+            doubted, due = Checked(row, text, "".join(links[:1]), WRONG), wanted
+            links = tuple(dict.fromkeys((row.hash, *wanted)))
+        last = row.sequence
+    if doubted is not None:
+        yield doubted
+
+
+def _judged(doubted: Checked, due: _Hashes, links: _Hashes, wanted: _Hashes, own: str) -> Checked:
+    """A record that did not match its hash, once the record after it is seen."""
+    proved = [link for link, hash_ in zip(links, wanted, strict=True) if hash_ == own]
+    if proved and proved[0] in due and reads(doubted.record.body):
+        return doubted._replace(record=doubted.record._replace(hash=proved[0]), wrong="")
+    return doubted
+
+
+def _reads(row: Stored) -> bool:
+    return is_hash(row.hash) and reads(row.body)

@@ -7,49 +7,39 @@ it wrote and leaves nothing that ``verify`` would take for a copy.
 import json
 from collections.abc import Generator, Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import pairwise
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
-from benchcalc.runlog.chain import FIRST, Head, Stored, export_line, linked
+from benchcalc.runlog.chain import FIRST, Checked, Head, export_line
 from benchcalc.runlog.manifest import Span, head_of
 from benchcalc.runlog.media import CopyFailed, Media, NewFolder, told
+from benchcalc.runlog.reading import Damage
 from benchcalc.runlog.report import report_html
 from benchcalc.runlog.tables import TABLED, Tables
 
 RECORDS = "records.jsonl"
-COPIED_SLOT = "copied"
-"""The store's slot that remembers how far the last copy went."""
+DAMAGED = "damaged.jsonl"
+"""What can still be read of records that are damaged in the log itself."""
 
 _RECORDS_A_STEP = 200
 
 
 class Source(Protocol):
-    """Where the records come from: the store, or what is left of a damaged one."""
+    """Where the records come from: the store, or a log that is only read."""
 
     @property
     def device(self) -> str:
         """The store's own name."""
+
+    @property
+    def damage(self) -> list[Damage]:
+        """The records met so far that cannot be given."""
 
     def head(self) -> Head:
         """Where its chain ends."""
 
-    def stored(self, after: int = 0) -> Iterator[Stored]:
-        """Its records past ``after``, in order."""
-
-
-class Keeper(Protocol):
-    """The store as it is asked how far it was copied."""
-
-    @property
-    def device(self) -> str:
-        """The store's own name."""
-
-    def load_work(self, slot: str) -> Any:
-        """What is kept in a slot."""
-
-    def save_work(self, slot: str, body: Any) -> None:
-        """Keep it in a slot."""
+    def checked(self, after: int = 0) -> Iterator[Checked]:
+        """Its records past ``after``, in order, each held against the chain."""
 
 
 class Progress(NamedTuple):
@@ -80,22 +70,19 @@ class Enclosed:
 
 
 class Spans:
-    """The stretches of chain that a copy holds, each record held against its hash."""
+    """The stretches of chain that a copy holds."""
 
-    def __init__(self, device: str, after: int, after_hash: str | None) -> None:
-        self.altered: list[int] = []
+    def __init__(self, device: str, after: int) -> None:
         self.done: list[Span] = []
-        self._now = Span(device, after, after_hash, after, after_hash or "")
+        self._now = Span(device, after, FIRST if after == 0 else None, after, "")
 
-    def take(self, record: Stored, text: bytes) -> None:
+    def take(self, one: Checked) -> None:
         """The next record that is copied."""
-        now = self._now
-        if record.sequence != now.last + 1:
+        now, number = self._now, one.record.sequence
+        if number != now.last + 1 or (now.last == now.after and one.link):
             self._end()
-            self._now = now = Span(now.device, record.sequence - 1, None, record.sequence - 1, "")
-        if now.last_hash and linked(now.last_hash, text) != record.hash:
-            self.altered.append(record.sequence)
-        self._now = now._replace(last=record.sequence, last_hash=record.hash)
+            now = Span(now.device, number - 1, one.link or None, number - 1, "")
+        self._now = now._replace(last=number, last_hash=one.record.hash)
 
     def _end(self) -> None:
         if self._now.last > self._now.after:
@@ -104,20 +91,8 @@ class Spans:
     def close(self) -> tuple[Span, ...]:
         """Every stretch, once all records were taken; an empty one when there was none."""
         self._end()
-        return tuple(self.done or [self._now])
-
-
-def copied_to(store: Keeper) -> int:
-    """The number of the last record that was copied off, 0 when none was."""
-    mark = store.load_work(COPIED_SLOT)
-    # A mark that was carried over from a damaged store is about other records.
-    return int(mark["sequence"]) if mark and mark["device"] == store.device else 0
-
-
-def mark_copied(store: Keeper, exported: Exported) -> None:
-    """Remember that all up to here was copied off; to be called once the copy is whole."""
-    mark = {"device": store.device, "sequence": max(exported.head.sequence, copied_to(store))}
-    store.save_work(COPIED_SLOT, mark)
+        now = self._now
+        return tuple(self.done or [now._replace(last_hash=now.after_hash or "")])
 
 
 def export(
@@ -146,39 +121,48 @@ def export(
 def _written(
     source: Source, folder: NewFolder, enclosed: Enclosed, after: Head, head: Head
 ) -> Generator[Progress, None, Exported]:
-    spans = Spans(source.device, after.sequence, _hash_at(source, after.sequence))
+    spans, damaged = Spans(source.device, after.sequence), b""
     tables, lines = Tables(folder), folder.new(RECORDS)
     total, count = max(head.sequence - after.sequence, 1), 0
-    for record in source.stored(after.sequence):
+    for one in source.checked(after.sequence):
+        record = one.record
         if record.sequence > head.sequence:
             break
-        text = record.text(source.device).encode()
-        spans.take(record, text)
-        lines.write(export_line(text, record.hash))
+        if one.wrong:
+            damaged += _damaged_line(source.device, one)
+            continue
+        spans.take(one)
+        lines.write(export_line(one.text, record.hash))
         if record.kind in TABLED:
-            tables.take(source.device, record, json.loads(record.body))
+            tables.take(source.device, record, record.body)
         count += 1
         if count % _RECORDS_A_STEP == 0:
             yield Progress(0.7 * count / total)
     tables.flush()
-    chains = spans.close()
-    notes = _notes(spans, tables)
+    if damaged:
+        folder.put(DAMAGED, damaged)
+    damage = [one.says for one in source.damage if one.last > after.sequence]
+    notes = (*damage, *tables.notes())
     enclose(folder, enclosed)
-    title = f"Bench {source.device[:8]}, records {after.sequence + 1} to {head.sequence}"
+    title = title_of(source.device, after.sequence, head.sequence)
     folder.put("report.html", report_html(tables.tally, title, when_text(enclosed), notes).encode())
     when = (enclosed.wall_time, enclosed.clock_trusted)
-    closing = head_of("export", enclosed.software, when, chains, notes)
+    closing = head_of("export", enclosed.software, when, spans.close(), notes)
     for done, size in folder.seal(closing):
         yield Progress(1 - 0.3 * (1 - done / size))
     return Exported(folder.path, after.sequence, head, count, notes)
 
 
-def _hash_at(source: Source, sequence: int) -> str | None:
-    """The hash of a record, None when it cannot be had."""
-    if sequence == 0:
-        return FIRST
-    found = next(source.stored(sequence - 1), None)
-    return found.hash if found is not None and found.sequence == sequence else None
+def title_of(device: str, after: int, last: int) -> str:
+    """What a copy's report is headed with."""
+    return f"Bench {device[:8]}, records {after + 1} to {last}"
+
+
+def _damaged_line(device: str, one: Checked) -> bytes:
+    """A damaged record as far as it can be read; never taken for a record."""
+    texts = one.record._asdict()
+    told = {"device": device, "wrong": one.wrong, "as_it_lies_there": texts}
+    return f"{json.dumps(told)}\n".encode()
 
 
 def enclose(folder: NewFolder, enclosed: Enclosed) -> None:
@@ -194,18 +178,6 @@ def when_text(enclosed: Enclosed) -> str:
     """The time of a copy, with its doubt."""
     doubt = "" if enclosed.clock_trusted else " (clock not confirmed)"
     return f"{enclosed.wall_time}{doubt}"
-
-
-def _notes(spans: Spans, tables: Tables) -> tuple[str, ...]:
-    """What is to be told of the source itself, a sentence each."""
-    notes = []
-    for one, two in pairwise(spans.done):
-        which = f"{one.last + 1} to {two.after}"
-        notes.append(f"These records could not be read and are missing here: {which}.")
-    if spans.altered:
-        numbers = ", ".join(map(str, spans.altered[:20]))
-        notes.append(f"In the store itself these records do not match their hash: {numbers}.")
-    return (*notes, *tables.notes())
 
 
 __all__ = ["CopyFailed", "Enclosed", "Exported", "Progress", "Source", "export"]

@@ -48,6 +48,26 @@ def damaged(folder: Path) -> StoreError:
     )
 
 
+def gone(folder: Path, last: int, aside: list[str]) -> StoreError:
+    """There is no log where there was one."""
+    was = f"There is no log in {folder}"
+    if last:
+        was += f", where one ended at record {last}"
+    if aside:
+        return StoreError(
+            f"{was}; set aside there: {', '.join(aside)}. benchcalc restore FILE puts one back."
+        )
+    return StoreError(f"{was}: find the file records.db again, or copy the log back.")
+
+
+def unusable(folder: Path, why: str) -> StoreError:
+    """A log that only the panel may mend, met by a command that adds to it."""
+    return StoreError(
+        f"The log in {folder} cannot be added to ({why}): start the panel; it sets the damaged "
+        "file aside and goes on with every record that is whole. Nothing was changed."
+    )
+
+
 def pragma_refused(folder: Path, name: str, got: object, wanted: object) -> StoreError:
     """A setting that keeps records through a power cut did not take."""
     return StoreError(

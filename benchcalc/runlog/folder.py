@@ -7,7 +7,9 @@ from pathlib import Path
 from benchcalc.runlog.faults import busy
 
 DATABASE = "records.db"
-NEW_DATABASE = "records.new.db"
+MAKING, NEW_DATABASE = "records.making.db", "records.new.db"
+"""A new database while it is made, and once it is whole."""
+
 LOCK = "records.lock"
 SUSPECT = "records.suspect"
 """Its presence says that damage was met while in use: the next open looks at every page."""
@@ -32,6 +34,20 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
+def replace_whole(path: Path, data: bytes) -> None:
+    """Put a small file in the place of another over a power cut: the new one whole, or the old.
+
+    Raises OSError.
+    """
+    fresh = path.with_name(f"{path.name}.new")
+    with fresh.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    fresh.replace(path)
+    sync_folder(path.parent)  # else the new name itself may be lost
+
+
 def take_lock(folder: Path) -> int:
     """The open lock file, exclusively ours until it is closed or the process ends.
 
@@ -48,29 +64,49 @@ def take_lock(folder: Path) -> int:
     return handle
 
 
-def set_aside(folder: Path) -> Path | None:
-    """Rename the database, or what is left of it, to a free ``records.damaged-N.db``.
+def free_name(folder: Path) -> str:
+    """A name that no file set aside has: ``records.damaged-N.db``."""
+    number = 1
+    while any((folder / f"records.damaged-{number}.db{s}").exists() for s in _SUFFIXES):
+        number += 1
+    return f"records.damaged-{number}.db"
+
+
+def aside_in(folder: Path) -> list[Path]:
+    """The files that were set aside, by name."""
+    return sorted(folder.glob("records.damaged-*.db"))
+
+
+def set_aside(folder: Path, name: str) -> Path | None:
+    """Rename the database, or what is left of it.
 
     Its write-ahead log goes with it: beside a new database it would be played into that one.
     Returns the first file's new path, None when there was nothing to rename.
     """
-    found = [s for s in _SUFFIXES if (folder / (DATABASE + s)).exists()]
-    if not found:
-        return None
-    number = 1
-    while any((folder / f"records.damaged-{number}.db{s}").exists() for s in found):
-        number += 1
+    found = move(folder / DATABASE, folder / name)
+    return found[0] if found else None
+
+
+def move(path: Path, target: Path) -> list[Path]:
+    """Rename a database and what lies beside it of its own; the new paths."""
+    found = [s for s in _SUFFIXES if path.with_name(f"{path.name}{s}").exists()]
     for suffix in found:
-        target = folder / f"records.damaged-{number}.db{suffix}"
-        (folder / (DATABASE + suffix)).rename(target)
-    sync_folder(folder)
-    return folder / f"records.damaged-{number}.db{found[0]}"
+        path.with_name(f"{path.name}{suffix}").rename(target.with_name(f"{target.name}{suffix}"))
+    if found:
+        sync_folder(path.parent)
+    return [target.with_name(f"{target.name}{suffix}") for suffix in found]
 
 
-def clear_new(folder: Path) -> None:
+def clear_making(folder: Path) -> None:
     """Remove a new database whose making was cut short."""
     for suffix in _SUFFIXES:
-        (folder / (NEW_DATABASE + suffix)).unlink(missing_ok=True)
+        (folder / (MAKING + suffix)).unlink(missing_ok=True)
+
+
+def making_done(folder: Path) -> None:
+    """Name the new database as one that is whole, so that an opening cut short can be ended."""
+    (folder / MAKING).rename(folder / NEW_DATABASE)
+    sync_folder(folder)
 
 
 def put_new_in_place(folder: Path) -> None:

@@ -16,6 +16,12 @@ PIECE = "piece"
 REMARK = "remark"
 """The kind under which a RemarkRecord is stored."""
 
+LOST = "lost"
+"""The kind of the record that says which numbers before it the log does not hold any more."""
+
+KINDS = (PIECE, REMARK, LOST, "trial", "springback-word", "springback-reset", "first-piece")
+"""Every kind that this program writes."""
+
 FORM = 2
 """The form that this program writes; records of the first one carry no number."""
 

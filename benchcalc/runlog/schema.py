@@ -76,7 +76,14 @@ STEPS: tuple[Step, ...] = (
         """,
         _NO_UPDATE,
     ),
+    # Work in hand has no chain; a sum of its own tells a damaged number from a typed one.
+    ("ALTER TABLE work ADD COLUMN hash TEXT NOT NULL DEFAULT ''",),
 )
+CHAINED, SUMMED = 2, 3
+"""The steps from which on records have their hashes, and work its sums."""
+
+KEEPS_DEVICE = STEPS[1][2]
+"""The trigger that keeps a store's name."""
 
 
 class Database(Protocol):

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import Stored
 from benchcalc.runlog.csv_text import (
     BEND_COLUMNS,
@@ -38,11 +39,12 @@ class Tables:
         self._bends = CsvFile(BEND_COLUMNS, folder.new("bends.csv").write)
         self._remarks = CsvFile(REMARK_COLUMNS, folder.new("remarks.csv").write)
 
-    def take(self, device: str, record: Stored, body: Any) -> list[Row]:
-        """Put a record, its body read, where it belongs; returns the rows of its bends."""
+    def take(self, device: str, record: Stored, text: str) -> list[Row]:
+        """Put a record where it belongs, ``text`` being its body; returns the rows of its bends."""
         if record.kind not in TABLED:
             return []
         try:
+            body = read_body(text)
             if record.kind == REMARK:
                 self._remarks.add([remark_row(device, record, body)])
                 self.tally.remarks += 1

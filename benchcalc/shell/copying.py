@@ -56,10 +56,8 @@ class Copier:
     def carry_out(self, command: CopyCommand) -> tuple[Message, ...]:
         """Do what the panel asks. Raises StoreError when the log cannot be looked at."""
         if isinstance(command, LookAtLog):
-            from benchcalc.runlog.export import copied_to
-
             head = self._store.head()
-            return (LogSeen(head.sequence, head.hash, copied_to(self._store)),)
+            return (LogSeen(head.sequence, head.hash, self._store.copied_to()),)
         self.stop()
         try:
             if isinstance(command, StartCopy):
@@ -69,11 +67,11 @@ class Copier:
         return ()
 
     def _start(self, command: StartCopy) -> None:
-        from benchcalc.runlog.export import copied_to, export
+        from benchcalc.runlog.export import export
         from benchcalc.runlog.media import Disk
         from benchcalc.shell.enclosed import with_learnt
 
-        after = 0 if command.everything else copied_to(self._store)
+        after = 0 if command.everything else self._store.copied_to()
         place, media = Path(command.place), self._media or Disk()
         self._steps = export(self._store, place, media, with_learnt(self._store), after)
 
@@ -102,12 +100,10 @@ class Copier:
         return message
 
     def _done(self, exported: "Exported") -> CopyDone:
-        from benchcalc.runlog.export import mark_copied
-
         notes = exported.notes
         try:
-            mark_copied(self._store, exported)
-        except StoreError as error:  # the copy is whole; only the next one will be larger
-            notes = (str(error), *notes)
+            self._store.mark_copied(exported.head)
+        except OSError as error:  # the copy is whole; only the next one will be larger
+            notes = (error.strerror or str(error), *notes)
         letting_go = self._let_go(exported.folder.parent)
         return CopyDone(exported.records, exported.folder.name, notes, letting_go)

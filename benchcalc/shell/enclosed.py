@@ -5,7 +5,7 @@ from dataclasses import replace
 import benchcalc
 from benchcalc.jobfile.files import asset_path, config_folder
 from benchcalc.runlog.export import Enclosed
-from benchcalc.runlog.store import Store
+from benchcalc.runlog.reading import Records
 from benchcalc.shell import clock
 from benchcalc.shell.memory import load_taught
 from benchcalc.shell.relearn import springback_state
@@ -28,6 +28,6 @@ def enclosed() -> Enclosed:
     )
 
 
-def with_learnt(store: Store) -> Enclosed:
+def with_learnt(store: Records) -> Enclosed:
     """The same and what this bench was taught. Raises StoreError."""
     return replace(enclosed(), springback=springback_state(load_taught(store)))

@@ -39,7 +39,9 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.port_miss import FIRST_PIECE, with_aimed_bender
 from benchcalc.panel.state.trials import with_measured_bender
+from benchcalc.runlog.beside import Log
 from benchcalc.runlog.chain import Entry
+from benchcalc.runlog.reading import Damage, Records
 from benchcalc.runlog.records import REMARK, PieceRecord, RemarkRecord, upgraded
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import clock
@@ -79,7 +81,7 @@ def carry_out(store: Store, command: Command) -> tuple[Message, ...]:
     raise TypeError(f"{command!r} is no matter of the store")
 
 
-def read_piece(store: Store, command: ReadPiece) -> PieceRead:
+def read_piece(store: Records, command: ReadPiece) -> PieceRead:
     """The stored piece that a command asks for, and the remarks on it."""
     number = command.number or store.head()[0]
     if command.step > 0:
@@ -96,7 +98,7 @@ def read_piece(store: Store, command: ReadPiece) -> PieceRead:
     return PieceRead(entry._replace(body=upgraded(entry.body))._asdict(), tuple(remarks))
 
 
-def _last_piece(store: Store, upto: int) -> Entry | None:
+def _last_piece(store: Records, upto: int) -> Entry | None:
     """The newest piece among the records up to a number, looked for from there backwards."""
     while upto > 0:
         low, found = max(0, upto - LOOKED_AT), None
@@ -110,7 +112,7 @@ def _last_piece(store: Store, upto: int) -> Entry | None:
     return None
 
 
-def read_lessons(store: Store, command: ReadLessons) -> tuple[Lesson, ...]:
+def read_lessons(store: Records, command: ReadLessons) -> tuple[Lesson, ...]:
     """The newest bends that taught a lot, each counted as it counts now."""
     key = key_of_plain(command.key)
     newest = store.head()[0]
@@ -134,7 +136,7 @@ def read_lessons(store: Store, command: ReadLessons) -> tuple[Lesson, ...]:
     return tuple(found.values())
 
 
-def load_taught(store: Store) -> Taught:
+def load_taught(store: Records) -> Taught:
     """What this bench has been taught: as it was last kept, and what records say since then."""
     taught, upto = _kept_taught(store)
     for entry in store.records(after=upto):
@@ -143,7 +145,7 @@ def load_taught(store: Store) -> Taught:
     return taught
 
 
-def _kept_taught(store: Store) -> tuple[Taught, int]:
+def _kept_taught(store: Records) -> tuple[Taught, int]:
     """What was kept, and up to which record; nothing when there is none that can be read."""
     kept: Any = store.load_work(TAUGHT_SLOT)
     try:
@@ -156,7 +158,7 @@ def _kept_taught(store: Store) -> tuple[Taught, int]:
         return Taught(), 0
 
 
-def refit(store: Store) -> Taught:
+def refit(store: Records) -> Taught:
     """What the records teach, from the first one on; the same as what was kept."""
     taught = Taught()
     for entry in store.records():
@@ -165,7 +167,7 @@ def refit(store: Store) -> Taught:
     return taught
 
 
-def measured_shop(store: Store, shop: Shop) -> Shop:
+def measured_shop(store: Records, shop: Shop) -> Shop:
     """The shop with every bender as its last trial bends measured it."""
     for entry in _measuring(store):
         if entry.kind == TRIAL:
@@ -175,21 +177,23 @@ def measured_shop(store: Store, shop: Shop) -> Shop:
     return shop
 
 
-def _measuring(store: Store) -> list[Entry]:
+def _measuring(store: Records) -> list[Entry]:
     """The records that measure benders, oldest first."""
     found = [*store.records(TRIAL), *store.records(FIRST_PIECE)]
     return sorted(found, key=lambda entry: entry.sequence)
 
 
-def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
+def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None, list[Damage]]:
     """A job on this bench: its bender as measured here, its springback as taught here, and its
     shapes and ports worked out with both.
 
-    Without a store in the folder the job stays as it is. Raises StoreError, NoWay, NotBeside.
+    Also the records that could not be read for it. Where no log ever was the job stays as it is.
+    Raises StoreError, NoWay, NotBeside.
     """
-    if not folder.is_dir():
-        return job, None
-    with Store.open(folder, clock.boot_id()) as store:
+    store = Log.of(folder)
+    if store is None:
+        return job, None, []
+    with store:
         shop = measured_shop(store, Shop((job.bender,), ()))
         job = replace(job, bender=shop.benders[0])
         about = subject(job.tube, job.bender, job.material)
@@ -198,7 +202,7 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None]:
         from benchcalc.core.shapes.drawing import drawn_again
 
         job = drawn_again(job, learnt)
-    return job, learnt
+    return job, learnt, store.damage
 
 
 def keep_taught(store: Store, taught: Taught) -> None:

@@ -57,7 +57,7 @@ KEPT_IN: dict[str, tuple[str, ...]] = {
     "yaml": ("jobfile/strict_yaml.py",),
     "pint": ("jobfile/units.py",),
     "serial": ("shell/port.py",),
-    "sqlite3": ("runlog/store.py",),
+    "sqlite3": ("runlog/database.py",),
     # Which language is spoken holds for as long as something is said, and leaves nothing behind.
     "contextvars": ("words/language.py", "report/units_shown.py"),
 }
@@ -162,7 +162,7 @@ def test_every_room_has_its_rule(room: str) -> None:
 ALLOWED = [
     ("core/sheet.py", "from benchcalc.core.layout.straight_tube import Layout"),
     ("core/sheet.py", "from .layout import Layout\nfrom . import job"),
-    ("runlog/store.py", "import sqlite3, os, time\nfrom benchcalc.runlog import faults"),
+    ("runlog/database.py", "import sqlite3, os, time\nfrom benchcalc.runlog import faults"),
     ("runlog/export.py", "import benchcalc\nfrom benchcalc import __version__"),
     ("panel/update.py", "import benchcalc\nfrom benchcalc.core import job\nimport json"),
     ("panel/screens/plan.py", "from .. import update\nfrom benchcalc.panel.screens import pick"),

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.runlog import schema, store
-from benchcalc.runlog.chain import FIRST, export_line, split_line
-from benchcalc.runlog.store import Head, Store, StoreError
+from benchcalc.runlog import schema
+from benchcalc.runlog.chain import FIRST, checked, export_line, linked, split_line
+from benchcalc.runlog.database import connect
+from benchcalc.runlog.look import look, sentences
+from benchcalc.runlog.store import Head, Store
 
 WHEN = "2031-05-04T09:30:00+00:00"
 
@@ -118,31 +120,64 @@ EDITS = {
 }
 
 
+FOUND = {
+    "last changed": (4, ["Record 5 does not match its hash."]),
+    "last given another time": (4, ["Record 5 does not match its hash."]),
+    "one before removed": (4, ["Record 4 is missing."]),
+    # The record after it proves its text.
+    "hash changed": (5, []),
+    "another device": (5, []),
+}
+
+
 @pytest.mark.parametrize("edit", EDITS)
-def test_an_edit_at_the_end_is_found_at_start_and_set_aside(tmp_path: Path, edit: str) -> None:
+def test_an_edit_is_found_and_stays_in_its_record(tmp_path: Path, edit: str) -> None:
     with Store.open(tmp_path, "b") as opened:
         for n in range(1, 6):
             put(opened, n)
+        device, head = opened.device, opened.head()
     db = sqlite3.connect(tmp_path / "records.db", isolation_level=None)
     EDITS[edit](db)
     db.close()
     with Store.open(tmp_path, "b") as again:
-        assert again.set_aside == tmp_path / "records.damaged-1.db"
-        assert again.head() == Head(0, FIRST)
+        assert (again.device, again.head()) == (device, head)
+        looked = look(again)
+        assert (looked.whole, sentences(looked)) == FOUND[edit]
+        assert put(again, 6) == 6  # and the log goes on
+        assert again.count() == 6 - (edit == "one before removed")
+    with Store.open(tmp_path, "b") as third:
+        assert look(third).whole == FOUND[edit][0] + 1
 
 
-def test_an_edit_behind_the_back_of_a_running_panel_is_found_at_the_next_record(
-    tmp_path: Path,
-) -> None:
+def test_an_edit_behind_the_back_of_a_running_panel_is_found(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
         put(opened, 1)
         put(opened, 2)
-        db = store.connect(tmp_path / "records.db")
+        db = connect(tmp_path / "records.db")
         edited("UPDATE records SET body = '{}' WHERE sequence = 2")(db)
         db.close()
-        with pytest.raises(StoreError, match="damaged"):
-            put(opened, 3)
-        assert opened.count() == 2
+        assert put(opened, 3) == 3
+        assert [e.sequence for e in opened.records()] == [1, 3]
+        assert [d.says for d in opened.damage] == ["Record 2 does not match its hash."]
+
+
+def test_a_hash_known_from_elsewhere_proves_the_last_record_or_accuses_it(tmp_path: Path) -> None:
+    with Store.open(tmp_path, "b") as opened:
+        for n in range(1, 4):
+            put(opened, n)
+        rows, device = list(opened.stored()), opened.device
+    *before, last = rows
+    start = Head(0, FIRST)
+    broken = [*before, last._replace(hash="f" * 64)]
+    assert [bool(one.wrong) for one in checked(broken, device, start)] == [False, False, True]
+    proved = list(checked(broken, device, start, {3: last.hash}))
+    assert [one.record for one in proved] == rows and not proved[-1].wrong
+    # Someone who works the hash out again after an edit is found by the mark.
+    edited_ = last._replace(body='{"n":9}')
+    own = linked(before[-1].hash, edited_.text(device).encode())
+    forged = [*before, edited_._replace(hash=own)]
+    assert not list(checked(forged, device, start))[-1].wrong
+    assert list(checked(forged, device, start, {3: last.hash}))[-1].wrong
 
 
 def test_a_line_of_an_export_comes_apart_again() -> None:

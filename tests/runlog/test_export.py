@@ -10,8 +10,9 @@ import pytest
 
 from benchcalc.runlog.chain import FIRST
 from benchcalc.runlog.csv_text import neutral
-from benchcalc.runlog.export import Enclosed, copied_to, export, mark_copied
+from benchcalc.runlog.export import Enclosed, export
 from benchcalc.runlog.manifest import read_head
+from benchcalc.runlog.marks import COPIED_FILE, Mark, keep_mark
 from benchcalc.runlog.media import CopyFailed, Disk
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
@@ -80,25 +81,25 @@ def test_runs_bends_and_remarks_say_what_the_records_say(tmp_path: Path) -> None
 
 def test_only_what_is_new_and_all_on_request(tmp_path: Path) -> None:
     with bench_log(tmp_path / "state") as store:
-        assert copied_to(store) == 0
-        mark_copied(store, copied(store, tmp_path))
-        assert copied_to(store) == 14
+        assert store.copied_to() == 0
+        store.mark_copied(copied(store, tmp_path).head)
+        assert store.copied_to() == 14
         store.append(PIECE, piece(random.Random(9)), WHEN, False)
-        later = copied(store, tmp_path, after=copied_to(store))
+        later = copied(store, tmp_path, after=store.copied_to())
         assert (later.after, later.head.sequence, later.records) == (14, 15, 1)
         assert [int(r["sequence"]) for r in rows_of(later.folder, "runs.csv")] == [15]
         assert verify(later.folder).verdict == "whole"
-        mark_copied(store, later)
+        store.mark_copied(later.head)
         everything = copied(store, tmp_path)
         assert everything.records == 15
-        mark_copied(store, everything._replace(head=everything.head._replace(sequence=3)))
-        assert copied_to(store) == 15
+        store.mark_copied(everything.head._replace(sequence=3))
+        assert store.copied_to() == 15
 
 
 def test_a_mark_of_another_store_says_nothing(tmp_path: Path) -> None:
     with bench_log(tmp_path / "state") as store:
-        store.save_work("copied", {"device": "another", "sequence": 14})
-        assert copied_to(store) == 0
+        keep_mark(tmp_path / "state" / COPIED_FILE, Mark("f" * 16, *store.head()))
+        assert store.copied_to() == 0
 
 
 def test_records_added_while_copying_are_left_for_the_next_copy(tmp_path: Path) -> None:

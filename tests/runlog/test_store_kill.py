@@ -27,13 +27,18 @@ def work_until_killed(folder: str, acknowledged: Connection) -> None:
             acknowledged.send((n, saved))
 
 
-def kill_one(folder: Path, after_s: float) -> tuple[int, int] | None:
-    """Let a child work, kill it, and return the last act it was told is kept."""
+def kill_one(folder: Path, after_s: float, at_work: bool) -> tuple[int, int] | None:
+    """Let a child work, kill it, and return the last act it was told is kept.
+
+    ``at_work`` waits for its first act; else it may be killed while it opens.
+    """
     context = multiprocessing.get_context("fork")
     reader, writer = context.Pipe(duplex=False)
     child = context.Process(target=work_until_killed, args=(str(folder), writer))
     child.start()
     writer.close()
+    if at_work:
+        reader.poll(20)
     deadline = time.monotonic() + after_s
     last = None
     try:
@@ -60,7 +65,8 @@ def test_what_was_acknowledged_outlives_a_kill_at_any_moment(tmp_path: Path) -> 
     dice = random.Random(20310504)
     known, working_kills = (0, 2), 0
     for _ in range(KILLS):
-        last = kill_one(tmp_path, dice.choice([0.01, 0.04, 0.12]) * dice.random() + 0.004)
+        after_s = dice.choice([0.01, 0.04, 0.12]) * dice.random() + 0.004
+        last = kill_one(tmp_path, after_s, at_work=dice.random() < 0.7)
         working_kills += last is not None
         known = last or known
         with Store.open(tmp_path, "boot") as opened:

@@ -12,7 +12,6 @@ import pytest
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, scene_text
-from benchcalc.runlog.export import copied_to
 from benchcalc.runlog.manifest import MANIFEST
 from benchcalc.runlog.media import Disk
 from benchcalc.runlog.records import PIECE
@@ -109,7 +108,7 @@ def test_a_stick_is_seen_and_two_presses_copy(bench: Bench) -> None:
     checked = verify(copy)
     assert checked.verdict == "whole" and checked.head is not None
     assert checked.head.spans[0].last_hash == bench.store.head().hash
-    assert copy.name[-21:] in bench.window.shown[-1] and copied_to(bench.store) == 1000
+    assert copy.name[-21:] in bench.window.shown[-1] and bench.store.copied_to() == 1000
 
 
 def test_the_next_copy_holds_what_is_new(bench: Bench) -> None:
@@ -153,7 +152,7 @@ def test_stopped_it_leaves_no_folder(bench: Bench) -> None:
     bench.go(bench.on_the_way)
     assert len(copies(stick)) == 1
     tap_all(bench.loop, ("stop",))
-    assert copies(stick) == [] and copied_to(bench.store) == 0
+    assert copies(stick) == [] and bench.store.copied_to() == 0
     assert "No copy was made" in bench.window.shown[-1] and not bench.loop.copier.busy
 
 
@@ -172,7 +171,7 @@ def test_a_stick_pulled_in_the_middle(bench: Bench) -> None:
     shutil.rmtree(stick)
     bench.go(bench.over)
     assert "Nothing was copied" in bench.window.shown[-1] and bench.loop.model.trouble == ""
-    assert copied_to(bench.store) == 0 and bench.store.count() == 1000
+    assert bench.store.copied_to() == 0 and bench.store.count() == 1000
     stick.mkdir()
     tap_all(bench.loop, ("start",))
     bench.go(bench.over)
