@@ -57,7 +57,7 @@ class Log(Records):
         self._original = path
         self._own: tempfile.TemporaryDirectory[str] | None = None
         self._as_read: _State | None = None
-        with faults.telling_os_errors(folder):
+        with faults.telling_os_errors(folder, "read"):
             where = self._take()
             super().__init__(_connected(where, self._own is not None), where, folder)
 
@@ -67,7 +67,7 @@ class Log(Records):
 
         Raises StoreError when it is gone or cannot be read.
         """
-        with faults.telling_os_errors(folder):
+        with faults.telling_os_errors(folder, "read"):
             if (folder / DATABASE).exists():
                 return cls(folder / DATABASE, folder)
             marks = [read_mark(folder / name) for name in (HEAD_FILE, COPIED_FILE)]

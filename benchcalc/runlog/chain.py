@@ -8,15 +8,13 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from hashlib import sha256
-from json import dumps
+from json import dumps, loads
 from typing import Any, NamedTuple
 
 from benchcalc.runlog.body import reads
 
 FIRST = "0" * 64
 """What stands for the hash before the first record."""
-
-_TAIL = len(',"hash":""}') + 64
 
 
 class Head(NamedTuple):
@@ -74,15 +72,42 @@ def export_line(text: bytes, record_hash: str) -> bytes:
     return b'%s,"hash":"%s"}\n' % (text[:-1], record_hash.encode())
 
 
-def split_line(line: bytes) -> tuple[bytes, str]:
-    """The text and the hash that a line of an export was made of.
+class Line(NamedTuple):
+    """A record's line in a copy: whose record, the record, the text its hash covers, and where."""
 
-    Raises ValueError for a line that no export wrote.
-    """
-    tail = line[-_TAIL - 1 :]
-    if not (tail.startswith(b',"hash":"') and tail.endswith(b'"}\n')):
-        raise ValueError("this is no line of an export")
-    return line[: -_TAIL - 1] + b"}", tail[9:73].decode("ascii", "replace")
+    device: str
+    record: Stored
+    text: bytes
+    where: str
+
+
+_STRING = rb'("(?:[^"\\]|\\.)*+")'
+_PARTS = re.compile(
+    rb'(\{"device":"([0-9a-f]{16})","sequence":([0-9]{1,15}),"boot_id":%s,"wall_time":%s,'
+    rb'"clock_trusted":(true|false),"kind":%s,"body":([^\n]*)),"hash":"([0-9a-f]{64})"\}\n'
+    % ((_STRING,) * 3)
+)
+
+
+def parse_line(line: bytes, where: str = "") -> Line:
+    """A line of an export, back again. Raises ValueError for a line that no export wrote."""
+    found = _PARTS.fullmatch(line)
+    if found is None:
+        raise ValueError("no record")
+    boot_id, wall_time, kind = (loads(found[n].decode()) for n in (4, 5, 7))
+    record = Stored(
+        int(found[3]),
+        boot_id,
+        wall_time,
+        int(found[6] == b"true"),
+        kind,
+        found[8].decode(),
+        found[9].decode(),
+    )
+    device, text = found[2].decode(), found[1] + b"}"
+    if record.text(device).encode() != text:
+        raise ValueError("no record as it is written")
+    return Line(device, record, text, where)
 
 
 class Checked(NamedTuple):
@@ -98,6 +123,11 @@ class Checked(NamedTuple):
 
 
 _HASH = re.compile(r"[0-9a-f]{64}", re.ASCII)
+
+
+def is_device(name: str) -> bool:
+    """Whether a text is a store's name as stores are named."""
+    return len(name) == 16 and all(letter in "0123456789abcdef" for letter in name)
 
 
 def is_hash(text: str) -> bool:

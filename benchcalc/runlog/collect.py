@@ -10,24 +10,22 @@ remarks.csv and report.html stand beside them. A collection is verified like a c
 collected again.
 """
 
-import json
-import re
 from collections.abc import Generator, Iterable, Iterator
 from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
-from benchcalc.runlog.chain import Stored, export_line
-from benchcalc.runlog.csv_text import BEND_COLUMNS, Row
+from benchcalc.runlog.body import read_body
+from benchcalc.runlog.chain import Line
 from benchcalc.runlog.export import Enclosed, Progress, enclose, when_text
+from benchcalc.runlog.filling import REPORT, Filling
 from benchcalc.runlog.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
-from benchcalc.runlog.media import Media, NewFile, NewFolder, told
+from benchcalc.runlog.media import Media, NewFolder, told
+from benchcalc.runlog.one_line import one_line
 from benchcalc.runlog.report import report_html
-from benchcalc.runlog.tables import Tables
-from benchcalc.runlog.verify import Line, lines_of, verify
+from benchcalc.runlog.verify import RECORDS, lines_of, verify
 
-_MONTH = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])", re.ASCII)
 _DEPTH = 3
 _LINES_A_STEP = 200
 
@@ -74,12 +72,21 @@ def copies_in(folders: Iterable[Path]) -> list[Path]:
 
 
 def _copies(folder: Path, depth: int) -> Iterator[Path]:
-    if any((folder / name).is_file() for name in (MANIFEST, HEAD)):
+    """A copy, and also what was begun to be one and never finished."""
+    if any((folder / name).is_file() for name in (MANIFEST, HEAD, RECORDS)) or _begun(folder):
         yield folder
     elif depth and folder.is_dir():
-        for below in sorted(folder.iterdir()):
+        try:
+            inside = sorted(folder.iterdir())
+        except OSError:
+            return  # a folder of somebody else's beside the copies
+        for below in inside:
             if below.is_dir() and not below.is_symlink():
                 yield from _copies(below, depth - 1)
+
+
+def _begun(folder: Path) -> bool:
+    return folder.name.startswith("benchcalc-collected") and (folder / "records").is_dir()
 
 
 def collect(
@@ -113,12 +120,18 @@ def _order(part: _Part) -> tuple[str, int, int, str]:
 
 
 def _parts(copies: Iterable[Path], notes: list[str]) -> Iterator[_Part]:
-    """The stretches of every copy that is whole; the others are noted."""
+    """The stretches of every copy that is whole; the others are noted, each by itself."""
     for folder in copies:
-        checked = verify(folder)
+        name = one_line(folder.name)
+        try:
+            checked = verify(folder)
+        except (OSError, ValueError, RecursionError, ArithmeticError) as error:
+            notes.append(f"{name} left out, it cannot be read: {one_line(str(error))}.")
+            continue
         if checked.verdict != "whole" or checked.head is None:
             first = checked.faults[0]
-            notes.append(f"{folder.name} left out, {checked.verdict}: {first.file}: {first.says}.")
+            says = one_line(f"{first.file}: {first.says}")
+            notes.append(f"{name} left out, {checked.verdict}: {says}.")
             continue
         for span in checked.head.spans:
             if span.last > span.after:
@@ -132,13 +145,16 @@ def _written(
     enclosed: Enclosed,
     learner: Learner | None,
 ) -> Generator[Progress, None, Collected]:
-    filling = _Filling(folder, learner)
+    filling = Filling(folder, by_month=True)
     total = sum(part.span.last - part.span.after for part in parts) or 1
     spans: list[Span] = []
     for device, own in groupby(parts, key=lambda part: part.span.device):
         device_merge = _Device(device, list(own), notes)
         for line in device_merge.lines():
-            filling.take(line)
+            body = read_body(line.record.body)
+            filling.take(line, body)
+            if learner is not None:
+                learner.take(device, line.record.sequence, line.record.kind, body)
             if filling.records % _LINES_A_STEP == 0:
                 yield Progress(min(0.7, 0.7 * filling.records / total))
         filling.next_device()
@@ -151,9 +167,10 @@ def _written(
     title = f"{devices} bench{'' if devices == 1 else 'es'}, {filling.records} records"
     told_of = (*notes, *filling.tables.notes())
     report = report_html(filling.tables.tally, title, when_text(enclosed), told_of)
-    folder.put("report.html", report.encode())
+    folder.put(REPORT, report.encode())
     when = (enclosed.wall_time, enclosed.clock_trusted)
-    for done, size in folder.seal(head_of("collection", enclosed.software, when, spans, told_of)):
+    closing = head_of("collection", title, enclosed.software, when, spans, told_of)
+    for done, size in folder.seal(closing):
         yield Progress(1 - 0.3 * (1 - done / size))
     return Collected(folder.path, devices, filling.records, told_of)
 
@@ -189,7 +206,8 @@ class _Device:
 
     def _differs(self, part: _Part) -> None:
         span = f"records {part.span.after + 1} to {part.span.last} of device {self._device}"
-        self._notes.append(f"{part.folder.name}: {span} left out: they differ from another copy.")
+        name = one_line(part.folder.name)
+        self._notes.append(f"{name}: {span} left out: they differ from another copy.")
 
     def _begin(self, span: Span, last: int) -> None:
         if span.after > last:
@@ -200,60 +218,15 @@ class _Device:
     def _of(self, part: _Part) -> Iterator[Line]:
         now = self.spans[-1]
         for line in lines_of(part.folder, part.head, self._device):
-            if line.sequence == now.last and line.hash != now.last_hash:
+            if isinstance(line, str):
+                return  # it was whole a moment ago
+            number, own = line.record.sequence, line.record.hash
+            if number == now.last and own != now.last_hash:
                 self._differs(part)
                 return
-            if now.last < line.sequence <= part.span.last:
-                now = now._replace(last=line.sequence, last_hash=line.hash)
+            if now.last < number <= part.span.last:
+                now = now._replace(last=number, last_hash=own)
                 self.spans[-1] = now
-                if line.sequence in self._ends:
-                    self._hashes[line.sequence] = line.hash
+                if number in self._ends:
+                    self._hashes[number] = own
                 yield line
-
-
-class _Filling:
-    """The files of a collection, filled line by line."""
-
-    def __init__(self, folder: NewFolder, learner: Learner | None) -> None:
-        self.tables = Tables(folder)
-        self.records = 0
-        self._folder = folder
-        self._learner = learner
-        self._files: dict[str, NewFile] = {}
-
-    def take(self, line: Line) -> None:
-        """One record into its month, and its rows into the tables."""
-        plain = json.loads(line.text)
-        when, body = plain["wall_time"], plain["body"]
-        month = when[:7] if _MONTH.match(when) else "unknown"
-        place = f"device={line.device}/month={month}"
-        self._file(f"records/{place}/records.jsonl").write(export_line(line.text, line.hash))
-        trusted = int(plain["clock_trusted"])
-        record = Stored(
-            line.sequence, plain["boot_id"], when, trusted, plain["kind"], "", line.hash
-        )
-        bends = self.tables.take(line.device, record, body)
-        if bends:
-            self._file(f"bends/{place}/bends.jsonl").write(_bend_lines(bends))
-        if self._learner is not None:
-            self._learner.take(line.device, line.sequence, record.kind, body)
-        self.records += 1
-
-    def _file(self, name: str) -> NewFile:
-        if name not in self._files:
-            self._files[name] = self._folder.new(name)
-        return self._files[name]
-
-    def next_device(self) -> None:
-        """Close the files of this one: a shop may have more than can be open at once."""
-        for name in self._files:
-            self._folder.close(name)
-        self._files.clear()
-
-
-def _bend_lines(rows: list[Row]) -> bytes:
-    lines = [_TEXT(dict(zip(BEND_COLUMNS, row, strict=True))) for row in rows]
-    return "".join(f"{line}\n" for line in lines).encode()
-
-
-_TEXT = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode

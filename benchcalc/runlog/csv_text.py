@@ -13,9 +13,10 @@ from operator import itemgetter
 from typing import Any
 
 from benchcalc.runlog.chain import Stored
+from benchcalc.runlog.one_line import first_seen
 
 Row = tuple[Any, ...]
-BEGINS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+BEGINS_FORMULA = frozenset("=+-@\t\r\n＝＋－＠")
 _PLAIN_NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?", re.ASCII)
 _MOST_KEPT = 20_000
 _ROWS = 500
@@ -116,7 +117,7 @@ class _Neutral(dict[str, str]):
 
 def neutral(text: str) -> str:
     """A text that no spreadsheet runs."""
-    begins = text.lstrip(" ").startswith(BEGINS_FORMULA)
+    begins = first_seen(text) in BEGINS_FORMULA
     return f"'{text}" if begins and not _PLAIN_NUMBER.fullmatch(text) else text
 
 

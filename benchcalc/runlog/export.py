@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
 from benchcalc.runlog.chain import FIRST, Checked, Head, export_line
-from benchcalc.runlog.manifest import Span, head_of
+from benchcalc.runlog.manifest import HeadFile, Span, head_of
 from benchcalc.runlog.media import CopyFailed, Media, NewFolder, told
 from benchcalc.runlog.reading import Damage
 from benchcalc.runlog.report import report_html
@@ -134,7 +134,7 @@ def _written(
         spans.take(one)
         lines.write(export_line(one.text, record.hash))
         if record.kind in TABLED:
-            tables.take(source.device, record, record.body)
+            tables.take(source.device, record)
         count += 1
         if count % _RECORDS_A_STEP == 0:
             yield Progress(0.7 * count / total)
@@ -144,18 +144,13 @@ def _written(
     damage = [one.says for one in source.damage if one.last > after.sequence]
     notes = (*damage, *tables.notes())
     enclose(folder, enclosed)
-    title = title_of(source.device, after.sequence, head.sequence)
+    title = f"Bench {source.device[:8]}, records {after.sequence + 1} to {head.sequence}"
     folder.put("report.html", report_html(tables.tally, title, when_text(enclosed), notes).encode())
     when = (enclosed.wall_time, enclosed.clock_trusted)
-    closing = head_of("export", enclosed.software, when, spans.close(), notes)
+    closing = head_of("export", title, enclosed.software, when, spans.close(), notes)
     for done, size in folder.seal(closing):
         yield Progress(1 - 0.3 * (1 - done / size))
     return Exported(folder.path, after.sequence, head, count, notes)
-
-
-def title_of(device: str, after: int, last: int) -> str:
-    """What a copy's report is headed with."""
-    return f"Bench {device[:8]}, records {after + 1} to {last}"
 
 
 def _damaged_line(device: str, one: Checked) -> bytes:
@@ -174,10 +169,10 @@ def enclose(folder: NewFolder, enclosed: Enclosed) -> None:
         folder.put("springback.json", f"{text}\n".encode())
 
 
-def when_text(enclosed: Enclosed) -> str:
+def when_text(at: "Enclosed | HeadFile") -> str:
     """The time of a copy, with its doubt."""
-    doubt = "" if enclosed.clock_trusted else " (clock not confirmed)"
-    return f"{enclosed.wall_time}{doubt}"
+    doubt = "" if at.clock_trusted else " (clock not confirmed)"
+    return f"{at.wall_time}{doubt}"
 
 
 __all__ = ["CopyFailed", "Enclosed", "Exported", "Progress", "Source", "export"]

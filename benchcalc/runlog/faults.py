@@ -103,13 +103,13 @@ def told_by_code(folder: Path, code: int | None) -> StoreError | None:
 
 
 @contextmanager
-def telling_os_errors(folder: Path) -> Iterator[None]:
-    """Turn an error of the file system into a StoreError."""
+def telling_os_errors(folder: Path, done: str = "kept") -> Iterator[None]:
+    """Turn an error of the file system into a StoreError; ``done`` is what cannot be done."""
     try:
         yield
     except OSError as error:
         what = (error.strerror or str(error)).lower()
         raise StoreError(
-            f"Records cannot be kept in {folder}: {what}. Check the disk and the rights on the "
+            f"Records cannot be {done} in {folder}: {what}. Check the disk and the rights on the "
             "folder, or choose another folder."
         ) from error

@@ -9,12 +9,24 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
+from benchcalc.runlog.body import read_value
+from benchcalc.runlog.chain import is_device
+from benchcalc.runlog.one_line import one_line
+
 HEAD = "HEAD.json"
 MANIFEST = "MANIFEST"
 FORMAT = 1
 """The number of this layout; another one is refused."""
 
+TABLES = 1
+"""The number of the form of tables and report; a copy that was made in another is not worked out
+again. Whatever changes a byte of them for the same records needs the next number."""
+
+MOST_BYTES = 64 << 20
+
 _LINE = re.compile(r"([0-9a-f]{64})  ([A-Za-z0-9._=/-]+)", re.ASCII)
+_PART = re.compile(r"[A-Za-z0-9_=-][A-Za-z0-9._=-]*(?<!\.)", re.ASCII)
+_MOST_PARTS = 6
 
 
 class Span(NamedTuple):
@@ -41,6 +53,8 @@ class HeadFile(NamedTuple):
     """HEAD.json, read: what kind of copy this is, its chains and its files."""
 
     kind: str
+    title: str
+    tables: int
     software: str
     wall_time: str
     clock_trusted: bool
@@ -56,8 +70,15 @@ def head_text(head: Mapping[str, Any], files: Mapping[str, tuple[int, str]]) -> 
     return (json.dumps(whole, ensure_ascii=False, indent=1) + "\n").encode()
 
 
+def is_portable(name: str) -> bool:
+    """Whether any medium may hold a file of this name, and inside the copy's own folder."""
+    parts = name.split("/")
+    return len(parts) <= _MOST_PARTS and all(map(_PART.fullmatch, parts))
+
+
 def head_of(
     kind: str,
+    title: str,
     software: str,
     when: tuple[str, bool],
     spans: Iterable[Span],
@@ -66,6 +87,8 @@ def head_of(
     """What HEAD.json says of a copy; ``when`` is the wall time and whether to trust it."""
     return {
         "kind": kind,
+        "title": title,
+        "tables": TABLES,
         "software": software,
         "wall_time": when[0],
         "clock_trusted": when[1],
@@ -77,31 +100,39 @@ def head_of(
 def read_head(data: bytes) -> HeadFile:
     """HEAD.json back again. Raises ValueError, with the reason, for anything else."""
     try:
-        plain = json.loads(data)
+        plain = read_value(data.decode("utf-8"))
         if plain["benchcalc"] != FORMAT:
             raise ValueError(f"layout {plain['benchcalc']}, this program knows {FORMAT}")
         return HeadFile(
             str(plain["kind"]),
+            str(plain.get("title", "")),
+            int(plain.get("tables", 0)),
             str(plain["software"]),
             str(plain["wall_time"]),
             bool(plain["clock_trusted"]),
             tuple(_span(span) for span in plain["chains"]),
-            {n: Facts(int(f["bytes"]), str(f["sha256"])) for n, f in plain["files"].items()},
+            {n: _facts(n, facts) for n, facts in plain["files"].items()},
             tuple(str(note) for note in plain["notes"]),
         )
-    except (KeyError, TypeError, AttributeError, RecursionError) as error:
+    except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"it is no head of a copy ({error})") from error
 
 
+def _facts(name: str, plain: Any) -> Facts:
+    if not is_portable(name):
+        raise ValueError(f"it names {one_line(name)}, which is no file of a copy")
+    return Facts(int(plain["bytes"]), str(plain["sha256"]))
+
+
 def _span(plain: Any) -> Span:
-    before = plain["after_hash"]
-    return Span(
-        str(plain["device"]),
-        int(plain["after"]),
-        None if before is None else str(before),
-        int(plain["last"]),
-        str(plain["last_hash"]),
-    )
+    device, before = str(plain["device"]), plain["after_hash"]
+    if not is_device(device):
+        raise ValueError(f"it names the device {one_line(device)}, as none is named")
+    after, last = int(plain["after"]), int(plain["last"])
+    if not 0 <= after <= last:
+        raise ValueError(f"it names records {after + 1} to {last}")
+    after_hash = None if before is None else str(before)
+    return Span(device, after, after_hash, last, str(plain["last_hash"]))
 
 
 def manifest_text(files: Mapping[str, str]) -> bytes:

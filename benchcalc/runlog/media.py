@@ -6,17 +6,15 @@ ever renamed or written over: a folder counts once its manifest lies in it.
 
 import errno
 import os
-import re
 from collections.abc import Iterator
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
 
-from benchcalc.runlog.manifest import HEAD, MANIFEST, Facts, head_text, manifest_text
+from benchcalc.runlog.manifest import HEAD, MANIFEST, Facts, head_text, is_portable, manifest_text
 
 _BLOCK = 1 << 20
-_PORTABLE = re.compile(r"[A-Za-z0-9_=-][A-Za-z0-9._=-]*(?<!\.)", re.ASCII)
 _MOST_NAMES = 1000
 _MOST_UNSYNCED = 16 << 20
 """A slow stick takes seconds for this much; one wait for a whole copy would hang the panel."""
@@ -132,7 +130,7 @@ class NewFolder:
     def new(self, name: str) -> NewFile:
         """A new file in it; ``name`` may lie in folders below, parted by ``/``."""
         *folders, own = name.split("/")
-        if not all(_PORTABLE.fullmatch(part) for part in (*folders, own)):
+        if not is_portable(name):
             raise ValueError(
                 f"{name}: a stick may not hold this name: use letters, digits, . _ - ="
             )

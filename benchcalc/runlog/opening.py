@@ -47,6 +47,8 @@ _PRAGMAS: dict[str, str | int] = {
     "mmap_size": 0,
 }
 
+_SMALL_BYTES = 8 << 20
+
 
 class When(NamedTuple):
     """What a record says of its time."""
@@ -118,7 +120,7 @@ def _look(db: Connection, folder: Path, when: When) -> None:
     if len(steps) > len(schema.STEPS):
         raise faults.newer(folder, len(steps), len(schema.STEPS))
     _set_pragmas(db, folder)
-    _look_at_every_page_if_suspect(db, folder)
+    _look_at_every_page(db, folder)
     if len(steps) < len(schema.STEPS):
         _try_on_a_copy(db, folder, when, after=len(steps))
         apply_steps(db, when.boot_id, after=len(steps))
@@ -171,13 +173,14 @@ def _look_at_length(folder: Path) -> None:
         raise Damaged("the file does not end with a page")
 
 
-def _look_at_every_page_if_suspect(db: Connection, folder: Path) -> None:
-    mark = folder / files.SUSPECT
-    if not mark.exists():
+def _look_at_every_page(db: Connection, folder: Path) -> None:
+    """Of a small file, or one in which damage was met; a large one takes too long at each start."""
+    suspect = folder / files.SUSPECT
+    if not suspect.exists() and (folder / files.DATABASE).stat().st_size > _SMALL_BYTES:
         return
     if db.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
         raise Damaged("a page is damaged")
-    mark.unlink()
+    suspect.unlink(missing_ok=True)
 
 
 def _set_pragmas(db: Connection, folder: Path) -> None:

@@ -11,7 +11,7 @@ from typing import Any
 from benchcalc.runlog import faults, schema
 from benchcalc.runlog.body import read_body
 from benchcalc.runlog.carve import Carved
-from benchcalc.runlog.chain import FIRST, Head, Stored, linked
+from benchcalc.runlog.chain import FIRST, Head, Stored, is_device, linked
 from benchcalc.runlog.database import FILE_ERRORS, Connection, code_of
 from benchcalc.runlog.marks import COPIED_FILE, HEAD_FILE, Mark, read_mark
 from benchcalc.runlog.records import LOST
@@ -191,11 +191,6 @@ class Rows:
         if rows is not None and self._chained:
             return [self._row(row) for row in rows]
         return [row for row, _ in zip(self._carve().rows(), range(2), strict=False)]
-
-
-def is_device(name: str) -> bool:
-    """Whether a text is a store's name as stores are named."""
-    return len(name) == 16 and all(letter in "0123456789abcdef" for letter in name)
 
 
 def _proves(name: str, rows: list[Stored]) -> bool:

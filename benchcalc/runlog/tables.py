@@ -1,6 +1,6 @@
 """The tables of a copy, filled record by record: runs, bends, remarks, and the report's counts."""
 
-from typing import Any
+from typing import Any, Protocol
 
 from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import Stored
@@ -14,7 +14,6 @@ from benchcalc.runlog.csv_text import (
     remark_row,
     run_row,
 )
-from benchcalc.runlog.media import NewFolder
 from benchcalc.runlog.records import PIECE, REMARK, upgraded
 from benchcalc.runlog.tally import Tally
 
@@ -22,7 +21,21 @@ TABLED = (PIECE, REMARK)
 """The kinds of records that have a table."""
 
 _MOST_TOLD = 20
-_NO_RECORD = (KeyError, TypeError, AttributeError, ValueError)
+_NO_RECORD = (KeyError, TypeError, AttributeError, ValueError, ArithmeticError)
+
+
+class NewText(Protocol):
+    """A file being written."""
+
+    def write(self, data: bytes) -> None:
+        """Add to it."""
+
+
+class Files(Protocol):
+    """Where the tables are written: a copy, or what only takes their sums."""
+
+    def new(self, name: str) -> NewText:
+        """A file to write to."""
 
 
 class Tables:
@@ -32,19 +45,19 @@ class Tables:
     same, and noted.
     """
 
-    def __init__(self, folder: NewFolder) -> None:
+    def __init__(self, folder: Files) -> None:
         self.tally = Tally()
         self._unread: list[str] = []
         self._runs = CsvFile(RUN_COLUMNS, folder.new("runs.csv").write)
         self._bends = CsvFile(BEND_COLUMNS, folder.new("bends.csv").write)
         self._remarks = CsvFile(REMARK_COLUMNS, folder.new("remarks.csv").write)
 
-    def take(self, device: str, record: Stored, text: str) -> list[Row]:
-        """Put a record where it belongs, ``text`` being its body; returns the rows of its bends."""
+    def take(self, device: str, record: Stored, body: dict[str, Any] | None = None) -> list[Row]:
+        """Put a record where it belongs; returns the rows of its bends. ``body``: already read."""
         if record.kind not in TABLED:
             return []
         try:
-            body = read_body(text)
+            body = read_body(record.body) if body is None else body
             if record.kind == REMARK:
                 self._remarks.add([remark_row(device, record, body)])
                 self.tally.remarks += 1

@@ -11,6 +11,8 @@ MOST_GROUPS = 2000
 """What is past this many lots or jobs is counted together, so that memory stays bounded."""
 
 OTHERS = "others"
+_TEXTS = ("name", "drawing", "lot", "bender", "material", "outcome", "why")
+_MOST_DEG = 100_000.0
 _MOST_POINTS = 240
 
 Key = tuple[str, ...]
@@ -138,8 +140,12 @@ class Tally:
     remarks: int = 0
 
     def take(self, piece: dict[str, Any]) -> None:
-        """Count a piece (of the form that ``records.upgraded`` gives)."""
+        """Count a piece (of the form that ``records.upgraded`` gives).
+
+        Raises KeyError, TypeError or ValueError, nothing counted, for one that no bench made.
+        """
         lot, bender, bends = piece["lot"], piece["bender"], piece["bends"]
+        _check(piece)
         made = _in(self.made, (piece["name"], piece["drawing"], lot), Made)
         made.bends += len(bends)
         if piece["outcome"] == "made":
@@ -154,6 +160,19 @@ class Tally:
         pulls = _in(self.springback, (bender, piece["material"], size, lot), Pulls)
         for bend in bends:
             _count(bend, errors, pulls)
+
+
+def _check(piece: dict[str, Any]) -> None:
+    """Texts are texts, and angles such as there are: a sum of squares must not overflow."""
+    texts = [type(piece[key]) is str for key in _TEXTS]
+    angles = [bend["target_deg"] for bend in piece["bends"]]
+    for bend in piece["bends"]:
+        if bend["released_deg"] is not None:
+            angles.append(bend["released_deg"])
+        for pull in bend["pulls"]:
+            angles += (pull["pulled_to_deg"], pull["released_deg"])
+    if not all(texts) or not all(-_MOST_DEG < angle < _MOST_DEG for angle in angles):
+        raise ValueError("no piece")
 
 
 def _count(bend: dict[str, Any], errors: Errors, pulls: Pulls) -> None:

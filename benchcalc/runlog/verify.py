@@ -1,22 +1,31 @@
 """Is a copy whole, altered, cut off or incomplete, and where: read once, front to back.
 
-Two things are held against each other: each file against the hashes in MANIFEST and HEAD.json, and
-the records against their own chain. An edit that somebody made and then ran ``sha256sum`` over
-again still breaks the chain.
+Three things are held against each other: each file against the hashes in MANIFEST and HEAD.json,
+the records against their own chain, and the tables against what the records come to. An edit that
+somebody made and then ran ``sha256sum`` over again still shows.
+
+A folder may be anybody's: links, names that leave it, and what is no ordinary file are refused by
+name, and nothing in it can end more than its own checking.
 """
 
-import re
+import os
+import stat
 from collections.abc import Iterator
 from hashlib import sha256
 from heapq import merge
 from itertools import chain
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import BinaryIO, Literal, NamedTuple
 
-from benchcalc.runlog.chain import linked, split_line
+from benchcalc.runlog.body import MOST_BYTES as MOST_LINE
+from benchcalc.runlog.body import read_body
+from benchcalc.runlog.chain import Line, linked, parse_line
+from benchcalc.runlog.filling import Filling, Sums, expected
 from benchcalc.runlog.manifest import (
     HEAD,
     MANIFEST,
+    MOST_BYTES,
+    TABLES,
     Facts,
     HeadFile,
     Span,
@@ -28,7 +37,9 @@ Verdict = Literal["whole", "altered", "cut off", "incomplete"]
 _RANK: dict[Verdict, int] = {"whole": 0, "altered": 1, "cut off": 2, "incomplete": 3}
 _BLOCK = 1 << 20
 _MOST_TOLD = 20
-_NUMBER = re.compile(rb'\{"device":"([^"]{1,64})","sequence":([0-9]{1,18}),')
+_MOST_FOUND = 100_000
+_DEPTH = 5
+RECORDS = "records.jsonl"
 
 
 class Fault(NamedTuple):
@@ -40,72 +51,111 @@ class Fault(NamedTuple):
 
 
 class Verified(NamedTuple):
-    """What became of checking a copy. ``added`` are files that are no part of it."""
+    """What became of checking a copy.
+
+    ``added`` are files that are no part of it, ``unproved`` those that only their own hashes
+    tell of, so that whoever works the hashes out again can change them.
+    """
 
     folder: Path
     verdict: Verdict
     faults: tuple[Fault, ...]
     head: HeadFile | None
     added: tuple[str, ...]
-
-
-class Line(NamedTuple):
-    """A record's line in a copy."""
-
-    sequence: int
-    device: str
-    text: bytes
-    hash: str
-    where: str
+    unproved: tuple[str, ...] = ()
 
 
 def verify(folder: Path) -> Verified:
-    """Check a copy. Raises OSError when it cannot be read at all."""
+    """Check a copy. Raises OSError when there is no such folder, or it may not be read."""
     faults: list[Fault] = []
-    head = _head(folder, faults)
+    found = _listing(folder)
+    head = _head(folder, found, faults)
     listed: set[str] = {MANIFEST, HEAD}
+    proved: set[str] = set()
     if head is not None:
         listed |= head.files.keys()
         for name, facts in head.files.items():
-            faults += _file_fault(folder, name, facts)
+            faults += _file_fault(folder, found, name, facts)
         if not any(fault.verdict == "incomplete" for fault in faults):
-            faults += _chain_faults(folder, head)
+            faults += _content_faults(folder, head, proved)
     verdicts: list[Verdict] = ["whole", *(fault.verdict for fault in faults)]
     worst = max(verdicts, key=_RANK.__getitem__)
-    found = {str(p.relative_to(folder).as_posix()) for p in folder.rglob("*") if p.is_file()}
-    told = tuple(faults[:_MOST_TOLD])
-    return Verified(folder, worst, told, head, tuple(sorted(found - listed)))
+    added = tuple(sorted(found.keys() - listed))
+    unproved = tuple(sorted(listed - proved - {MANIFEST, HEAD}))
+    return Verified(folder, worst, tuple(faults[:_MOST_TOLD]), head, added, unproved)
 
 
-def _head(folder: Path, faults: list[Fault]) -> HeadFile | None:
-    """HEAD.json, once MANIFEST and it agree as far as they can be read."""
+def _listing(folder: Path) -> dict[str, str]:
+    """What lies in a folder and the few below it, by name: file, link or other."""
     if not folder.is_dir():
         raise NotADirectoryError(f"{folder} is no folder")
-    head = _read_head(folder, faults)
-    if not (folder / MANIFEST).is_file():
-        faults.append(Fault("incomplete", MANIFEST, "missing: the copy was never finished"))
-        return head
-    read = read_manifest((folder / MANIFEST).read_bytes())
-    if read.wrong:
-        verdict: Verdict = "cut off" if read.wrong.startswith("cut off") else "altered"
-        faults.append(Fault(verdict, MANIFEST, read.wrong))
-        return head
-    if head is not None:
-        own = sha256((folder / HEAD).read_bytes()).hexdigest()
-        wanted = {name: facts.sha256 for name, facts in head.files.items()} | {HEAD: own}
-        faults += _disagreements(read.files, wanted)
+    found: dict[str, str] = {}
+    waiting = [(folder, "", 0)]
+    while waiting and len(found) < _MOST_FOUND:
+        place, before, depth = waiting.pop()
+        with os.scandir(place) as entries:
+            for entry in entries:
+                name = f"{before}{entry.name}"
+                if entry.is_symlink():
+                    found[name] = "link"
+                elif entry.is_dir(follow_symlinks=False) and depth < _DEPTH:
+                    waiting.append((Path(entry.path), f"{name}/", depth + 1))
+                else:
+                    found[name] = "file" if entry.is_file(follow_symlinks=False) else "other"
+    return found
+
+
+def _opened(folder: Path, name: str) -> BinaryIO:
+    """A file of a copy, if it is an ordinary one now. Raises OSError."""
+    handle = os.open(folder / name, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
+    if not stat.S_ISREG(os.fstat(handle).st_mode):
+        os.close(handle)
+        raise OSError(f"{name} is no ordinary file")
+    return os.fdopen(handle, "rb")
+
+
+def _missing(found: dict[str, str], name: str) -> Iterator[Fault]:
+    """A file that is not there, or is something else."""
+    kind = found.get(name)
+    if kind is None:
+        says = "missing: the copy was never finished" if name == MANIFEST else "missing"
+        yield Fault("incomplete", name, says)
+    elif kind != "file":
+        is_what = "a link, which could lead anywhere" if kind == "link" else "no ordinary file"
+        yield Fault("altered", name, f"it is {is_what}")
+
+
+def _small(folder: Path, name: str) -> bytes:
+    with _opened(folder, name) as file:
+        data = file.read(MOST_BYTES + 1)
+    if len(data) > MOST_BYTES:
+        raise OSError(f"{name} is longer than any")
+    return data
+
+
+def _head(folder: Path, found: dict[str, str], faults: list[Fault]) -> HeadFile | None:
+    """HEAD.json, once MANIFEST and it agree as far as they can be read."""
+    head, own = None, b""
+    for name in (HEAD, MANIFEST):
+        if wrong := list(_missing(found, name)):
+            faults += wrong
+            continue
+        try:
+            data = _small(folder, name)
+            if name == HEAD:
+                head, own = read_head(data), data
+                continue
+        except (OSError, ValueError) as error:
+            faults.append(Fault("altered", name, f"cannot be read: {error}"))
+            continue
+        read = read_manifest(data)
+        if read.wrong:
+            verdict: Verdict = "cut off" if read.wrong.startswith("cut off") else "altered"
+            faults.append(Fault(verdict, MANIFEST, read.wrong))
+        elif head is not None:
+            wanted = {name: facts.sha256 for name, facts in head.files.items()}
+            faults += _disagreements(read.files, wanted | {HEAD: sha256(own).hexdigest()})
     return head
-
-
-def _read_head(folder: Path, faults: list[Fault]) -> HeadFile | None:
-    if not (folder / HEAD).is_file():
-        faults.append(Fault("incomplete", HEAD, "missing"))
-        return None
-    try:
-        return read_head((folder / HEAD).read_bytes())
-    except ValueError as error:
-        faults.append(Fault("altered", HEAD, f"cannot be read: {error}"))
-        return None
 
 
 def _disagreements(manifest: dict[str, str], wanted: dict[str, str]) -> Iterator[Fault]:
@@ -118,17 +168,20 @@ def _disagreements(manifest: dict[str, str], wanted: dict[str, str]) -> Iterator
             yield Fault("altered", HEAD if name == HEAD else MANIFEST, says)
 
 
-def _file_fault(folder: Path, name: str, facts: Facts) -> Iterator[Fault]:
+def _file_fault(folder: Path, there: dict[str, str], name: str, facts: Facts) -> Iterator[Fault]:
     """A file against its length and hash."""
-    path = folder / name
-    if not path.is_file():
-        yield Fault("incomplete", name, "missing")
+    if wrong := list(_missing(there, name)):
+        yield from wrong
         return
     size, found = 0, sha256()
-    with path.open("rb") as file:
-        while block := file.read(_BLOCK):
-            size += len(block)
-            found.update(block)
+    try:
+        with _opened(folder, name) as file:
+            while block := file.read(_BLOCK):
+                size += len(block)
+                found.update(block)
+    except OSError as error:
+        yield Fault("incomplete", name, f"cannot be read: {error.strerror or error}")
+        return
     if size < facts.bytes:
         yield Fault("cut off", name, f"{size} bytes of {facts.bytes}")
     elif found.hexdigest() != facts.sha256:
@@ -136,14 +189,36 @@ def _file_fault(folder: Path, name: str, facts: Facts) -> Iterator[Fault]:
         yield Fault("altered", name, f"its content does not match its hash{longer}")
 
 
-def _chain_faults(folder: Path, head: HeadFile) -> Iterator[Fault]:
-    """The records of each device against the chain, in the order of their numbers."""
+def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[Fault]:
+    """The records against the chain, device by device; then what follows from them."""
+    sums = Sums()
+    filling = Filling(sums, by_month=head.kind != "export")
+    wrong = False
     for device in sorted({span.device for span in head.spans}):
         spans = [span for span in head.spans if span.device == device]
-        yield from _device_faults(lines_of(folder, head, device), spans)
+        try:
+            for fault in _device_faults(lines_of(folder, head, device), spans, filling):
+                wrong = True
+                yield fault
+        except OSError as error:
+            wrong = True
+            yield Fault("incomplete", device, f"cannot be read: {error.strerror or error}")
+        filling.next_device()
+    if wrong:
+        return
+    proved |= {name for name in head.files if name.endswith(RECORDS)}
+    if head.tables == TABLES:
+        for name, facts in expected(filling, sums, head).items():
+            proved.add(name)
+            if name not in head.files:
+                yield Fault("incomplete", name, "missing")
+            elif head.files[name] != facts:
+                yield Fault("altered", name, "it is not what the records come to")
 
 
-def _device_faults(lines: Iterator[Line], spans: list[Span]) -> Iterator[Fault]:
+def _device_faults(
+    lines: Iterator[Line | str], spans: list[Span], filling: Filling
+) -> Iterator[Fault]:
     where = ""
     for span in spans:
         number, previous = span.after, span.after_hash
@@ -152,46 +227,64 @@ def _device_faults(lines: Iterator[Line], spans: list[Span]) -> Iterator[Fault]:
             if line is None:
                 yield Fault("cut off", where, f"record {number + 1} and all after it are missing")
                 return
-            where = line.where
-            if (line.sequence, line.device) != (number + 1, span.device):
+            where = line if isinstance(line, str) else line.where
+            if isinstance(line, str) or not _is(line, span.device, number + 1):
                 says = f"record {number + 1} of {span.device} should stand here"
                 yield Fault("altered", where, says)
                 return
-            if previous is not None and linked(previous, line.text) != line.hash:
-                yield Fault("altered", where, f"record {line.sequence} does not match its hash")
+            record = line.record
+            if previous is not None and linked(previous, line.text) != record.hash:
+                yield Fault("altered", where, f"record {number + 1} does not match its hash")
                 return
-            number, previous = line.sequence, line.hash
+            try:
+                filling.take(line, read_body(record.body))
+            except ValueError as error:
+                yield Fault("altered", where, f"record {number + 1} cannot be read: {error}")
+                return
+            number, previous = record.sequence, record.hash
         if previous is not None and previous != span.last_hash:
             yield Fault("altered", where or HEAD, f"the chain does not end as {HEAD} says")
             return
     line = next(lines, None)
     if line is not None:
-        yield Fault("altered", line.where, f"record {line.sequence} is one too many")
+        what = "no record" if isinstance(line, str) else f"record {line.record.sequence}"
+        where = line if isinstance(line, str) else line.where
+        yield Fault("altered", where, f"{what} is one too many")
+
+
+def _is(line: Line, device: str, number: int) -> bool:
+    return (line.device, line.record.sequence) == (device, number)
 
 
 def record_files(head: HeadFile, device: str) -> list[str]:
     """The JSON Lines files of a device's records in a copy or a collection."""
     if head.kind == "export":
-        return [name for name in head.files if name == "records.jsonl"]
-    return [name for name in head.files if name.startswith(f"records/device={device}/")]
+        return [name for name in head.files if name == RECORDS]
+    place = f"records/device={device}/"
+    return [n for n in head.files if n.startswith(place) and n.endswith(f"/{RECORDS}")]
 
 
-def lines_of(folder: Path, head: HeadFile, device: str) -> Iterator[Line]:
-    """A device's records in order, whatever files they lie in; a bad line ends its file."""
-    files = [_lines(folder / name, name) for name in record_files(head, device)]
-    return merge(*files, key=lambda line: line.sequence) if len(files) > 1 else chain(*files)
+def lines_of(folder: Path, head: HeadFile, device: str) -> Iterator[Line | str]:
+    """A device's records in order, whatever files they lie in.
+
+    A bad line ends its file; in its place stands where it is. Raises OSError.
+    """
+    files = [_lines(folder, name) for name in record_files(head, device)]
+    return merge(*files, key=_number) if len(files) > 1 else chain(*files)
 
 
-def _lines(path: Path, name: str) -> Iterator[Line]:
-    with path.open("rb") as file:
-        for number, line in enumerate(file, 1):
-            found = _NUMBER.match(line)
-            try:
-                text, record_hash = split_line(line)
-            except ValueError:
-                found = None
+def _number(line: Line | str) -> int:
+    return -1 if isinstance(line, str) else line.record.sequence
+
+
+def _lines(folder: Path, name: str) -> Iterator[Line | str]:
+    with _opened(folder, name) as file:
+        number = 0
+        while line := file.readline(MOST_LINE):
+            number += 1
             where = f"{name}, line {number}"
-            if found is None:
-                yield Line(-1, "", b"", "", f"{where}: no record")
+            try:
+                yield parse_line(line, where)
+            except ValueError:
+                yield where
                 return
-            yield Line(int(found[2]), found[1].decode(), text, record_hash, where)

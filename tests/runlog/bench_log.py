@@ -21,9 +21,9 @@ def fill_fast(opened: Store, count: int, body: dict[str, Any]) -> None:
 
 def put_fast(opened: Store, bodies: Iterable[tuple[str, dict[str, Any]]]) -> None:
     """Pieces with their wall times, in one transaction."""
-    opened._db.execute("BEGIN")
-    opened._db.executemany(TEXT, _linked(opened, bodies))
-    opened._db.execute("COMMIT")
+    opened._writing.execute("BEGIN")
+    opened._writing.executemany(TEXT, _linked(opened, bodies))
+    opened._writing.execute("COMMIT")
 
 
 def _linked(opened: Store, bodies: Iterable[tuple[str, dict[str, Any]]]) -> Iterator[Stored]:

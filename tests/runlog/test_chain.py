@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc.runlog import schema
-from benchcalc.runlog.chain import FIRST, checked, export_line, linked, split_line
+from benchcalc.runlog.chain import FIRST, Stored, checked, export_line, linked, parse_line
 from benchcalc.runlog.database import connect
 from benchcalc.runlog.look import look, sentences
 from benchcalc.runlog.store import Head, Store
@@ -181,10 +181,11 @@ def test_a_hash_known_from_elsewhere_proves_the_last_record_or_accuses_it(tmp_pa
 
 
 def test_a_line_of_an_export_comes_apart_again() -> None:
-    text, mark = '{"device":"a","body":{"lot":"é"}}'.encode(), "ab" * 32
-    line = export_line(text, mark)
-    assert json.loads(line)["hash"] == mark
-    assert split_line(line) == (text, mark)
+    record = Stored(7, 'b"\\', "w", 1, "piece", '{"lot":"é"}', "ab" * 32)
+    text = record.text("0123456789abcdef").encode()
+    line = export_line(text, record.hash)
+    assert json.loads(line)["hash"] == record.hash
+    assert parse_line(line, "here") == ("0123456789abcdef", record, text, "here")
     for bad in (
         b"",
         b"\n",
@@ -193,6 +194,10 @@ def test_a_line_of_an_export_comes_apart_again() -> None:
         line[1:-1],
         line[:40],
         line.replace(b'"hash"', b'"hush"'),
+        line.replace(b"0123456789abcdef", b"../../etc/passwd"),
+        line.replace(b'"w"', b'"\\ud800"'),
+        line.replace(b'"w"', b'"\\u0077"'),
+        line.replace(b'"w"', b'"\xff"'),
     ):
         with pytest.raises(ValueError):
-            split_line(bad)
+            parse_line(bad)

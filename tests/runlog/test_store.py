@@ -40,7 +40,7 @@ def test_records_and_work_are_there_after_reopening(tmp_path: Path) -> None:
 def test_bodies_are_compact_sorted_and_readable(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
         opened.append("piece", {"b": [1, 2], "a": "é"}, WHEN, False, work={"z": 1, "c": None})
-        texts = opened._db.execute("SELECT body FROM records UNION ALL SELECT body FROM work")
+        texts = opened._writing.execute("SELECT body FROM records UNION ALL SELECT body FROM work")
         assert [t for (t,) in texts] == ['{"a":"é","b":[1,2]}', '{"c":null,"z":1}']
 
 
@@ -106,15 +106,15 @@ def test_a_record_is_never_changed(tmp_path: Path, statement: str) -> None:
         put(opened, 2)
         before = list(opened.records())
         with pytest.raises(sqlite3.IntegrityError):
-            opened._db.execute(statement)
+            opened._writing.execute(statement)
         assert list(opened.records()) == before
 
 
 def test_without_recursive_triggers_replace_would_walk_through(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
         put(opened, 1)
-        opened._db.execute("PRAGMA recursive_triggers = OFF")
-        opened._db.execute("REPLACE INTO records VALUES (1, 'b', 'w', 0, 'piece', '{}', 'h')")
+        opened._writing.execute("PRAGMA recursive_triggers = OFF")
+        opened._writing.execute("REPLACE INTO records VALUES (1, 'b', 'w', 0, 'piece', '{}', 'h')")
         assert list(opened.records()) == []  # and the chain would tell
         assert [damage.first for damage in opened.damage] == [1]
 
@@ -128,8 +128,8 @@ def test_the_settings_have_taken(tmp_path: Path) -> None:
             ("foreign_keys", 1),
             ("mmap_size", 0),
         ]:
-            assert opened._db.execute(f"PRAGMA {name}").fetchone() == (wanted,)
-        assert opened._db.isolation_level is None
+            assert opened._writing.execute(f"PRAGMA {name}").fetchone() == (wanted,)
+        assert opened._writing.isolation_level is None
 
 
 def test_a_setting_that_does_not_take_is_told(
@@ -165,7 +165,7 @@ def test_an_older_store_is_brought_up_step_by_step(
     with Store.open(tmp_path, "later") as opened:
         assert opened.set_aside is None
         assert opened.load_work() == {"a": 1}
-        steps = opened._db.execute("SELECT step, boot_id FROM schema_steps").fetchall()
+        steps = opened._writing.execute("SELECT step, boot_id FROM schema_steps").fetchall()
         assert steps == [(1, "b"), (2, "b"), (3, "b"), (4, "later"), (5, "later")]
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.runlog import opening
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.look import look, sentences
 from benchcalc.runlog.marks import read_mark, read_notices
@@ -265,7 +266,10 @@ def page_of(path: Path, text: bytes) -> int:
     return path.read_bytes().index(text) // PAGE
 
 
-def test_damage_met_in_use_stays_where_it_is_and_is_mended_next_time(tmp_path: Path) -> None:
+def test_damage_met_in_use_stays_where_it_is_and_is_mended_next_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(opening, "_SMALL_BYTES", 0)  # as in a file of many records
     path = fill(tmp_path)
     overwrite(page_of(path, b'{"n":20,') * PAGE, b"\xff" * PAGE)(path)
     with Store.open(tmp_path, "b") as opened:

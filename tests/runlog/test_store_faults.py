@@ -64,10 +64,11 @@ def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path) -> None:
 def test_a_database_that_may_only_be_read_is_told_and_kept(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
         opened.append("piece", {"n": 1}, WHEN, False, work={"n": 1})
-        opened._db.execute("PRAGMA query_only = ON")  # SQLITE_READONLY, as a read-only disk gives
+        # SQLITE_READONLY, as a read-only disk gives
+        opened._writing.execute("PRAGMA query_only = ON")
         with pytest.raises(StoreError, match="read-only"):
             opened.append("piece", {"n": 2}, WHEN, False, work={"n": 2})
-        opened._db.execute("PRAGMA query_only = OFF")
+        opened._writing.execute("PRAGMA query_only = OFF")
         assert opened.append("piece", {"n": 3}, WHEN, False) == 2
         assert opened.load_work() == {"n": 1}
 
@@ -75,8 +76,8 @@ def test_a_database_that_may_only_be_read_is_told_and_kept(tmp_path: Path) -> No
 def test_a_full_disk_is_told_and_room_made_helps(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
         opened.append("piece", {"n": 1}, WHEN, False, work={"n": 1})
-        pages = opened._db.execute("PRAGMA page_count").fetchone()[0]
-        opened._db.execute(f"PRAGMA max_page_count = {pages + 1}")
+        pages = opened._writing.execute("PRAGMA page_count").fetchone()[0]
+        opened._writing.execute(f"PRAGMA max_page_count = {pages + 1}")
         big = {"n": 2, "pad": "x" * 40_000}
         with pytest.raises(StoreError, match="the disk is full: make room"):
             opened.append("piece", big, WHEN, False, work={"n": 2})
@@ -85,7 +86,7 @@ def test_a_full_disk_is_told_and_room_made_helps(tmp_path: Path) -> None:
         with pytest.raises(StoreError, match="the disk is full"):
             opened.save_work("panel", big)
         assert (opened.count(), opened.load_work()) == (1, {"n": 1})
-        opened._db.execute("PRAGMA max_page_count = 100000")
+        opened._writing.execute("PRAGMA max_page_count = 100000")
         assert opened.append("piece", big, WHEN, False, work={"n": 2}) == 2
     with Store.open(tmp_path, "b") as again:
         assert [e.body["n"] for e in again.records()] == [1, 2]
@@ -112,13 +113,13 @@ def test_a_write_that_fails_for_real_is_told_and_the_next_one_works(tmp_path: Pa
 def test_a_record_is_not_kept_without_its_work(tmp_path: Path) -> None:
     with Store.open(tmp_path, "b") as opened:
         opened.append("piece", {"n": 1}, WHEN, False, work={"n": 1})
-        opened._db.execute(
+        opened._writing.execute(
             "CREATE TEMP TRIGGER broken BEFORE UPDATE ON work BEGIN SELECT RAISE(ABORT, 'no'); END"
         )
         with pytest.raises(StoreError, match="fault of the program"):
             opened.append("piece", {"n": 2}, WHEN, False, work={"n": 2})
         assert (opened.count(), opened.load_work()) == (1, {"n": 1})
-        opened._db.execute("DROP TRIGGER broken")
+        opened._writing.execute("DROP TRIGGER broken")
         assert opened.append("piece", {"n": 3}, WHEN, False) == 2
 
 

@@ -17,6 +17,7 @@ from benchcalc.panel.state.settings import (
     Settings,
     settings_plain,
 )
+from benchcalc.runlog.records import remark
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.settings_file import SettingsFile
 from tests.panel.driver import Hands
@@ -247,26 +248,43 @@ def test_a_store_in_use_elsewhere_gives_3(tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     with Store.open(tmp_path / "state", "boot") as store:
         store.save_work(PANEL_SLOT, {})
-        for words in (("--window", "800x480"), ("runs",)):
+        for words in (("--window", "800x480"), ("runs", "--remark", "1", "x")):
             done = run(*words)
             assert done.returncode == 3 and done.stdout == ""
             (line,) = done.stderr.splitlines()
             assert "in use by another benchcalc" in line
+        assert run("runs").returncode == 0
 
 
 def test_a_folder_that_cannot_be_written_gives_3(tmp_path: Path) -> None:
-    """For root nothing is read-only until that right is given up. The panel waits for the disk."""
-    before: tuple[str, ...] = ()
+    """What adds to the log says so; what reads it needs no more than to read."""
+    with Store.open(tmp_path / "state", "boot") as store:
+        store.append("remark", remark(1, "holds"), "", False)
+    (tmp_path / "stick").mkdir(mode=0o777)
+    (tmp_path / "stick").chmod(0o777)
+    files = sorted((tmp_path / "state").iterdir())
+    for path in (*files, tmp_path / "state"):
+        path.chmod(0o555 if path.is_dir() else 0o444)
+    before = _before()
+    done = run("runs", "--remark", "1", "x", before=before)
+    assert done.returncode == 3 and done.stdout == ""
+    assert "Records cannot be kept in" in done.stderr and "permission denied" in done.stderr
+    for words in (("runs",), ("verify",), ("springback",), ("export", str(tmp_path / "stick"))):
+        done = run(*words, before=before)
+        assert done.returncode == 0 and done.stderr == "", (words, done)
+    assert sorted((tmp_path / "state").iterdir()) == files
+    (tmp_path / "state").chmod(0o000)
+    done = run("runs", before=before)
+    assert done.returncode == 3 and "cannot be read" in done.stderr
+
+
+def _before() -> tuple[str, ...]:
+    """For root nothing is read-only until that right is given up."""
     if os.geteuid() == 0:
         if shutil.which("setpriv") is None:
             pytest.skip("run by root, and setpriv (util-linux) is not installed")
-        before = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
-    (tmp_path / "state").mkdir(mode=0o555)
-    for words in (("runs",), ("runs", "--remark", "1", "x"), ("export", str(tmp_path))):
-        done = run(*words, before=before)
-        assert done.returncode == 3 and done.stdout == ""
-        (line,) = done.stderr.splitlines()
-        assert "Records cannot be kept in" in line and "permission denied" in line
+        return ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
+    return ()
 
 
 @pytest.mark.parametrize("words", [("sheet", str(DEMO), "--json"), ("sheet", "--help")])

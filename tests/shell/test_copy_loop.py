@@ -216,10 +216,10 @@ def test_a_copy_that_cannot_be_remembered_is_a_copy_all_the_same(
     stick = bench.stick()
     tap_all(bench.loop, ("copy", "start"))
 
-    def refuses(slot: str, body: object) -> None:
-        raise StoreError("The disk is full.")
+    def refuses(head: object) -> None:
+        raise OSError(28, "The disk is full.")
 
-    monkeypatch.setattr(bench.store, "save_work", refuses)
+    monkeypatch.setattr(bench.store, "mark_copied", refuses)
     bench.go(bench.over)
     assert "COPIED" in bench.window.shown[-1] and "The disk is full." in bench.window.shown[-1]
     assert (copies(stick)[0] / MANIFEST).exists()

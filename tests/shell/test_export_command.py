@@ -1,5 +1,6 @@
 """export, verify and collect as commands: what they print, and how they end."""
 
+import random
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from benchcalc.cli import main
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
-from tests.runlog.bench_log import WHEN, bench_log
+from tests.runlog.bench_log import WHEN, bench_log, piece
 from tests.runlog.test_store_damage import overwrite
 
 
@@ -83,22 +84,21 @@ def test_collect(stick: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert "left out, incomplete: MANIFEST: missing" in capsys.readouterr().out
 
 
-def test_a_damaged_store_is_set_aside_and_its_file_exported(
+def test_a_damaged_record_is_left_out_and_all_else_exported(
     stick: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "state" / "records.db"
     at = path.read_bytes().rindex(b'"form":2')
     overwrite(at, b'"form":7')(path)
-    (tmp_path / "state" / "records.suspect").touch()
-    db_before = path.read_bytes()
-    with Store.open(tmp_path / "state", "b") as store:
-        aside = store.set_aside
-    if aside is None:  # an edit that is not at the end is found when it is copied
-        assert main(["export", str(stick)]) == 1
-    else:
-        assert aside.read_bytes() == db_before
-        assert main(["export", str(stick), "--from", str(aside)]) == 1
-    assert "do not match their hash" in capsys.readouterr().out
+    assert main(["verify"]) == 3
+    assert "does not match its hash" in capsys.readouterr().out
+    assert main(["export", str(stick)]) == 3
+    assert "13 records" in (told := capsys.readouterr().out)
+    assert "does not match its hash" in told
+    folder = one_copy(stick)
+    assert main(["verify", str(folder)]) == 0
+    assert '\\"form\\":7' in (folder / "damaged.jsonl").read_text()
+    assert main(["export", str(stick), "--from", str(path)]) == 3
 
 
 @pytest.mark.parametrize(
@@ -126,11 +126,31 @@ def test_bad_usage_is_told_in_a_sentence(
     assert told.out == "" and list(stick.iterdir()) == []
 
 
-def test_a_store_in_use_ends_with_3(stick: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_store_in_use_is_copied_beside_the_panel(
+    stick: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     with Store.open(stick.parent / "state", "b") as store:
-        store.append(PIECE, {}, WHEN, False)
-        assert main(["export", str(stick)]) == 3
-    assert "in use by another benchcalc" in capsys.readouterr().err
+        store.append(PIECE, piece(random.Random(1)), WHEN, False)
+        store.save_work("panel", {"in": "hand"})
+        assert main(["export", str(stick)]) == 0
+        assert "15 records" in capsys.readouterr().out
+        assert store.copied_to() == 15
+
+
+def test_a_tail_that_is_gone_is_no_nothing_new(
+    stick: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = stick.parent / "state" / "records.db"
+    before = path.read_bytes()
+    with Store.open(stick.parent / "state", "b") as store:
+        store.append(PIECE, piece(random.Random(1)), WHEN, False)
+    assert main(["export", str(stick)]) == 0
+    path.write_bytes(before)
+    capsys.readouterr()
+    for words in (["export", str(stick)], ["verify"], ["runs"]):
+        assert main(words) == 3
+        told = capsys.readouterr()
+        assert "Record 15 is missing." in told.out + told.err
 
 
 def test_nothing_stored_yet(

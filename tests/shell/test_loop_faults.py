@@ -118,8 +118,8 @@ def test_a_database_that_may_only_be_read(tmp_path: Path, monkeypatch: pytest.Mo
     with Store.open(tmp_path, "b") as store:
 
         def fails() -> Iterator[None]:
-            store._db.execute("PRAGMA query_only = ON")  # SQLITE_READONLY, as from such a disk
+            store._writing.execute("PRAGMA query_only = ON")  # SQLITE_READONLY, as from such a disk
             yield
-            store._db.execute("PRAGMA query_only = OFF")
+            store._writing.execute("PRAGMA query_only = OFF")
 
         goes_through_a_fault(new_loop(store), fails(), "read-only", monkeypatch)
