@@ -18,6 +18,10 @@ _FILE = r"\d+<((?:\\x[0-9a-f]{2})*)>"
 Doing = Literal["create", "write", "truncate", "sync", "rename", "unlink", "told"]
 
 
+WHOLE = ".new"
+"""A small file that is made new, written in one go, and renamed over the one before."""
+
+
 class Act(NamedTuple):
     """One thing asked of the disk; paths are names inside the session's folder, "" itself."""
 
@@ -64,6 +68,8 @@ def _act(call: str, words: str, result: str, folder: str, log: str) -> Act | Non
     name = _inside(path, folder)
     if name is None:
         return None
+    if call == "write" and name.endswith(WHOLE):
+        return Act("write", name, 0, _data(words))
     if call == "pwrite64":
         return Act("write", name, int(words.rsplit(", ", 1)[1]), _data(words))
     if call == "ftruncate":
