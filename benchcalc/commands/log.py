@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import TypeVar
 
 from benchcalc.runlog.beside import Log
-from benchcalc.runlog.collect import collect, copies_in
-from benchcalc.runlog.export import Enclosed, Exported, Progress, export
+from benchcalc.runlog.copies.collect import collect, copies_in
+from benchcalc.runlog.copies.export import Enclosed, Exported, Progress, export
+from benchcalc.runlog.copies.media import CopyFailed, Disk
+from benchcalc.runlog.copies.verify import Verified, verify
 from benchcalc.runlog.faults import StoreError
 from benchcalc.runlog.look import look, sentences
-from benchcalc.runlog.media import CopyFailed, Disk
 from benchcalc.runlog.reading import Damage
-from benchcalc.runlog.verify import Verified, verify
 from benchcalc.shell.enclosed import enclosed, with_learnt
 from benchcalc.shell.relearn import Relearning
 

@@ -25,8 +25,8 @@ from benchcalc.words.language import say
 if TYPE_CHECKING:
     from collections.abc import Generator
 
-    from benchcalc.runlog.export import Exported, Progress
-    from benchcalc.runlog.media import Media
+    from benchcalc.runlog.copies.export import Exported, Progress
+    from benchcalc.runlog.copies.media import Media
 
 CopyCommand = LookAtLog | StartCopy | CancelCopy
 
@@ -67,8 +67,8 @@ class Copier:
         return ()
 
     def _start(self, command: StartCopy) -> None:
-        from benchcalc.runlog.export import export
-        from benchcalc.runlog.media import Disk
+        from benchcalc.runlog.copies.export import export
+        from benchcalc.runlog.copies.media import Disk
         from benchcalc.shell.enclosed import with_learnt
 
         after = 0 if command.everything else self._store.copied_to()
@@ -83,7 +83,7 @@ class Copier:
 
     def step(self) -> Message | None:
         """One step of the copy that runs; nothing when none does."""
-        from benchcalc.runlog import media
+        from benchcalc.runlog.copies import media
 
         if self._steps is None:
             return None

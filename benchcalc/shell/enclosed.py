@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import benchcalc
 from benchcalc.jobfile.files import asset_path, config_folder
-from benchcalc.runlog.export import Enclosed
+from benchcalc.runlog.copies.export import Enclosed
 from benchcalc.runlog.reading import Records
 from benchcalc.shell import clock
 from benchcalc.shell.memory import load_taught

@@ -12,10 +12,17 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from benchcalc.runlog.chain import Stored
-from benchcalc.runlog.csv_text import BEND_COLUMNS, RUN_COLUMNS, CsvFile, Row, bend_rows, run_row
+from benchcalc.runlog.copies.csv_text import (
+    BEND_COLUMNS,
+    RUN_COLUMNS,
+    CsvFile,
+    Row,
+    bend_rows,
+    run_row,
+)
+from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.records import PIECE, upgraded
 from benchcalc.runlog.store import Store
-from benchcalc.runlog.verify import verify
 from benchcalc.shell.memory import keep_taught, load_taught
 from tests.bench.processes import plain_environment
 from tests.bench.table import Figure, middle, ms

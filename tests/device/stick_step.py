@@ -6,7 +6,7 @@ from pathlib import Path
 
 from benchcalc.panel.state.messages import SticksSeen
 from benchcalc.panel.update import update
-from benchcalc.runlog.verify import verify
+from benchcalc.runlog.copies.verify import verify
 from tests.device.steps import Rehearsal
 
 LABEL, SIZE_KB = "RACK", 65536

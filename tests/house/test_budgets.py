@@ -22,7 +22,6 @@ OVER: dict[str, int] = {
     "benchcalc/panel/screens/shape.py": 362,
     "benchcalc/panel/state/model.py": 404,
     "benchcalc/panel/widgets/grid.py": 380,
-    "benchcalc/runlog/store.py": 399,
     "tests/screens/states.py": 403,
 }
 

@@ -4,9 +4,9 @@ from collections.abc import Generator
 from pathlib import Path
 from typing import TypeVar
 
-from benchcalc.runlog.collect import Collected, Learner, collect, copies_in
-from benchcalc.runlog.export import Enclosed, Exported, Progress, Source, export
-from benchcalc.runlog.media import Disk, Media
+from benchcalc.runlog.copies.collect import Collected, Learner, collect, copies_in
+from benchcalc.runlog.copies.export import Enclosed, Exported, Progress, Source, export
+from benchcalc.runlog.copies.media import Disk, Media
 
 Outcome = TypeVar("Outcome")
 

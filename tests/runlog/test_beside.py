@@ -10,9 +10,9 @@ import pytest
 from benchcalc.runlog import beside
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.chain import Stored
+from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.look import look
 from benchcalc.runlog.store import Store, StoreError
-from benchcalc.runlog.verify import verify
 from tests.runlog.bench_log import bench_log, piece
 from tests.runlog.copying import copied
 from tests.runlog.test_chain import EDITS, first_step

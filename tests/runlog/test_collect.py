@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from benchcalc.runlog.collect import copies_in
+from benchcalc.runlog.copies.collect import copies_in
+from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
-from benchcalc.runlog.verify import verify
 from tests.runlog.bench_log import WHEN, bench_log, piece
 from tests.runlog.copying import collected, copied
 from tests.runlog.test_export import rows_of

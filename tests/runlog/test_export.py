@@ -9,14 +9,14 @@ from pathlib import Path
 import pytest
 
 from benchcalc.runlog.chain import FIRST
-from benchcalc.runlog.csv_text import neutral
-from benchcalc.runlog.export import Enclosed, export
-from benchcalc.runlog.manifest import read_head
+from benchcalc.runlog.copies.csv_text import neutral
+from benchcalc.runlog.copies.export import Enclosed, export
+from benchcalc.runlog.copies.manifest import read_head
+from benchcalc.runlog.copies.media import CopyFailed, Disk
+from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.marks import COPIED_FILE, Mark, keep_mark
-from benchcalc.runlog.media import CopyFailed, Disk
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
-from benchcalc.runlog.verify import verify
 from tests.runlog.bench_log import WHEN, bench_log, old_piece, piece
 from tests.runlog.copying import copied, finished
 

@@ -8,10 +8,10 @@ from typing import BinaryIO, cast
 
 import pytest
 
-from benchcalc.runlog.export import Enclosed
-from benchcalc.runlog.manifest import MANIFEST
-from benchcalc.runlog.media import CopyFailed, Disk
-from benchcalc.runlog.verify import verify
+from benchcalc.runlog.copies.export import Enclosed
+from benchcalc.runlog.copies.manifest import MANIFEST
+from benchcalc.runlog.copies.media import CopyFailed, Disk
+from benchcalc.runlog.copies.verify import verify
 from tests.runlog.bench_log import bench_log
 from tests.runlog.copying import copied
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.runlog.export import Enclosed
-from benchcalc.runlog.report import report_html
-from benchcalc.runlog.tally import MOST_GROUPS, Errors, Tally
+from benchcalc.runlog.copies.export import Enclosed
+from benchcalc.runlog.copies.report import report_html
+from benchcalc.runlog.copies.tally import MOST_GROUPS, Errors, Tally
 from tests.runlog.bench_log import WHEN, bench_log, piece
 from tests.runlog.copying import copied
 
@@ -56,7 +56,7 @@ def test_the_line_is_the_one_the_pulls_were_made_with() -> None:
 
 
 def test_the_least_squares_line_is_exact() -> None:
-    from benchcalc.runlog.tally import Pulls
+    from benchcalc.runlog.copies.tally import Pulls
 
     pulls = Pulls()
     for loaded in (30.0, 60.0, 92.5):

@@ -10,10 +10,10 @@ from typing import BinaryIO
 
 import pytest
 
-from benchcalc.runlog.export import Enclosed
-from benchcalc.runlog.media import CopyFailed, Disk
+from benchcalc.runlog.copies.export import Enclosed
+from benchcalc.runlog.copies.media import CopyFailed, Disk
+from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.store import Store
-from benchcalc.runlog.verify import verify
 from tests.runlog.bench_log import bench_log
 from tests.runlog.copying import copied
 from tests.runlog.images import image, mounted

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.runlog.export import Enclosed
-from benchcalc.runlog.manifest import HEAD, MANIFEST
-from benchcalc.runlog.verify import verify
+from benchcalc.runlog.copies.export import Enclosed
+from benchcalc.runlog.copies.manifest import HEAD, MANIFEST
+from benchcalc.runlog.copies.verify import verify
 from tests.runlog.bench_log import bench_log
 from tests.runlog.copying import collected, copied
 

@@ -12,11 +12,11 @@ import pytest
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, scene_text
-from benchcalc.runlog.manifest import MANIFEST
-from benchcalc.runlog.media import Disk
+from benchcalc.runlog.copies.manifest import MANIFEST
+from benchcalc.runlog.copies.media import Disk
+from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store, StoreError
-from benchcalc.runlog.verify import verify
 from benchcalc.shell.copying import Copier
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.screen import QuitAsked, RawEvent

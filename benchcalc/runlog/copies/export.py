@@ -11,11 +11,11 @@ from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
 from benchcalc.runlog.chain import FIRST, Checked, Head, export_line
-from benchcalc.runlog.manifest import HeadFile, Span, head_of
-from benchcalc.runlog.media import CopyFailed, Media, NewFolder, told
+from benchcalc.runlog.copies.manifest import HeadFile, Span, head_of
+from benchcalc.runlog.copies.media import CopyFailed, Media, NewFolder, told
+from benchcalc.runlog.copies.report import report_html
+from benchcalc.runlog.copies.tables import TABLED, Tables
 from benchcalc.runlog.reading import Damage
-from benchcalc.runlog.report import report_html
-from benchcalc.runlog.tables import TABLED, Tables
 
 RECORDS = "records.jsonl"
 DAMAGED = "damaged.jsonl"

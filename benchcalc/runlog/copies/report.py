@@ -10,8 +10,8 @@ from collections.abc import Iterable, Sequence
 from hashlib import sha256
 from html import escape
 
-from benchcalc.runlog.plots import Bar, bars, spreads, springback_plot
-from benchcalc.runlog.tally import Errors, Fitted, Key, Pulls, Tally
+from benchcalc.runlog.copies.plots import Bar, bars, spreads, springback_plot
+from benchcalc.runlog.copies.tally import Errors, Fitted, Key, Pulls, Tally
 
 MOST_ROWS = 60
 MOST_PLOTS = 12

@@ -9,7 +9,7 @@ from html import escape
 from math import ceil, floor, log10
 from typing import NamedTuple
 
-from benchcalc.runlog.tally import Fitted, Pulls, Spread
+from benchcalc.runlog.copies.tally import Fitted, Pulls, Spread
 
 WIDTH = 720
 _ROW = 26

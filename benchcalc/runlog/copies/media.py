@@ -12,7 +12,14 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
 
-from benchcalc.runlog.manifest import HEAD, MANIFEST, Facts, head_text, is_portable, manifest_text
+from benchcalc.runlog.copies.manifest import (
+    HEAD,
+    MANIFEST,
+    Facts,
+    head_text,
+    is_portable,
+    manifest_text,
+)
 
 _BLOCK = 1 << 20
 _MOST_NAMES = 1000

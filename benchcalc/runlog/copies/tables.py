@@ -4,7 +4,7 @@ from typing import Any, Protocol
 
 from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import Stored
-from benchcalc.runlog.csv_text import (
+from benchcalc.runlog.copies.csv_text import (
     BEND_COLUMNS,
     REMARK_COLUMNS,
     RUN_COLUMNS,
@@ -14,8 +14,8 @@ from benchcalc.runlog.csv_text import (
     remark_row,
     run_row,
 )
+from benchcalc.runlog.copies.tally import Tally
 from benchcalc.runlog.records import PIECE, REMARK, upgraded
-from benchcalc.runlog.tally import Tally
 
 TABLED = (PIECE, REMARK)
 """The kinds of records that have a table."""

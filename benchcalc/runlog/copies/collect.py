@@ -18,13 +18,13 @@ from typing import Any, NamedTuple, Protocol
 
 from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import Line
-from benchcalc.runlog.export import Enclosed, Progress, enclose, when_text
-from benchcalc.runlog.filling import REPORT, Filling
-from benchcalc.runlog.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
-from benchcalc.runlog.media import Media, NewFolder, told
+from benchcalc.runlog.copies.export import Enclosed, Progress, enclose, when_text
+from benchcalc.runlog.copies.filling import REPORT, Filling
+from benchcalc.runlog.copies.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
+from benchcalc.runlog.copies.media import Media, NewFolder, told
+from benchcalc.runlog.copies.report import report_html
+from benchcalc.runlog.copies.verify import RECORDS, lines_of, verify
 from benchcalc.runlog.one_line import one_line
-from benchcalc.runlog.report import report_html
-from benchcalc.runlog.verify import RECORDS, lines_of, verify
 
 _DEPTH = 3
 _LINES_A_STEP = 200

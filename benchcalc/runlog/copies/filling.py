@@ -9,11 +9,11 @@ from hashlib import sha256
 from typing import Any, Protocol
 
 from benchcalc.runlog.chain import Line, export_line
-from benchcalc.runlog.csv_text import BEND_COLUMNS, Row
-from benchcalc.runlog.export import when_text
-from benchcalc.runlog.manifest import Facts, HeadFile
-from benchcalc.runlog.report import report_html
-from benchcalc.runlog.tables import NewText, Tables
+from benchcalc.runlog.copies.csv_text import BEND_COLUMNS, Row
+from benchcalc.runlog.copies.export import when_text
+from benchcalc.runlog.copies.manifest import Facts, HeadFile
+from benchcalc.runlog.copies.report import report_html
+from benchcalc.runlog.copies.tables import NewText, Tables
 
 REPORT = "report.html"
 _MONTH = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])", re.ASCII)

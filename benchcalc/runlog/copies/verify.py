@@ -20,8 +20,8 @@ from typing import BinaryIO, Literal, NamedTuple
 from benchcalc.runlog.body import MOST_BYTES as MOST_LINE
 from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import Line, linked, parse_line
-from benchcalc.runlog.filling import Filling, Sums, expected
-from benchcalc.runlog.manifest import (
+from benchcalc.runlog.copies.filling import Filling, Sums, expected
+from benchcalc.runlog.copies.manifest import (
     HEAD,
     MANIFEST,
     MOST_BYTES,
