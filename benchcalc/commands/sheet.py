@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from benchcalc.runlog.reading import Damage
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
-PICTURE_SIZE = (1400, 1000)
 POINTS_ENDINGS = (".csv", ".tsv", ".txt")
 
 
@@ -170,11 +169,11 @@ def _with_order(worked: Sheet) -> Sheet:
     """Where a pull meets the bender, the order of bending that meets nothing goes along."""
     if not worked.meets_bender:
         return worked
-    from benchcalc.panel.state.messages import FindOrder
-    from benchcalc.shell.order_search import searched
+    from benchcalc.core.clearance.order import best_order
 
-    found = searched(FindOrder(worked.job, worked.springback))
-    told = (("order", ", ".join(map(str, found.order))), ("held", ", ".join(found.held)))
+    found = best_order(worked.job, worked.springback)
+    order, held = (found.job.bending_order, found.held) if found else ((), ())
+    told = (("order", ", ".join(map(str, order))), ("held", ", ".join(held)))
     findings = tuple(
         finding._replace(values=(*finding.values, *told))
         if finding.rule == "clash-bender" and finding.level == "stop"
@@ -201,19 +200,17 @@ def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> Non
 
 
 def _draw(worked: Sheet, path: Path) -> int:
-    from benchcalc.report.sheet_picture import sheet_picture
-    from benchcalc.report.theme import PAPER
+    from benchcalc.report.sheet_svg import PICTURE_SIZE, draw_svg
 
-    scene = sheet_picture(worked, PICTURE_SIZE)
     try:
         if path.suffix == ".svg":
-            from benchcalc.report.svg import svg_text
-
-            path.write_text(svg_text(scene, PAPER), encoding="utf-8")
+            path.write_text(draw_svg(worked), encoding="utf-8")
         else:
+            from benchcalc.report.sheet_picture import sheet_picture
+            from benchcalc.report.theme import PAPER
             from benchcalc.shell.paint import save_png
 
-            save_png(scene, path, PAPER, 2)
+            save_png(sheet_picture(worked, PICTURE_SIZE), path, PAPER, 2)
     except ImportError as error:
         return _say(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
     except OSError as error:

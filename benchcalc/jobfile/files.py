@@ -3,7 +3,6 @@
 import os
 from pathlib import Path
 
-import benchcalc
 from benchcalc.core.job import Bender, Material
 from benchcalc.jobfile.profiles import load_profiles, read_bender, read_material
 from benchcalc.jobfile.shop import Shop
@@ -11,7 +10,7 @@ from benchcalc.jobfile.shop import Shop
 
 def asset_path(name: str) -> Path:
     """A file that comes with the program; in a checkout the assets lie beside the package."""
-    package = Path(benchcalc.__file__).parent
+    package = Path(__file__).resolve().parents[1]
     installed = package / "assets"
     return (installed if installed.is_dir() else package.parent / "assets") / name
 

@@ -1,6 +1,7 @@
 """A job file, strictly: every problem in it at once, or the job."""
 
 from dataclasses import replace
+from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zlib import crc32
@@ -24,7 +25,7 @@ from benchcalc.core.job import (
 from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.problems import BadFile, Report, nearest
+from benchcalc.jobfile.problems import BadJob, Report, nearest
 from benchcalc.jobfile.profiles import INLINE, LENGTH, ROOM, Spelling, read_bender, read_bytes
 from benchcalc.jobfile.run import Items, Manner, read_beside, read_order, read_run
 from benchcalc.jobfile.shop import Shop
@@ -44,27 +45,33 @@ ONE = Span(0, 1, over=True)
 STRESS = Span(0, 10_000, over=True)
 
 
-def load_job(path: Path, shop: Shop) -> Job:
-    """The job in a file. Raises BadFile with every problem in it, sorted by line."""
-    return load_job_text(read_bytes(path), str(path), shop)
+def load_job(path: "str | PathLike[str]", shop: Shop | None = None) -> Job:
+    """The job in a file, with the built-in profiles and materials or those of a ``shop``.
+
+    Raises BadJob, whose ``problems`` are all that is wrong in it, sorted by line.
+    """
+    if shop is None:
+        return load_job_with(Path(path), None)
+    return load_job_text(read_bytes(Path(path), BadJob), str(path), shop)
 
 
 def load_job_with(path: Path, folder: Path | None) -> Job:
     """The job in a file, with the shop of a configuration folder (None: the built-in one).
 
     Builds only those built-in profiles whose key the file holds; a file with a problem is read
-    again with all of them, so that it is told what it may have meant. Raises BadFile.
+    again with all of them, so that it is told what it may have meant. Raises BadJob, and BadFile
+    for a profile of the folder.
     """
-    data = read_bytes(path)
+    data = read_bytes(path, BadJob)
     try:
         return load_job_text(data, str(path), load_shop(folder, named_in=data))
-    except BadFile:
+    except BadJob:
         return load_job_text(data, str(path), load_shop(folder))
 
 
 def load_job_text(data: bytes, name: str, shop: Shop) -> Job:
-    """The job in the bytes of a file called ``name``. Raises BadFile as ``load_job`` does."""
-    report = Report(name)
+    """The job in the bytes of a file called ``name``. Raises BadJob as ``load_job`` does."""
+    report = Report(name, BadJob)
     fields = Fields(read_table(data, report), "", report)
     version = fields.need("benchcalc", values.whole(Span(0, 1e9)))
     if version is not None and version != FORMAT:

@@ -31,6 +31,10 @@ class BadFile(Exception):
         self.problems = problems
 
 
+class BadJob(BadFile):
+    """A job file that was refused."""
+
+
 class Refused(Exception):
     """A value that may not stand where it stands: the limit, and what to do."""
 
@@ -42,8 +46,8 @@ class Refused(Exception):
 class Report:
     """Collects the problems of one file while it is being read."""
 
-    def __init__(self, file: str) -> None:
-        self.file = file
+    def __init__(self, file: str, error: type[BadFile] = BadFile) -> None:
+        self.file, self.error = file, error
         self.problems: list[Problem] = []
 
     def add(self, line: int, what: str, value: str, limit: str, todo: str) -> None:
@@ -52,8 +56,8 @@ class Report:
         self.problems.append(Problem(self.file, line, what or "key", shown, limit, todo))
 
     def refuse(self) -> NoReturn:
-        """Raise BadFile with what was found, sorted by line."""
-        raise BadFile(tuple(sorted(self.problems, key=lambda problem: problem.line)))
+        """Raise the error of this file with what was found, sorted by line."""
+        raise self.error(tuple(sorted(self.problems, key=lambda problem: problem.line)))
 
 
 def one_line(text: str, most: int = MOST_WORDS) -> str:

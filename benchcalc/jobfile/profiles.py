@@ -203,12 +203,12 @@ def _is_key(text: str) -> bool:
     return len(text) <= 40 and text.isascii() and text.replace("-", "").replace(".", "").isalnum()
 
 
-def read_bytes(path: Path) -> bytes:
-    """A file's bytes, one more than the limit at most; raises BadFile when it cannot be read."""
+def read_bytes(path: Path, error: type[BadFile] = BadFile) -> bytes:
+    """A file's bytes, one more than the limit at most; raises ``error`` when it cannot be read."""
     try:
         with path.open("rb") as file:
             return file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
+    except (OSError, ValueError) as fault:
+        why = getattr(fault, "strerror", None) or str(fault)
         todo = "check the name and that the file may be read"
-        raise BadFile((Problem(str(path), 1, "file", "cannot be read", why, todo),)) from error
+        raise error((Problem(str(path), 1, "file", "cannot be read", why, todo),)) from fault

@@ -18,11 +18,11 @@ FORMAT_VERSION = 1
 
 def sheet_json(sheet: Sheet, correction: "Correction | None" = None) -> str:
     """The whole sheet as one JSON object."""
-    plain = sheet_object(sheet, correction)
+    plain = sheet_dict(sheet, correction)
     return json.dumps(plain, ensure_ascii=False, allow_nan=False, indent=1)
 
 
-def sheet_object(sheet: Sheet, correction: "Correction | None" = None) -> dict[str, Any]:
+def sheet_dict(sheet: Sheet, correction: "Correction | None" = None) -> dict[str, Any]:
     """The sheet as plain values, in the fixed order of its keys.
 
     With a correction, what the far end misses now and then, in the job's units, and the degrees of

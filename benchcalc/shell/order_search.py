@@ -6,7 +6,6 @@ import traceback
 
 from benchcalc.core.clearance.order import best_order
 from benchcalc.panel.state.messages import FindOrder, OrderFound
-from benchcalc.panel.state.ordering import held_by_bend
 
 
 class OrderSearch:
@@ -49,5 +48,4 @@ def searched(asked: FindOrder) -> OrderFound:
     proposal = best_order(asked.job, asked.springback)
     if proposal is None:
         return OrderFound(asked.job)
-    order = proposal.job.bending_order
-    return OrderFound(asked.job, order, held_by_bend(order, proposal.job))
+    return OrderFound(asked.job, proposal.job.bending_order, proposal.held)

@@ -27,6 +27,12 @@ class Proposal(NamedTuple):
     turnings: int
     end_for_end: int
 
+    @property
+    def held(self) -> tuple[End, ...]:
+        """The end to hold for each bend, in the order of bending."""
+        segments = self.job.run.segments
+        return tuple(segments[n - 1].held or self.job.held for n in self.job.bending_order)
+
 
 class _Cost(NamedTuple):
     """What an order is chosen by: less to do, fewer layings end for end, fewer changes."""

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.core.job import End, Job
+from benchcalc.core.job import End
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
@@ -60,12 +60,6 @@ def heard(model: Model, found: OrderFound) -> Model:
         return model
     told = replace(sought, done=True, order=found.order, held=found.held)
     return replace(model, order_sought=told)
-
-
-def held_by_bend(order: tuple[int, ...], job: Job) -> tuple[End, ...]:
-    """The end to hold for each bend, in the order of bending."""
-    segments = job.run.segments
-    return tuple(segments[number - 1].held or job.held for number in order)
 
 
 def _taken(model: Model, order: tuple[int, ...], held: tuple[End, ...]) -> Model:
