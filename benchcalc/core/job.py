@@ -94,9 +94,10 @@ class Bender:
     """A bender profile. ``radius_mm`` is the die's centreline radius.
 
     ``grip_mm``, ``free_mm`` and ``between_mm`` are the straights it needs on the held side, on the
-    free side and between two bends; ``re_set_deg`` is where the handle is re-set in a long bend;
+    free side and between two bends; ``re_set_deg`` is where the handle is set back in a long bend;
     ``envelope`` is what a swinging tube could meet; ``trials`` is how many trial bends the finished
-    radius and the lines rest on, 0 when they stand as the profile has them.
+    radius and the lines rest on, 0 when they stand as the profile has them; ``clamp`` is what the
+    profile calls the part that holds the tube, empty where it gives no name.
     """
 
     key: str
@@ -114,6 +115,7 @@ class Bender:
     source: str = ""
     envelope: Envelope = field(default_factory=Envelope)
     trials: int = 0
+    clamp: str = ""
 
 
 @dataclass(frozen=True, slots=True)

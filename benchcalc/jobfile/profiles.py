@@ -18,6 +18,7 @@ INLINE = "inline"
 """The key of a bender that a job describes itself."""
 
 ANY = "any"
+LONGEST_PART = 20
 LENGTH = Span(0, ENDLESS, over=True)
 ROOM = Span(0, ENDLESS)
 BEND = Span(0, 180, over=True)
@@ -44,6 +45,7 @@ def read_bender(fields: Fields, key: str, spelling: Spelling) -> Bender | None:
     lines = _read_lines(fields, bare)
     walls = _read_walls(fields, od, spelling)
     scale = _read_scale(fields, inline)
+    clamp = _read_clamp(fields)
     source = _read_source(fields, needed=not inline)
     envelope = read_envelope(fields, bare)
     fields.close()
@@ -69,6 +71,7 @@ def read_bender(fields: Fields, key: str, spelling: Spelling) -> Bender | None:
         re_set,
         source,
         envelope,
+        clamp=clamp,
     )
 
 
@@ -133,6 +136,23 @@ def _read_scale(fields: Fields, inline: bool) -> Scale:
     zero = table.read("zero", values.angle(inline, Span(-45, 45)), 0.0)
     table.close()
     return Scale(step, zero)
+
+
+def _read_clamp(fields: Fields) -> str:
+    """The bender's own name for what holds the tube: short, for it stands under a picture."""
+    table = fields.table("parts")
+    if table is None:
+        return ""
+    clamp = table.read("clamp", _part, "")
+    table.close()
+    return clamp
+
+
+def _part(written: Scalar) -> str:
+    name = values.text()(written)
+    if len(name) > LONGEST_PART:
+        raise Refused(f"at most {LONGEST_PART} letters", "write a shorter name")
+    return name
 
 
 def _read_source(fields: Fields, needed: bool) -> str:

@@ -213,6 +213,8 @@ def _bender(bender: Bender, units: Units) -> str:
     pairs.append(("scale", _flow((key, _number(deg)) for key, deg in scale)))
     if bender.re_set_deg is not None:
         pairs.append(("re_set", _number(bender.re_set_deg)))
+    if bender.clamp:
+        pairs.append(("parts", _flow([("clamp", _text(bender.clamp))])))
     if bender.source:
         pairs.append(("source", _text(bender.source)))
     if any(bender.envelope.bodies):

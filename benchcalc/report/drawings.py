@@ -76,7 +76,7 @@ def _held_hatch(
 
 
 def hatch(box: Box, step: float = 9.0) -> Iterable[Shape]:
-    """Slanted lines over the side of the tube that the latch holds."""
+    """Slanted lines over the side of the tube that the clamp holds."""
     x = box.x
     while x < box.right:
         end = min(x + box.h * 0.6, box.right)
@@ -222,7 +222,7 @@ def _open_ended(points: tuple[Point, ...], first: bool, last: bool) -> tuple[Poi
 
 
 def turn_ring(box: Box, turn: HandTurn) -> Picture:
-    """The tube seen from the latch: the heel of the last bend, and the way the hands carry it.
+    """The tube seen from the held end: the heel of the last bend, and the way the hands carry it.
 
     The heel lies at the foot of the ring as the bender left it, an open dot; the full dot is where
     it goes.
@@ -264,8 +264,8 @@ def _arrow_head(tip: Point, degrees: float, clockwise: bool, size: float) -> Pol
     )
 
 
-def seat_picture(box: Box, bend: BendLayout) -> Picture:
-    """The tube in the bender: latch, die, the mark on its line, which end is flagged."""
+def seat_picture(box: Box, bend: BendLayout, clamp: str) -> Picture:
+    """The tube in the bender: what holds it, die, the mark on its line, which end is flagged."""
     thick = box.h * 0.17
     top = box.y + box.h * 0.38
     left, right = box.x + box.w * 0.06, box.right - box.w * 0.06
@@ -290,8 +290,8 @@ def seat_picture(box: Box, bend: BendLayout) -> Picture:
     shapes += flag((pole, top), thick)
     size = box.h * 0.16
     below = top + thick + box.h * 0.06
-    latch = Box(left, below, box.w * 0.4, size)
-    shapes.append(Label(latch, say("make.latch"), size, "quiet", "centre"))
+    holds = Box(left, below, box.w * 0.4, size)
+    shapes.append(Label(holds, clamp, size, "quiet", "centre"))
     if bend.mark is not None:
         text = say("make.line", line=bend.mark.line.name)
         shapes.append(

@@ -18,7 +18,7 @@ def level_word(level: str) -> str:
 
 
 def held_says(end: End) -> str:
-    """Which end the latch holds."""
+    """Which end the bender holds."""
     return say(f"held.{end}")
 
 

@@ -56,8 +56,8 @@ def _marked_tube(box: Box, sheet: Sheet) -> Picture:
     held = ", ".join(sorted({held_says(bend.held) for bend in layout.bends}))
     legs = "" if sheet.job.measured == "centre" else f" measured {sheet.job.measured}"
     says = (
-        f"Every mark from the flagged end; {held}; turns seen from the latch. Sizes over the tube, "
-        f"legs as given{legs}."
+        f"Every mark from the flagged end; {held}; turns seen from the held end. "
+        f"Sizes over the tube, legs as given{legs}."
     )
     shapes.append(Label(Box(box.x, top + thick + 12, box.w, line * 1.2), says, line, "quiet"))
     return Picture(box, tuple(shapes))

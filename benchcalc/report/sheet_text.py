@@ -91,7 +91,7 @@ def _bend(sheet: Sheet, bend: BendLayout) -> Iterator[str]:
         "any way round; draw a line along the heel" if first else turn_says(turn)
     )
     if not first:
-        yield "            seen from the latch along the tube"
+        yield "            seen from the held end along the tube"
     reading = scale_text(pull.bend_to_deg, scale)
     yield (
         f"   pull to  {angle_figure(pull.bend_to_deg):>11}°   scale {reading}"
@@ -104,7 +104,7 @@ def _bend(sheet: Sheet, bend: BendLayout) -> Iterator[str]:
         yield "            then let go, measure, and pull on as needed"
     re_set = sheet.job.bender.re_set_deg
     if re_set is not None and pull.bend_to_deg > re_set:
-        yield f"   at {angle_text(re_set)} re-set the handle and go on"
+        yield f"   at {angle_text(re_set)} set the handle back and go on"
 
 
 def _as_you_go(sheet: Sheet, bend: BendLayout) -> str:

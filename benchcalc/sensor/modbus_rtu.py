@@ -1,7 +1,7 @@
 """Modbus RTU: asking one instrument for one or two registers, and reading its answer.
 
 Frame: unit, function, byte count, data, CRC-16 (polynomial A001 reflected, start FFFF, low byte
-first). Source: Modbus over serial line V1.02, as quoted in the tests' published frames.
+first). Source: Modbus over serial line V1.02, from memory; pymodbus agrees in the tests.
 """
 
 import math

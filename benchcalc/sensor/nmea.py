@@ -1,7 +1,7 @@
 """NMEA 0183, sentence XDR: angular displacement (type A, unit D) of one transducer of several.
 
 Sentence: ``$ttXDR,type,value,unit,name,...*hh`` CR LF; hh is the exclusive or of the characters
-between ``$`` and ``*``. Source: NMEA 0183 as seen in published sentences (see the tests).
+between ``$`` and ``*``. Source: NMEA 0183, from memory; pynmea2 agrees in the tests.
 """
 
 from collections.abc import Iterator

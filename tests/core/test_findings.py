@@ -207,9 +207,12 @@ def test_the_materials_own_wall_range_comes_before_any() -> None:
     assert wall_range(of.bender, "copper") == (0.5, 2.0)
 
 
-def test_a_die_that_says_nothing_of_this_material_is_a_caution() -> None:
-    for walls in ((), (WallRange("copper", 0.5, 2.0),)):
-        assert rules(with_bender(job(SQUARE), walls=walls)) == [("caution", "wall-die", None)]
+@pytest.mark.parametrize(
+    ("walls", "level"), [((), "note"), ((WallRange("copper", 0.5, 2.0),), "caution")]
+)
+def test_a_die_that_says_nothing_of_this_material(walls: tuple[WallRange, ...], level: str) -> None:
+    """One that names other materials has left this one out; one that names none is a note."""
+    assert rules(with_bender(job(SQUARE), walls=walls)) == [(level, "wall-die", None)]
 
 
 @pytest.mark.parametrize(("beside_mm", "found"), [(-HAIR, True), (0.0, False), (HAIR, False)])

@@ -70,7 +70,7 @@ def test_a_radius_under_two_diameters(radius_mm: float, said: bool) -> None:
     ],
 )
 def test_hardness(hardness: Hardness | None, level: str | None) -> None:
-    """ASTM A269, from memory: 90 HRB or 200 HV at most. Scales are not converted."""
+    """ASTM A269, not read, from memory: 90 HRB or 200 HV at most. Scales are not converted."""
     of = with_parts(tube={"hardness": hardness}, material={"hardness_max": LIMITS})
     assert levels(of, "hardness") == ([level] if level else [])
     assert levels(with_parts(of, material={"hardness_max": ()}), "hardness") == []
@@ -86,7 +86,7 @@ STANDARD = [
 
 @pytest.mark.parametrize(("od_mm", "wall_mm", "said"), STANDARD)
 def test_smaller_than_the_standard_covers(od_mm: float, wall_mm: float, said: bool) -> None:
-    """ASTM A269 1.3: no mechanical rules under 3.2 mm bore or 0.38 mm wall; 1/8 x 0.028 in is."""
+    """ASTM A269 1.3, read: no mechanical rules under 3.2 mm bore or 0.38 mm wall."""
     tube = {"od_mm": od_mm, "wall_mm": wall_mm, "material": "316"}
     assert levels(with_parts(tube=tube), "standard-range") == (["note"] if said else [])
     assert levels(with_parts(tube={**tube, "material": "copper"}), "standard-range") == []

@@ -24,8 +24,8 @@ def faults(points: list[tuple[float, float, float]]) -> list[tuple[int, str]]:
     return [(fault.at, fault.value) for fault in bad.value.faults]
 
 
-def test_four_points_of_a_forum_question() -> None:
-    """A maths forum, 2018, quoted in a secondary text; legs, bends and turn derived."""
+def test_four_points() -> None:
+    """Points asked about in public in 2018, from memory; legs, bends and turn derived."""
     points = [(float(r["x"]), float(r["y"]), float(r["z"])) for r in vector_rows("four_points.csv")]
     found = rows_from_points(points)
     first, second = found.run.segments

@@ -58,7 +58,7 @@ def offset_of(angle_deg: float, travel_mm: float) -> tuple[float, float]:
 
 @pytest.mark.parametrize("row", rows("offsets_published.csv"))
 def test_published_multipliers_of_an_offset(row: dict[str, str]) -> None:
-    """Modern Plumbing (2010) p. 94, and trade tables as quoted in a secondary text."""
+    """Modern Plumbing (2010) p. 94, read; the other rows are common practice."""
     height, advance = offset_of(float(row["angle_deg"]), 1000.0)
     traced = {"travel": 1000.0 / height, "run": advance / height, "tangent": height / advance}
     half = last_digit(row["printed"]) / 2
@@ -93,7 +93,7 @@ def rolled(travel_in: float) -> tuple[float, float]:
 
 
 def test_rolling_offset_of_the_class_example() -> None:
-    """A steamfitters' class example, quoted in a secondary text; its travel is rounded early."""
+    """A steamfitters' class example, from memory; its travel is rounded early."""
     v = values("class_example_rolling_offset.txt")
     exact = v["true_offset_printed"] * sqrt(2)
     assert exact == pytest.approx(v["travel_exact_derived"], abs=5e-6)
@@ -104,8 +104,8 @@ def test_rolling_offset_of_the_class_example() -> None:
     assert abs(early - v["true_offset_printed"]) > 1 / 32, "the rounded travel misses by that"
 
 
-def test_four_points_of_a_forum_question() -> None:
-    """A maths forum, 2018, quoted in a secondary text; legs derived. Compared by distances."""
+def test_four_points() -> None:
+    """Points asked about in public in 2018, from memory; legs derived. Compared by distances."""
     wanted = [(float(r["x"]), float(r["y"]), float(r["z"])) for r in rows("four_points.csv")]
     bender = Bender("tiny", 0.5, 1.0, 180.0, (START,))
     run = Run((Segment(6.794, 90.0), Segment(3.625882, 90.0, 180.0)), 3.368)

@@ -46,7 +46,7 @@ def drawn(*items: Segment | Shape, last_mm: float = 150.0) -> Path:
 
 @pytest.mark.parametrize("row", rows("offsets_published.csv"))
 def test_published_multipliers(row: dict[str, str]) -> None:
-    """Modern Plumbing (2010) p. 94, and trade tables as quoted in a secondary text."""
+    """Modern Plumbing (2010) p. 94, read; the other rows are common practice."""
     angle = float(row["angle_deg"])
     shape = Offset(200.0, 1000.0, angle)
     found = {
@@ -68,7 +68,7 @@ def test_travel_and_shrink(row: dict[str, str]) -> None:
 
 
 def test_the_class_example_of_a_rolling_offset_but_for_its_rounding() -> None:
-    """A steamfitters' class example, quoted in a secondary text; its travel is rounded early."""
+    """A steamfitters' class example, from memory; its travel is rounded early."""
     v = values("class_example_rolling_offset.txt")
     plain = RollingOffset(20.0, v["rise"], v["roll"], 45.0).offset
     assert plain.height_mm == pytest.approx(v["true_offset_printed"], abs=5e-12)

@@ -161,11 +161,11 @@ def leg_off(angle: float, x: float, y: float, low_mm: float, high_mm: float) -> 
     return hypot(ahead - nearest, y * cos(angle) - x * sin(angle))
 
 
-def test_the_die_and_the_latch_are_meant_to_be_touched() -> None:
+def test_the_die_and_the_clamp_are_meant_to_be_touched() -> None:
     """Along the straight in the bender nothing is told; a flange wider than the die radius is."""
     die = Capsule("die", (0, RADIUS_MM, -8), (0, RADIUS_MM, 8), RADIUS_MM + HALF_OD)
-    latch = Box("latch", (-20, -8, -8), (-2, 8, 8))
-    assert met(among(die, latch, of=job(Segment(100, 90)))) == []
+    clamp = Box("clamp", (-20, -8, -8), (-2, 8, 8))
+    assert met(among(die, clamp, of=job(Segment(100, 90)))) == []
     wide = Capsule("die", (0, RADIUS_MM, -8), (0, RADIUS_MM, 8), 2 * RADIUS_MM)
     assert {one.body for one in met(among(wide, of=job(Segment(100, 90))))} == {"die"}
 
@@ -173,7 +173,7 @@ def test_the_die_and_the_latch_are_meant_to_be_touched() -> None:
 def test_what_is_bent_already_is_looked_at_close_to_the_die() -> None:
     """An offset whose first bend lies 10 mm from the second: it leans away from the die."""
     near = job(Segment(100, 45), Segment(10 + 2 * RADIUS_MM * 0.4142136, 45, 180))
-    block = Box("latch", (-40, -30, -10), (-12, -6, 10))
+    block = Box("clamp", (-40, -30, -10), (-12, -6, 10))
     found = met(among(block, of=near))
     assert [(one.bend, one.swings) for one in found] == [(2, False)]
 

@@ -26,7 +26,7 @@ STAINLESS = Material("316", (1400.0,), (0.44,), 193000.0, 0.35, wall_under=0.15)
 
 
 def test_the_worked_bend() -> None:
-    """ASME B31.3-2016 304.2.1 eqs 3c-3e, a worked bend quoted in a secondary text."""
+    """ASME B31.3-2016 304.2.1 eqs 3c-3e, read; a worked bend, from memory."""
     v = values("worked_pressure_bend.txt")
     asked = Pressure(v["design"], v["allowable"])
     inside = bend_factor("inside", v["od"], v["radius"])
@@ -40,7 +40,7 @@ def test_the_worked_bend() -> None:
 
 
 def test_y_is_the_codes() -> None:
-    """ASME B31.3-2016 Table 304.1.1: 0.4 for austenitic metal up to 482 degrees Celsius."""
+    """ASME B31.3-2016 Table 304.1.1, read: 0.4 for austenitic metal up to 482 degrees Celsius."""
     assert Y_DUCTILE == 0.4
 
 
@@ -61,11 +61,11 @@ def test_the_required_wall_carries_the_pressure_and_no_more(
 
 
 def test_the_weld_does_not_count_in_the_share_of_stress() -> None:
-    """ASME B31.3-2016 304.1.2 compares P/(S E); W is no part of it."""
+    """ASME B31.3-2016 304.1.2, from memory, compares P/(S E); W is no part of it."""
     assert pressure_share(Pressure(10.0, 100.0, 0.8, 0.5)) == pytest.approx(0.125)
 
 
-# ASME B31.3-2016 304.1.2: t >= D/6, or P/(S E) over 0.385.
+# ASME B31.3-2016 304.1.2, from memory: t >= D/6, or P/(S E) over 0.385.
 @pytest.mark.parametrize(
     ("need_mm", "design_mpa", "thick"),
     [
@@ -142,7 +142,7 @@ def test_eight_percent_out_of_round(spread_mm: float, holds: bool) -> None:
 
 @pytest.mark.parametrize(("least_mm", "fits"), [(7.5 - HAIR, False), (7.5, True), (7.5001, True)])
 def test_small_diameter_of_a_flattened_bend(least_mm: float, fits: bool) -> None:
-    """FAA-H-8083-30, quoted in a secondary text: not under 75 % of the OD."""
+    """FAA-H-8083-30, read in a page copy: not under 75 % of the OD."""
     assert out_of_round(11.0, least_mm, 10.0).fits_aircraft_lines == fits
 
 

@@ -6,7 +6,7 @@ from benchcalc.core.job import SlipOn
 from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.making import bend_in_hand, reading_to_pull_to
-from benchcalc.panel.state.model import Making, Pulled
+from benchcalc.panel.state.model import Draft, Making, Pulled
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,
@@ -233,11 +233,29 @@ def test_a_held_far_end_is_said_and_laid_end_for_end() -> None:
     assert "flagged end free" in hands.tap("next").text
 
 
-def test_the_handle_is_re_set_in_a_long_bend_only() -> None:
-    hands = ready_to_make().tap("next", "next", "next", "next")
-    assert "At 90° re-set the handle and go on." in hands.text
+def own_bender(re_set_deg: float | None = None, clamp: str = "") -> Draft:
+    """The demo on a bender whose profile says a little more than the built-in ones do."""
+    draft = demo_draft()
+    assert draft.bender is not None
+    return replace(draft, bender=replace(draft.bender, re_set_deg=re_set_deg, clamp=clamp))
+
+
+def test_the_handle_is_set_back_in_a_long_bend_only() -> None:
+    hands = with_draft(own_bender(re_set_deg=90.0), slip_on=SlipOn()).tap("make")
+    while step(hands) != "pull":
+        hands.tap("next")
+    assert "At 90° set the handle back and go on." in hands.text
     hands.tap("next", *typed("90", "next"), "next", "next")
-    assert step(hands) == "pull" and "re-set" not in hands.text
+    assert step(hands) == "pull" and "handle back" not in hands.text
+
+
+@pytest.mark.parametrize(("named", "shown"), [("", "clamp"), ("latch", "latch")])
+def test_what_holds_the_tube_is_called_as_the_profile_calls_it(named: str, shown: str) -> None:
+    hands = with_draft(own_bender(clamp=named), slip_on=SlipOn()).tap("make")
+    while step(hands) != "seat":
+        hands.tap("next")
+    assert f"Close the {shown}, bring the handle up" in hands.text
+    assert f"\n{shown}\n" in hands.text, "under the picture"
 
 
 def test_a_pull_is_told_and_kept_to_a_tenth() -> None:

@@ -62,7 +62,7 @@ class SimulatedBender:
         self._move(rotation, self.places[at].copy(), np.array([line_mm, 0.0, 0.0]))
 
     def lay_end_for_end(self) -> None:
-        """The other end into the latch; what curves towards +y goes on doing so."""
+        """The other end into the clamp; what curves towards +y goes on doing so."""
         half_about_y = np.diag([-1.0, 1.0, -1.0])
         self._move(half_about_y, np.zeros(3), np.zeros(3))
         self.clamped_axes = half_about_y @ self.clamped_axes

@@ -22,11 +22,13 @@ class Sample:
     noise: tuple[bytes, ...]
 
 
-# Sentences published by makers and on forums, as collected in the project's check values.
-PITCH_YAW = b"$GPXDR,A,0.071,D,PITCH,A,228.132,D,YAW*5E\r\n"
-COMPASS = b"$HCXDR,A,171,D,PITCH,A,-37,D,ROLL,G,367,,MAGX,G,2420,,MAGY,G,-8984,,MAGZ*41\r\n"
-MIXED = b"$YXXDR,A,-64.437,M,N,A,054.454,D,E,C,17.09,C,T-N1052*46\r\n"
-NO_ANGLE = b"$WIXDR,C,022.0,C,,*52\r\n"
+# Sentences of our own in the form of NMEA 0183 XDR; pynmea2 reads them and checks their sums too.
+PITCH_YAW = b"$IIXDR,A,1.062,D,PITCH,A,141.308,D,YAW*4D\r\n"
+THREE = b"$IIXDR,A,58,D,PITCH,A,-23,D,ROLL,G,411,,FIELD*05\r\n"
+MIXED = b"$IIXDR,A,-31.25,M,N,A,047.625,D,E,C,21.5,C,AIR*24\r\n"
+NO_ANGLE = b"$IIXDR,C,019.5,C,,*41\r\n"
+# The sentence that texts about NMEA 0183 give as their example, from memory.
+GGA = b"$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47\r\n"
 
 _LOOSE = (
     b"\x00\xff\x80",
@@ -34,7 +36,7 @@ _LOOSE = (
     b"$",
     b"$GPX",
     b"\r\n",
-    b"*5E",
+    b"*4D",
     b"\x01\x03",
     b"X",
     b"\x7e" * 40,
@@ -42,14 +44,14 @@ _LOOSE = (
 _LINES = tuple(noise + b"\r\n" for noise in _LOOSE)
 
 SAMPLES = (
-    Sample("pitch", NmeaXdr(name="PITCH"), (PITCH_YAW, COMPASS), (0.071, 171.0), _LOOSE),
-    Sample("second place", NmeaXdr(place=2), (PITCH_YAW, COMPASS), (228.132, -37.0), _LOOSE),
-    Sample("by its name", NmeaXdr(name="E"), (MIXED, MIXED), (54.454, 54.454), _LOOSE),
-    # Lines seen in the field; the second one is sent when asked.
-    Sample("X=", AsciiLine(b"X="), (b"X=+00.430\r\n", b"X=-12.5\r\n"), (0.43, -12.5), _LOOSE),
+    Sample("pitch", NmeaXdr(name="PITCH"), (PITCH_YAW, THREE), (1.062, 58.0), _LOOSE),
+    Sample("second place", NmeaXdr(place=2), (PITCH_YAW, THREE), (141.308, -23.0), _LOOSE),
+    Sample("by its name", NmeaXdr(name="E"), (MIXED, MIXED), (47.625, 47.625), _LOOSE),
+    # Lines of our own; the second one is sent when asked.
+    Sample("X=", AsciiLine(b"X="), (b"X=+7.25\r\n", b"X=-12.5\r\n"), (7.25, -12.5), _LOOSE),
     Sample(
-        "comma", AsciiLine(decimal=b",", poll=b"?\r"), (b"359,99\r\n", b"+0,01\r\n"),
-        (359.99, 0.01), _LINES,
+        "comma", AsciiLine(decimal=b",", poll=b"?\r"), (b"312,48\r\n", b"+0,01\r\n"),
+        (312.48, 0.01), _LINES,
     ),
     Sample(
         "one register", ModbusRtu(scale=0.1),

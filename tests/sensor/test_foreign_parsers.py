@@ -16,14 +16,17 @@ from pymodbus.pdu.register_message import (
 from benchcalc.sensor.events import Reading
 from benchcalc.sensor.modbus_rtu import ModbusRtu, crc16, read_request
 from benchcalc.sensor.nmea import NmeaXdr, checksum
-from tests.sensor.samples import COMPASS, MIXED, PITCH_YAW, angles, read_all
+from tests.sensor.samples import GGA, MIXED, NO_ANGLE, PITCH_YAW, THREE, angles, read_all
 
 TIMES = 3000
 
 
-def test_published_sentences_read_alike() -> None:
-    for sentence in (PITCH_YAW, COMPASS, MIXED):
+def test_sentences_read_alike() -> None:
+    for sentence in (GGA, PITCH_YAW, THREE, MIXED, NO_ANGLE):
         theirs = pynmea2.parse(sentence.decode().strip(), check=True)
+        if sentence == GGA:
+            assert angles(read_all(NmeaXdr(), sentence)) == ()
+            continue
         for place in range(theirs.num_transducers):
             group = theirs.get_transducer(place)
             ours = read_all(NmeaXdr(place=place + 1), sentence)

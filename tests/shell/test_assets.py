@@ -23,14 +23,31 @@ PROFILE = """\
 
 
 def test_every_profile_says_where_it_comes_from() -> None:
-    assert len(SHOP.benders) == 11 and len(SHOP.materials) == 11
+    assert len(SHOP.materials) == 11
     assert all(one.source for one in SHOP.benders)
     assert all(one.source for one in SHOP.materials)
     for material in SHOP.materials:
         for word in ("k, n", "elongation", "e:"):
             assert word in material.source or "those of 304" in material.source
+
+
+METRIC = (3, 4, 5, 6, 8, 10, 12, 14, 15, 16, 18)
+INCH = ("1/8", "3/16", "1/4", "5/16", "3/8", "1/2", "5/8", "3/4")
+
+
+def test_every_common_size_has_a_profile_and_its_key() -> None:
+    inches = [f"bench-{size.replace('/', '-')}in" for size in INCH]
+    assert [b.key for b in SHOP.benders] == [*inches, *(f"bench-{od}mm" for od in METRIC)]
+    assert all(SHOP.bender(f"bench-{od}mm").od_mm == od for od in METRIC)  # type: ignore[union-attr]
+
+
+def test_no_profile_claims_what_has_no_source() -> None:
+    """Its radius has a source or a rule; what one range of benders would publish is not there."""
     for bender in SHOP.benders:
-        assert "typical" in bender.source
+        assert "measure yours" in bender.source and "as they are stamped on yours" in bender.source
+        assert not bender.walls and bender.re_set_deg is None and not any(bender.envelope.bodies)
+        if "from memory" not in bender.source:
+            assert isclose(bender.radius_mm, 2.5 * bender.od_mm), bender.key
 
 
 # FAA-H-8083-30, standard bend radius to the tube's centreline in inches, from memory.
@@ -60,7 +77,7 @@ def test_lines_lie_at_their_corner() -> None:
             assert isclose(line.offset_mm, corner_mm, abs_tol=0.002)
 
 
-# Callister 2005 p. 199 and the common handbook table (first pairs); Kalpakjian, from memory.
+# Callister 2005 p. 199 (first pairs) and Kalpakjian (second ones), both from memory.
 @pytest.mark.parametrize(
     ("key", "k_mpa", "n"),
     [

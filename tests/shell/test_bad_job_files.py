@@ -172,6 +172,9 @@ BAD = [
     ("own wall material", BENDER, OWN % ", walls: {305: [1, 2]}", 6, "a material or any"),
     ("own scale", BENDER, OWN % ", scale: {step: 0}", 6, "over 0 to 15 deg"),
     ("own re-set", BENDER, OWN % ", re_set: 200", 6, "under max_angle, 190 deg"),
+    ("own parts", BENDER, OWN % ", parts: {latch: x}", 6, "clamp"),
+    ("own part", BENDER, OWN % f", parts: {{clamp: {'x' * 21}}}", 6, "at most 20 letters"),
+    ("own part, empty", BENDER, OWN % ", parts: {clamp: ''}", 6, "some text"),
     ("own envelope", BENDER, OWN % ", envelope: {}", 6, "at least one body"),
 ]
 

@@ -17,7 +17,7 @@ from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile, SerialLine, Settings
 from benchcalc.shell.port import Port, PortNews
 from benchcalc.shell.watch import SensorWatch
-from tests.sensor.samples import COMPASS, MIXED, PITCH_YAW
+from tests.sensor.samples import MIXED, PITCH_YAW, THREE
 from tests.shell.terminals import wait_for
 
 pytestmark = pytest.mark.skipif(
@@ -46,15 +46,15 @@ def readings(watch: SensorWatch) -> list[Reading]:
 
 
 SENT: list[tuple[Settings, bytes, float]] = [
-    (NmeaXdr(name="PITCH"), PITCH_YAW, 0.071),
-    (NmeaXdr(name="ROLL"), COMPASS, -37.0),
-    (NmeaXdr(place=2), MIXED, 54.454),
-    (AsciiLine(b"X="), b"X=+00.430\r\n", 0.43),
+    (NmeaXdr(name="PITCH"), PITCH_YAW, 1.062),
+    (NmeaXdr(name="ROLL"), THREE, -23.0),
+    (NmeaXdr(place=2), MIXED, 47.625),
+    (AsciiLine(b"X="), b"X=+7.25\r\n", 7.25),
 ]
 
 
 @pytest.mark.parametrize(("settings", "frame", "angle_deg"), SENT)
-def test_published_frames_through_a_foreign_line(
+def test_frames_through_a_foreign_line(
     pair: tuple[Path, Path], settings: Settings, frame: bytes, angle_deg: float
 ) -> None:
     instrument, bench = pair

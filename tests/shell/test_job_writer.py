@@ -90,6 +90,7 @@ def own_benders(draw: st.DrawFn) -> Bender:
         draw(ROOMS), draw(ROOMS), draw(ROOMS),
         Scale(draw(numbers(0.001, 15)), draw(numbers(-45, -0.001))),
         draw(st.one_of(st.none(), numbers(0.001, most_deg * 0.99))), draw(words(0)),
+        clamp=draw(st.sampled_from(["", "latch", "Klemme", "no"])),
     )  # fmt: skip
     return replace(bender, key=inline_key(bender))
 

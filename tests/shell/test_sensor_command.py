@@ -116,20 +116,20 @@ def test_a_recording_that_is_none(config: Path, capsys: Printed) -> None:
     }
     for text, line in bad.items():
         path.write_text(text)
-        assert main(["sensor", "--profile", "lines-x", "--replay", str(path)]) == 2
+        assert main(["sensor", "--profile", "lines-prefix", "--replay", str(path)]) == 2
         assert f"r.jsonl:{line}: no line of a recording" in capsys.readouterr().err
-    assert main(["sensor", "--profile", "lines-x", "--replay", str(config / "none")]) == 3
+    assert main(["sensor", "--profile", "lines-prefix", "--replay", str(config / "none")]) == 3
     assert "none: No such file" in capsys.readouterr().err
 
 
 def test_what_is_refused_is_printed_beside(config: Path, capsys: Printed) -> None:
     path = config / "r.jsonl"
-    rows = [HEAD, {"at_s": 1.0, "hex": b"X=12,5\r\nX=+01.500\r\n".hex()}]
+    rows = [HEAD, {"at_s": 1.0, "hex": b"angle 12,5\r\nangle +01.500\r\n".hex()}]
     path.write_text("".join(json.dumps(row) + "\n" for row in rows))
-    assert main(["sensor", "--profile", "lines-x", "--replay", str(path)]) == 0
+    assert main(["sensor", "--profile", "lines-prefix", "--replay", str(path)]) == 0
     said = capsys.readouterr()
     assert said.out == "     1.000 s     +1.500 deg\n"
-    assert "no number after the prefix: X=12,5" in said.err
+    assert "no number after the prefix: angle 12,5" in said.err
     assert "1 readings, 1 frames refused" in said.err
 
 

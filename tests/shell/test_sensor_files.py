@@ -41,7 +41,7 @@ mine:
 def test_the_built_in_profiles_speak_every_protocol_and_say_where_they_come_from() -> None:
     profiles = load_sensors(None)
     assert {type(profile.speaks) for profile in profiles} == {NmeaXdr, AsciiLine, ModbusRtu}
-    assert all("typical" in profile.source for profile in profiles)
+    assert all("measure yours" in profile.source for profile in profiles)
     assert {profile.rides for profile in profiles} == {"arm", "tube"}
 
 
@@ -66,10 +66,10 @@ m:
 
 
 def test_an_own_profile_replaces_a_built_in_one(tmp_path: Path) -> None:
-    (tmp_path / "sensors.yaml").write_text(OWN.replace("mine:", "lines-x:"))
+    (tmp_path / "sensors.yaml").write_text(OWN.replace("mine:", "lines-prefix:"))
     own, built_in = load_sensors(tmp_path), load_sensors(None)
     assert len(own) == len(built_in)
-    assert next(p for p in own if p.key == "lines-x").rides == "arm"
+    assert next(p for p in own if p.key == "lines-prefix").rides == "arm"
 
 
 @pytest.mark.parametrize(

@@ -55,7 +55,8 @@ def _die(job: Job) -> Iterator[Finding]:
         yield Finding(level, "od-die", None, (("od_mm", tube.od_mm), ("die_mm", bender.od_mm)))
     walls = wall_range(bender, tube.material)
     if walls is None:
-        yield Finding("caution", "wall-die", None, (("wall_mm", tube.wall_mm),))
+        unsaid: Level = "caution" if bender.walls else "note"
+        yield Finding(unsaid, "wall-die", None, (("wall_mm", tube.wall_mm),))
     elif not walls[0] - SAME_MM <= tube.wall_mm <= walls[1] + SAME_MM:
         sizes = (("wall_mm", tube.wall_mm), ("least_mm", walls[0]), ("most_mm", walls[1]))
         yield Finding("stop", "wall-die", None, (*sizes, ("material", tube.material)))

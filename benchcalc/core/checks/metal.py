@@ -23,11 +23,11 @@ LEAST_RATIO = 2.0
 """Die radius by OD under which hand bending kinks or flattens. Common practice, no source."""
 
 STAINLESS = ("304", "304L", "316", "316L")
-"""The materials whose limits here are those of ASTM A269."""
+"""The materials whose limits here are those of ASTM A269, not read, from memory."""
 
 LEAST_BORE_MM = 3.2
 LEAST_WALL_MM = 0.38
-"""Under these the mechanical rules of ASTM A269 do not apply. Source: ASTM A269 1.3."""
+"""Under these the mechanical rules of ASTM A269 do not apply. Source: ASTM A269 1.3, read."""
 
 
 def metal_findings(job: Job) -> Iterator[Finding]:

@@ -12,10 +12,10 @@ PLACES: tuple[Place, ...] = ("outside", "straight", "inside")
 """Round the bend; its sides are as thick as the straights and need what they need."""
 
 Y_DUCTILE = 0.4
-"""ASME B31.3-2016 Table 304.1.1, austenitic and other ductile metals up to 482 degrees Celsius."""
+"""ASME B31.3-2016 Table 304.1.1, read: austenitic and other ductile metals up to 482 °C."""
 
 THICK_SHARE = 0.385
-"""P/(S E) over which ASME B31.3-2016 304.1.2 asks for special consideration."""
+"""P/(S E) over which ASME B31.3-2016 304.1.2 asks for special consideration. From memory."""
 
 MOST_OUT_OF_ROUND = 0.08
 """(largest - smallest)/OD of a bend under internal pressure. UFC 4-159-01N gives the same 8 %."""
@@ -81,7 +81,7 @@ def bend_factor(place: Place, od_mm: float, radius_mm: float) -> float:
 
     Inside (4R/D - 1)/(4R/D - 2), outside (4R/D + 1)/(4R/D + 2), 1 at the sides and on straights.
     Raises ValueError for a radius that is not over half the OD. Source: ASME B31.3-2016 304.2.1,
-    equations 3d and 3e.
+    equations 3d and 3e, read.
     """
     _check_radius(od_mm, radius_mm)
     ratio = 4 * radius_mm / od_mm
@@ -94,7 +94,7 @@ def required_wall(given: Pressure, od_mm: float, factor: float = 1.0) -> float:
     """The wall a pressure needs, mm: P D/(2 (S E W/I + P Y)) + c, with ``factor`` I.
 
     P and S in MPa, E quality, W weld, c corrosion in mm. Source: ASME B31.3-2016 304.2.1,
-    equation 3c, and Table 304.1.1 for Y.
+    equation 3c, and Table 304.1.1 for Y, read.
     """
     stress = given.allowable_mpa * given.quality * given.weld / factor
     hoop = given.design_mpa * od_mm / (2 * (stress + given.design_mpa * Y_DUCTILE))
@@ -110,7 +110,7 @@ def is_thick(given: Pressure, od_mm: float, need_mm: float) -> bool:
     """Whether the formula no longer serves: the need is D/6 or more, or P/(S E) is over 0.385.
 
     ``need_mm`` is the required wall, corrosion included. Such walls need the special consideration
-    of ASME B31.3-2016 304.1.2.
+    of ASME B31.3-2016 304.1.2 (from memory).
     """
     return need_mm >= od_mm / 6 - 1e-9 or pressure_share(given) > THICK_SHARE + 1e-9
 

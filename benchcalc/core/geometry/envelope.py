@@ -22,7 +22,7 @@ class Capsule:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A box square to the frame, between its lowest and its highest corner: a vice, a latch."""
+    """A box square to the frame, between its lowest and its highest corner: a vice, a clamp."""
 
     name: str
     low_mm: Vector

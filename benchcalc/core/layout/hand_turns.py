@@ -2,7 +2,7 @@
 
 The bender always curves the same way, so the hands do the opposite of what the tube gets: for a
 turn of +f they turn it counter-clockwise seen from the held end towards the free end while the
-reference end is held, clockwise while it is free. When the other end goes into the latch the tube
+reference end is held, clockwise while it is free. When the other end goes into the clamp the tube
 is first laid end for end with the last bend still curving the way the bender curves.
 """
 
@@ -20,7 +20,7 @@ class HandTurn(NamedTuple):
     """What the hands do before a bend, seen from the held end towards the free end.
 
     ``by_deg`` lies from 0 to 180; ``way`` is None for no turn and for 180, where both ways agree.
-    ``end_for_end`` is true when the other end goes into the latch first.
+    ``end_for_end`` is true when the other end goes into the clamp first.
     """
 
     bend: int

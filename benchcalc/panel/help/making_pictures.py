@@ -52,7 +52,7 @@ def re_mark(p: Plate) -> None:
 
 
 def turn(p: Plate) -> None:
-    """From the latch: the heel from the open dot at the foot to the full one."""
+    """From the held end: the heel from the open dot at the foot to the full one."""
     p.ring((80, 44), 26)
     p.arrow(arc((80, 44), 34, 184, 264), "ink", 4.0)
     p.dot((80, 70), 4.5, "sheet")

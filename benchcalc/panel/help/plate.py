@@ -133,7 +133,7 @@ class Plate:
         self.shapes.append(Polygon(tuple(self.at(p) for p in corners), "ink"))
 
     def held(self, x: float, y: float, wide: float, bore: float = BORE) -> None:
-        """Hatching on a level tube where the latch holds it."""
+        """Hatching on a level tube where the clamp holds it."""
         self.shapes += hatch(self.area(x, y - bore / 2, wide, bore))
 
     def ring(self, centre: Point, radius: float, bore: bool = False) -> None:

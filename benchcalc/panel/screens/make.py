@@ -8,7 +8,7 @@ from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
 from benchcalc.panel.screens import correct, port, scrap
 from benchcalc.panel.screens.calipers import measurable, roundness
 from benchcalc.panel.screens.calipers import view as calipers_view
-from benchcalc.panel.screens.make_words import live_deg, moved_by_mm, released, words
+from benchcalc.panel.screens.make_words import clamp_name, live_deg, moved_by_mm, released, words
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, made, off_target, reading_to_pull_to
 from benchcalc.panel.state.model import Face, Making, Model
@@ -290,7 +290,7 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
     elif making.step == "re-mark":
         c.add(moved_mark_picture(inner, moved_by_mm(model, making), sheet.job.units))
     elif making.step == "seat":
-        c.add(seat_picture(inner, bend))
+        c.add(seat_picture(inner, bend, clamp_name(sheet)))
     elif making.step in ("pull", "over"):
         to = reading_to_pull_to(making, sheet)
         reading = released(making, sheet) if making.step == "over" else to

@@ -107,12 +107,18 @@ def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
     """Where the mark of the bend in hand is; after a correction, where to draw a new one."""
     bend, units = bend_in_hand(making, sheet), sheet.job.units
     held, drawn = held_says(bend.held), work_in_hand(model).sheet
+    clamp = clamp_name(sheet)
     shift = new_mark(drawn, making) if drawn else None
     if shift is not None:
         mark, held = (says[:1].upper() + says[1:] for says in (mark_says(shift, units), held))
-        return say("make.seat.corrected", mark=mark, held=held)
+        return say("make.seat.corrected", mark=mark, held=held, clamp=clamp)
     at_text = length_text(bend.mark.at_mm, units) if bend.mark else ""
-    return say("make.seat.how", at=at_text, held=held)
+    return say("make.seat.how", at=at_text, held=held, clamp=clamp)
+
+
+def clamp_name(sheet: Sheet) -> str:
+    """What holds the tube, as the bender's profile names it."""
+    return sheet.job.bender.clamp or say("make.clamp")
 
 
 def released(making: Making, sheet: Sheet) -> float:
