@@ -172,10 +172,8 @@ def _with_order(worked: Sheet) -> Sheet:
     from benchcalc.core.clearance.order import best_order
 
     found = best_order(worked.job, worked.springback)
-    order, held = (found.job.bending_order, found.held) if found else ((), ())
-    told = (("order", ", ".join(map(str, order))), ("held", ", ".join(held)))
     findings = tuple(
-        finding._replace(values=(*finding.values, *told))
+        finding._replace(instead=found.steps if found else ())
         if finding.rule == "clash-bender" and finding.level == "stop"
         else finding
         for finding in worked.findings

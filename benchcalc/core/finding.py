@@ -7,6 +7,8 @@ The sentences are wording and live with the panel.
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
+from benchcalc.core.job import End
+
 Level = Literal["stop", "caution", "note"]
 Value = float | str
 Values = Mapping[str, Value]
@@ -19,9 +21,14 @@ SAME_SHARE = 1e-9
 
 
 class Finding(NamedTuple):
-    """One thing found. ``bend`` is None when it concerns the whole run."""
+    """One thing found. ``bend`` is None when it concerns the whole run.
+
+    ``instead`` is the order of bending, with the end to hold for each bend, that would not meet
+    this; empty where there is none, None where none was looked for.
+    """
 
     level: Level
     rule: str
     bend: int | None
     values: tuple[tuple[str, Value], ...]
+    instead: tuple[tuple[int, End], ...] | None = None

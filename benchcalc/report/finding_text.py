@@ -112,19 +112,18 @@ def _clash_bender(v: Values, units: Units) -> str:
     gap, angle, side = float(v["gap_mm"]), _angle(v, "angle_deg"), str(v["side"])
     near = "" if gap < 0 else "near-"
     room = length_text(abs(gap), units)
-    said = {"angle": angle, "room": room, "body": v["body"], "otherwise": _other_way(v)}
+    said = {"angle": angle, "room": room, "body": v["body"], "otherwise": v["otherwise"]}
     return say(f"finding.clash-bender.{near}{side}", **said)
 
 
-def _other_way(v: Values) -> str:
+def _other_way(steps: tuple[tuple[int, End], ...] | None) -> str:
     """What to do about a pull that meets something; with an order when one was looked for."""
-    if "order" not in v:
+    if steps is None:
         return say("finding.other-way")
-    if not v["order"]:
+    if not steps:
         return f". {say('order.none')}"
-    order = tuple(int(number) for number in str(v["order"]).split(", "))
-    held: list[End] = ["far" if end == "far" else "reference" for end in str(v["held"]).split(", ")]
-    return f". {order_says(order, tuple(held))}"
+    order, held = zip(*steps, strict=True)
+    return f". {order_says(order, held)}"
 
 
 def order_says(order: tuple[int, ...], held: tuple[End, ...]) -> str:
@@ -174,7 +173,10 @@ def headline(finding: Finding) -> str:
 
 def finding_says(finding: Finding, units: Units) -> str:
     """The sentence of a finding: what, the value, the limit, what to do."""
-    return SAYS[finding.rule](dict(finding.values), units)
+    values = dict(finding.values)
+    if finding.rule == "clash-bender":
+        values["otherwise"] = _other_way(finding.instead)
+    return SAYS[finding.rule](values, units)
 
 
 def turn_says(turn: HandTurn) -> str:

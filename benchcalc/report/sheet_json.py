@@ -4,7 +4,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from benchcalc.core.checks.findings import Finding
-from benchcalc.core.job import Units
+from benchcalc.core.job import End, Units
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.report.figures import in_units
@@ -87,8 +87,21 @@ def _finding(finding: Finding, units: Units) -> dict[str, Any]:
         "level": finding.level,
         "rule": finding.rule,
         "bend": finding.bend,
-        "values": dict(_plain_value(name, value, units) for name, value in finding.values),
+        "values": {
+            **dict(_plain_value(name, value, units) for name, value in finding.values),
+            **_order(finding.instead),
+        },
         "says": finding_says(finding, units),
+    }
+
+
+def _order(steps: tuple[tuple[int, End], ...] | None) -> dict[str, str]:
+    """The order of bending that a finding offers, and the ends to hold for it; empty for none."""
+    if steps is None:
+        return {}
+    return {
+        "order": ", ".join(str(number) for number, _ in steps),
+        "held": ", ".join(end for _, end in steps),
     }
 
 

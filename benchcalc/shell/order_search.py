@@ -48,4 +48,5 @@ def searched(asked: FindOrder) -> OrderFound:
     proposal = best_order(asked.job, asked.springback)
     if proposal is None:
         return OrderFound(asked.job)
-    return OrderFound(asked.job, proposal.job.bending_order, proposal.held)
+    held = tuple(end for _, end in proposal.steps)
+    return OrderFound(asked.job, proposal.job.bending_order, held)

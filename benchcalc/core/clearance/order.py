@@ -28,10 +28,10 @@ class Proposal(NamedTuple):
     end_for_end: int
 
     @property
-    def held(self) -> tuple[End, ...]:
-        """The end to hold for each bend, in the order of bending."""
+    def steps(self) -> tuple[tuple[int, End], ...]:
+        """Each bend with the end to hold for it, in the order of bending."""
         segments = self.job.run.segments
-        return tuple(segments[n - 1].held or self.job.held for n in self.job.bending_order)
+        return tuple((n, segments[n - 1].held or self.job.held) for n in self.job.bending_order)
 
 
 class _Cost(NamedTuple):

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.job import Units
+from benchcalc.panel.state.draft_text import length_typed
 from benchcalc.panel.state.fields import other_unit
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
@@ -31,8 +32,8 @@ from benchcalc.report.boxes import (
 from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.report.told import in_words, told
-from benchcalc.report.units_shown import showing, tube_units
-from benchcalc.words.language import number_shown, say, speaking
+from benchcalc.report.units_shown import tube_units
+from benchcalc.words.language import number_shown, say
 
 FIELDS: tuple[SetupField, ...] = (
     "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",
@@ -51,7 +52,7 @@ LETTERED = ("lot", "name")
 def value_shown(draft: Draft, field: SetupField) -> str:
     """A bench value in words; nothing when it is still to be given."""
     units = draft.units
-    od = draft.od_mm if draft.od_mm is not None else draft.bender and draft.bender.od_mm
+    od = od_of(draft)
     shown = {
         "bender": draft.bender.key if draft.bender else "",
         "material": draft.material.key if draft.material else "",
@@ -163,21 +164,32 @@ def _open_value(model: Model, field: SetupField) -> Model:
     if refusal:
         return replace(model, refusal=refusal)
     units = tube_units(model.draft.units)
-    with speaking("en"), showing(None):  # what is typed keeps its point, and is no fraction
-        shown = value_shown(model.draft, field)
-    typed = _size_typed(model.draft, field, units) if field in ("od", "wall") else shown
-    writing = Writing(field, "" if field in PICKED else typed, units)
+    writing = Writing(field, _value_typed(model.draft, field, units), units)
     left = model.work.writing
     if field in LETTERED and left.field == field and left.typed:
         writing = replace(left, fresh=False, page=0)
     return model.with_work(screen="pick" if field in PICKED else "write", writing=writing)
 
 
-def _size_typed(draft: Draft, field: SetupField, units: Units) -> str:
+def _value_typed(draft: Draft, field: SetupField, units: Units) -> str:
+    """A bench value as it would have been typed; nothing where it is chosen, or not given yet."""
+    if field in ("od", "wall"):
+        return _size_typed(draft.wall_mm if field == "wall" else od_of(draft), units)
+    typed = {"lot": draft.lot, "pieces": str(draft.pieces), "name": draft.name}
+    return typed.get(field, "")
+
+
+def _size_typed(size_mm: float | None, units: Units) -> str:
     """A size as it would have been typed, exact: with its own unit where inches have no end."""
-    with speaking("en"), showing(None):
-        text = value_shown(replace(draft, units="mm"), field).removesuffix(" mm")
+    text = length_typed(size_mm, "mm") if size_mm else ""
     return other_unit(text, "mm")[0] if text and units == "in" else text
+
+
+def od_of(draft: Draft) -> float | None:
+    """The tube's outside diameter: its own, or the die's; None where neither is given."""
+    if draft.od_mm is not None:
+        return draft.od_mm
+    return draft.bender.od_mm if draft.bender else None
 
 
 def begun(work: Work) -> bool:

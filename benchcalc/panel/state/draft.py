@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.job import CROWN_LEAST_DEG, Job, Segment, Units
 from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.lengths import MOST_MM
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.panel.state.caches import first_guess, work_out
@@ -68,7 +69,7 @@ def not_whole(read: DraftSheet) -> Told:
 def row_field(field: RowField, unit: Units, inside: bool = False) -> Field:
     """The typed field of a row; ``inside`` when the drawing gives included angles."""
     if field == "leg":
-        return Field("field.leg", "length", 0.0, 100_000.0, unit, over_least=True)
+        return Field("field.leg", "length", 0.0, MOST_MM, unit, over_least=True)
     if field == "turn":
         return Field("field.turn", "turn", -360.0, 360.0)
     if inside:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Literal, NamedTuple
 
 from benchcalc.core.job import Units
+from benchcalc.core.lengths import MOST_MM
 from benchcalc.core.shapes.drawing import Goal
 from benchcalc.core.shapes.named_shapes import (
     FlatSaddle,
@@ -75,7 +76,6 @@ FORMS: dict[ShapeKind, tuple[Asked, ...]] = {
 }
 """The forms, in the order in which they stand to be chosen."""
 
-_LONGEST_MM = 100_000.0
 _NEARLY_180 = 179.999999
 
 
@@ -89,8 +89,8 @@ def asked_field(asked: Asked, unit: Units, inside: bool) -> Field:
     name = f"shape.field.{asked.key}"
     if asked.kind in ("size", "place"):
         over = asked.kind == "size"
-        least = 0.0 if over else -_LONGEST_MM
-        return Field(name, "length" if over else "place", least, _LONGEST_MM, unit, over)
+        least = 0.0 if over else -MOST_MM
+        return Field(name, "length" if over else "place", least, MOST_MM, unit, over)
     if asked.kind == "turn":
         return Field(name, "turn", -360.0, 360.0)
     if asked.kind == "part":
