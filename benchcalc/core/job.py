@@ -123,7 +123,8 @@ class Segment:
     """One leg and the bend at its far end.
 
     ``turn_deg`` is how far this bend's curve direction lies clockwise of the bend before it, seen
-    from the reference end along the direction of travel. None means: as the job says.
+    from the reference end along the direction of travel. None means: as the job says. ``line``
+    names the line of the bender that its mark is drawn for already, when it is.
     """
 
     leg_mm: float
@@ -132,6 +133,7 @@ class Segment:
     to: To | None = None
     measured: Measured | None = None
     held: End | None = None
+    line: str | None = None
 
     @property
     def crown(self) -> bool:
@@ -208,6 +210,7 @@ class Job:
     fit: Fit = field(default_factory=Fit)
     pressure: Pressure | None = None
     stock_mm: float | None = None
+    turn_tolerance_deg: float = 1.0
 
     @property
     def bending_order(self) -> tuple[int, ...]:

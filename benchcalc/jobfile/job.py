@@ -95,6 +95,7 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
     measured = fields.read("measured", values.choice(*MEASURED), None) or "centre"
     held = fields.read("held", values.choice(*ENDS), None) or "reference"
     tolerance = fields.read("tolerance", values.angle(True, Span(0, 10, over=True)), 0.5)
+    turn_tolerance = fields.read("turn_tolerance", values.angle(True, Span(0, 30, over=True)), 1.0)
     stock = fields.read("stock", values.length(units, LENGTH), None)
     found = _read_tube(fields, units, shop)
     bender = _read_bender(fields, units, shop)
@@ -109,6 +110,7 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
         bare = Job(
             name, *found, bender, Run((), 0.0), drawing, note, operator, pieces, units, angles,
             measured, ends, straight, slip_on, held, (), tolerance, fit, pressure, stock,
+            turn_tolerance,
         )  # fmt: skip
         job = _with_run(bare, drawn, beside, fields)
     order = read_order(fields, job.run if job else None)

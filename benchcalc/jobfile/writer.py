@@ -49,7 +49,9 @@ def format_job(job: Job) -> str:
     lines.append(f"slip_on: {_flow((key, _text(part)) for key, part in slip_on if part)}")
     if job.order:
         lines.append(f"order: [{', '.join(map(str, job.order))}]")
-    lines += [f"tolerance: {_number(job.tolerance_deg)}", f"fit: {_fit(job.fit, units)}"]
+    lines.append(f"tolerance: {_number(job.tolerance_deg)}")
+    lines.append(f"turn_tolerance: {_number(job.turn_tolerance_deg)}")
+    lines.append(f"fit: {_fit(job.fit, units)}")
     lines += _pressure(job)
     if job.stock_mm is not None:
         lines.append(f"stock: {_length(job.stock_mm, units)}")

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.fit.bent_tube import BentTube, Unknown, What
+from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import job_of, tube_of
 from benchcalc.core.job import Job
 from benchcalc.core.layout.path import trace
@@ -23,7 +24,7 @@ def jobs() -> list[Job]:
 
 
 def tube(job: Job) -> BentTube:
-    return tube_of(job, lay_out(job, LAW), LAW, {})
+    return tube_of(job, lay_out(job, LAW), LAW, SoFar())
 
 
 @pytest.mark.parametrize("job", jobs(), ids=lambda job: job.name)

@@ -8,6 +8,7 @@ import pytest
 from benchcalc.core.checks.findings import find_all
 from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.fit.first_piece import first_piece, miss_in_run, suspects_of
+from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import remaining_of
 from benchcalc.core.geometry.vectors import Vector, less
 from benchcalc.core.job import Line
@@ -38,7 +39,7 @@ def test_a_bench_whose_line_is_off_is_suspected_of_it() -> None:
     """Tubes bent with the line 0.8 mm out of place, laid out by the sheet as if it were right."""
     for seed in range(10):
         job = bendable_job(seed)
-        drawn = remaining_of(job, lay_out(job, LAW), LAW, {}, Widths()).tube
+        drawn = remaining_of(job, lay_out(job, LAW), LAW, SoFar(), Widths()).tube
         ways = [0.8 if bend.held == "reference" else -0.8 for bend in drawn.bends]
         bends = tuple(
             replace(bend, hold_mm=bend.hold_mm + by)
@@ -57,8 +58,10 @@ def test_a_die_of_another_radius_is_suspected_of_it() -> None:
         true = replace(
             job.bender, radius_mm=job.bender.radius_mm + 0.5, lines=(Line("start", 0.0),)
         )
-        drawn = remaining_of(job, lay_out(job, LAW), LAW, {}, Widths()).tube
-        as_bent = remaining_of(replace(job, bender=true), lay_out(job, LAW), LAW, {}, Widths()).tube
+        drawn = remaining_of(job, lay_out(job, LAW), LAW, SoFar(), Widths()).tube
+        as_bent = remaining_of(
+            replace(job, bender=true), lay_out(job, LAW), LAW, SoFar(), Widths()
+        ).tube
         missed = less(as_bent.far_end()[0], drawn.far_end()[0])
         causes = {s.cause: s for s in suspects_of(drawn, missed)}
         assert causes["radius"].by_mm == pytest.approx(0.5, abs=0.05)
@@ -67,7 +70,7 @@ def test_a_die_of_another_radius_is_suspected_of_it() -> None:
 
 def test_a_miss_that_no_single_cause_explains_has_no_suspect() -> None:
     job = bendable_job(2)
-    tube = remaining_of(job, lay_out(job, LAW), LAW, {}, Widths()).tube
+    tube = remaining_of(job, lay_out(job, LAW), LAW, SoFar(), Widths()).tube
     assert suspects_of(tube, (0.0, 0.0, 0.0)) == ()
     shown = [bool(suspects_of(tube, miss)) for miss in ((3.0, 0, 0), (0, 3.0, 0), (0, 0, 3.0))]
     assert not all(shown)

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from benchcalc.core.fit.first_piece import miss_in_run
+from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import tube_of
 from benchcalc.core.geometry.vectors import Vector, along, dot, less
 from benchcalc.core.layout.path import Path
@@ -149,7 +150,7 @@ def line_is_off() -> Hands:
     hands = bend_all(with_draft(draft).tap("make"), 0.0, 0.0)
     sheet = work_in_hand(hands.model).sheet
     assert sheet is not None
-    drawn = tube_of(sheet.job, sheet.layout, sheet.springback, {})
+    drawn = tube_of(sheet.job, sheet.layout, sheet.springback, SoFar())
     moved = tuple(replace(bend, hold_mm=bend.hold_mm + 0.8) for bend in drawn.bends)
     missed = less(replace(drawn, bends=moved).far_end()[0], drawn.far_end()[0])
     last = sheet.path.pieces[-1]

@@ -17,7 +17,8 @@ from benchcalc.core.finding import Finding
 from benchcalc.core.fit.bent_tube import BentTube
 from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.fit.remaining import Home, Remaining
-from benchcalc.core.fit.tube_job import job_of, remaining_of
+from benchcalc.core.fit.so_far import NONE, SoFar
+from benchcalc.core.fit.tube_job import job_of, remaining_of, with_lines
 from benchcalc.core.geometry.frames import angle_between, length, wrapped
 from benchcalc.core.geometry.vectors import less
 from benchcalc.core.job import Fit, Job
@@ -93,21 +94,20 @@ def correct(
     bent: Mapping[int, float],
     widths: Widths | None = None,
     home: Home | None = None,
+    turned: Mapping[int, float] = NONE,
+    marked: Mapping[int, float] = NONE,
 ) -> Correction:
     """The correction after the bends in ``bent``, by number, came out at their measured angles.
 
-    The job is the one that was bent by. Where an earlier correction was taken that is its job, and
-    ``home`` is then where the far end belongs, from the job as drawn (``home_of``); else the job
-    itself says so. Changes are weighed in ``widths``. Raises ValueError for a bend that is not
-    there and for an angle that no bend can have.
+    ``turned`` are measured turns and ``marked`` where marks really lie (``SoFar``). The job is the
+    one that was bent by. Where an earlier correction was taken that is its job, and ``home`` is
+    then where the far end belongs, from the job as drawn (``home_of``); else the job itself says
+    so. Changes are weighed in ``widths``. Raises ValueError for a bend that is not there and for an
+    angle, a turn or a place that no bend can have.
     """
-    for number, angle in bent.items():
-        if not 1 <= number <= len(job.run.segments):
-            raise ValueError(f"bend {number}: the run has bends 1 to {len(job.run.segments)}")
-        if not 0 < angle <= 180:
-            raise ValueError(f"bend {number} at {angle:g} deg: an angle is over 0 and up to 180")
     planned = lay_out(job, springback)
-    rest = remaining_of(job, planned, springback, bent, widths or Widths())
+    so_far, job = SoFar(bent, turned, marked).checked(planned), with_lines(job, planned)
+    rest = remaining_of(job, planned, springback, so_far, widths or Widths())
     return corrected(job, springback, planned, rest, home or home_of(trace(planned)))
 
 

@@ -73,7 +73,11 @@ class Lever(NamedTuple):
 
 def expected_miss(layout: Layout, path: Path, widths: Widths | None = None) -> Miss:
     """How far from its place the far end may come to lie, at 95 %."""
-    levers = far_end_levers(layout, path, widths or Widths())
+    return miss_of(far_end_levers(layout, path, widths or Widths()))
+
+
+def miss_of(levers: list[Lever]) -> Miss:
+    """The miss that independent errors add up to."""
     worst = max(levers, key=lambda lever: dot(lever.carried_mm, lever.carried_mm))
     return Miss(radius_holding(_covariance(levers), SHARE), worst.cause, worst.bend)
 

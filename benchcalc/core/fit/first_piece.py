@@ -14,6 +14,7 @@ from benchcalc.core.fit.bent_tube import BentTube
 from benchcalc.core.fit.correction import Correction, corrected
 from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.fit.remaining import Home
+from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import remaining_of, tube_of
 from benchcalc.core.geometry.frames import Frame, length, unit
 from benchcalc.core.geometry.vectors import Vector, along, dot, less, times
@@ -76,7 +77,7 @@ def arrival(
     job: Job, layout: Layout, springback: Springback, bent: Mapping[int, float], meant: Path
 ) -> Arrival:
     """What the measured angles of a piece, marked by this layout, make its far end miss by."""
-    point, heads = tube_of(job, layout, springback, bent).far_end()
+    point, heads = tube_of(job, layout, springback, SoFar(bent)).far_end()
     return Arrival(less(point, meant.end_point), less(heads, meant.end_direction))
 
 
@@ -111,7 +112,7 @@ def first_piece(
     path = trace(planned)
     heads = unit(less(path.end_direction, swung))
     home = Home(along(path.end_point, missed_mm, -1.0), heads)
-    rest = remaining_of(job, planned, springback, {}, widths or Widths(), cut=False)
+    rest = remaining_of(job, planned, springback, SoFar(), widths or Widths(), cut=False)
     correction = corrected(job, springback, planned, rest, home)
     return FirstPiece(correction, suspects_of(rest.tube, missed_mm))
 

@@ -66,7 +66,7 @@ def _step(slopes: Sequence[Row], aim: Sequence[float], bounds: Sequence[Bound], 
         rows = [*slopes, *(bounds[n].row for n in active)]
         wanted = [*aim, *(bounds[n].least for n in active)]
         soft = len(slopes)
-        weights = _solved(rows, wanted, soft)
+        weights = left_over(rows, wanted, soft)
         x = _combined(rows, weights, size)
         pulls = [(w, n) for w, n in zip(weights[soft:], active, strict=True) if not bounds[n].exact]
         weakest = min(pulls, default=(0.0, -1))
@@ -85,8 +85,11 @@ def _step(slopes: Sequence[Row], aim: Sequence[float], bounds: Sequence[Bound], 
     return x
 
 
-def _solved(rows: Sequence[Row], wanted: Sequence[float], soft: int) -> list[float]:
-    """The dual weights: (rows rows^T + 1 for each soft row) weights = wanted."""
+def left_over(rows: Sequence[Row], wanted: Sequence[float], soft: int) -> list[float]:
+    """The dual weights: (rows rows^T + 1 for each soft row) weights = wanted.
+
+    Of soft rows alone they are what the least change leaves of what is wanted.
+    """
     count = len(rows)
     table = [
         [

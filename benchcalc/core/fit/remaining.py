@@ -28,24 +28,29 @@ class Home:
 class Remaining:
     """A tube, which of its bends are made, and what the rest must keep to.
 
-    ``rooms_mm`` are the least straights, from the first to the last; ``spans_deg`` the least and
-    the most angle of each bend. ``cut`` says whether the tube's length is fixed.
+    ``placed`` are the bends whose way round is settled: those made, and one that is turned and not
+    made. ``drawn`` says whether the marks are drawn and stay. ``rooms_mm`` are the least straights,
+    from the first to the last; ``spans_deg`` the least and the most angle of each bend. ``cut``
+    says whether the tube's length is fixed.
     """
 
     tube: BentTube
     made: frozenset[int]
+    placed: frozenset[int]
     rooms_mm: tuple[float, ...]
     spans_deg: tuple[tuple[float, float], ...]
     widths: Widths
     cut: bool = True
+    drawn: bool = False
 
     def unknowns(self) -> list[Unknown]:
         """What can be chosen. The first turn is free in any case and is left alone."""
         found: list[Unknown] = []
         for number in range(1, len(self.tube.bends) + 1):
             if number not in self.made:
-                found += (Unknown("mark", number), Unknown("angle", number))
-            if number > 1 and not {number - 1, number} <= self.made:
+                found += [] if self.drawn else [Unknown("mark", number)]
+                found.append(Unknown("angle", number))
+            if number > 1 and not {number - 1, number} <= self.placed:
                 found.append(Unknown("turn", number))
         return found if self.cut else [*found, Unknown("end", None)]
 
@@ -56,7 +61,7 @@ class Remaining:
         changes in theirs: the smaller, the nearer.
         """
         unknowns = self.unknowns()
-        widths = [self._width(unknown) for unknown in unknowns]
+        widths = self.widths_of(unknowns)
         near = (near_mm, radians(near_deg))
 
         def changed(x: Row) -> BentTube:
@@ -75,10 +80,11 @@ class Remaining:
 
         return changed(least_change(misses, self.bounds(unknowns, widths), len(unknowns)))
 
-    def _width(self, unknown: Unknown) -> float:
-        if unknown.what == "angle":
-            return self.widths.angle_deg
-        return self.widths.turn_deg if unknown.what == "turn" else self.widths.mark_mm
+    def widths_of(self, unknowns: Sequence[Unknown]) -> list[float]:
+        """The width that a change of each is weighed in."""
+        mark, angle, turn = self.widths.mark_mm, self.widths.angle_deg, self.widths.turn_deg
+        by = {"mark": mark, "angle": angle, "turn": turn, "end": mark}
+        return [by[unknown.what] for unknown in unknowns]
 
     def bounds(self, unknowns: Sequence[Unknown], widths: Sequence[float]) -> list[Bound]:
         """The bounds of the changes, each change counted in its own width."""
@@ -117,9 +123,8 @@ class Remaining:
             yield {Unknown("angle", number): -1.0}, bend.angle_deg - span[1], False
 
     def _turns(self) -> Iterator[tuple[dict[Unknown, float], float, bool]]:
-        """Two made bends keep the turn from one to the other, whatever lies between them."""
-        made = sorted(self.made)
-        for low, high in pairwise(made):
+        """Two placed bends keep the turn from one to the other, whatever lies between them."""
+        for low, high in pairwise(sorted(self.placed)):
             if high > low + 1:
                 between = range(low + 1, high + 1)
                 yield {Unknown("turn", number): 1.0 for number in between}, 0.0, True

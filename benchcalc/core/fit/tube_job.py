@@ -1,14 +1,20 @@
 """A job as a tube with bends along it, and such a tube as a job again."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from math import radians
 
 from benchcalc.core.fit.bent_tube import BentTube, TubeBend
 from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.fit.remaining import Remaining
+from benchcalc.core.fit.so_far import SoFar, turns_so_far
 from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment
-from benchcalc.core.layout.straight_tube import Layout, finished_radius, measuring_offset, set_back
+from benchcalc.core.layout.straight_tube import (
+    BendLayout,
+    Layout,
+    finished_radius,
+    measuring_offset,
+    set_back,
+)
 from benchcalc.core.springback.first_guess import Springback, bend_to
 
 LEAST_DEG = 1.0
@@ -22,23 +28,22 @@ CORNER_MOST_DEG = 179.0
 """No bend that is measured to its corner is changed to more."""
 
 
-def tube_of(
-    job: Job, planned: Layout, springback: Springback, bent: Mapping[int, float]
-) -> BentTube:
-    """The tube as planned, with the bends in ``bent`` at their measured angles.
+def tube_of(job: Job, planned: Layout, springback: Springback, so_far: SoFar) -> BentTube:
+    """The tube as planned, with the angles, turns and marks that it has so far.
 
-    Every bend keeps its tangent point on the held side.
+    Every bend keeps its tangent point on the held side, as far from its mark as planned.
     """
     radius, measured = job.bender.radius_mm, job.bender.finished_radius_mm
     pulled = radius / (1 - springback.b)
     from_mm = radians(springback.a_deg) * pulled if measured is None else 0.0
     per_deg = radians(1.0) * (pulled if measured is None else measured)
+    turns = turns_so_far(planned, so_far.turned)
     bends = tuple(
         TubeBend(
-            bend.start_mm if bend.held == "reference" else bend.end_mm,
+            _hold_mm(bend, so_far),
             bend.held,
-            bent.get(bend.number, bend.angle_deg),
-            bend.turn_deg,
+            so_far.bent.get(bend.number, bend.angle_deg),
+            turns[bend.number],
             from_mm,
             per_deg,
         )
@@ -47,18 +52,26 @@ def tube_of(
     return BentTube(bends, planned.shift_mm, planned.cut_length_mm - job.ends.finish_mm)
 
 
+def _hold_mm(bend: BendLayout, so_far: SoFar) -> float:
+    """The tangent point on the held side: it moves with the mark."""
+    hold = bend.start_mm if bend.held == "reference" else bend.end_mm
+    at = so_far.marked.get(bend.number)
+    return hold if at is None or bend.mark is None else hold + at - bend.mark.at_mm
+
+
 def remaining_of(
     job: Job,
     planned: Layout,
     springback: Springback,
-    bent: Mapping[int, float],
+    so_far: SoFar,
     widths: Widths,
     cut: bool = True,
 ) -> Remaining:
-    """What can still be chosen of a job when the bends in ``bent`` are made."""
-    tube = tube_of(job, planned, springback, bent)
+    """What can still be chosen of a job that is made so far."""
+    tube = tube_of(job, planned, springback, so_far)
+    made, placed = frozenset(so_far.bent), frozenset({*so_far.bent, *so_far.turned})
     return Remaining(
-        tube, frozenset(bent), _rooms(job, planned), _spans(job, springback), widths, cut
+        tube, made, placed, _rooms(job, planned), _spans(job, springback), widths, cut
     )  # fmt: skip
 
 
@@ -86,6 +99,15 @@ def _spans(job: Job, springback: Springback) -> tuple[tuple[float, float], ...]:
         most = min(travel, 180.0 if segment.crown else CORNER_MOST_DEG)
         spans.append((min(least, segment.angle_deg), max(most, segment.angle_deg)))
     return tuple(spans)
+
+
+def with_lines(job: Job, planned: Layout) -> Job:
+    """The job whose bends stay by the lines that their marks are drawn for."""
+    segments = tuple(
+        replace(segment, line=bend.mark.line.name) if bend.mark else segment
+        for segment, bend in zip(job.run.segments, planned.bends, strict=True)
+    )
+    return replace(job, run=replace(job.run, segments=segments))
 
 
 def job_of(job: Job, springback: Springback, tube: BentTube) -> Job:

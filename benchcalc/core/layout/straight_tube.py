@@ -176,7 +176,10 @@ def lay_out(job: Job, springback: Springback) -> Layout:
     for place, number in enumerate(job.bending_order, 1):
         segment, form, start = job.run.segments[number - 1], forms[number - 1], starts[number - 1]
         angle, held, end = segment.angle_deg, segment.held or job.held, start + form.arc_mm
-        mark = choose_mark(angle, held, (start, end), job.bender.lines, made, cut)
+        lines = job.bender.lines
+        drawn_for = tuple(line for line in lines if line.name == segment.line)
+        mark = choose_mark(angle, held, (start, end), drawn_for, made, cut)
+        mark = mark or choose_mark(angle, held, (start, end), lines, made, cut)
         made.append((start, end))
         bends[number - 1] = BendLayout(
             number, place, held, angle, segment.turn_deg, segment.crown, form.radius_mm,

@@ -237,6 +237,7 @@ def draft_of(job: Job) -> Draft:
             fit=job.fit,
             pressure=job.pressure,
             stock_mm=job.stock_mm,
+            turn_tolerance_deg=job.turn_tolerance_deg,
             hardness=job.tube.hardness,
             wall_under=job.tube.wall_under,
             points=drawing.points if drawing else (),

@@ -42,6 +42,7 @@ def job_of(
         fit=more.fit,
         pressure=more.pressure,
         stock_mm=more.stock_mm,
+        turn_tolerance_deg=more.turn_tolerance_deg,
     )
 
 

@@ -81,10 +81,8 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Extras:
-    """What a job file says that the panel shows but does not ask for.
-
-    ``points`` are the corners of its rows, ``in_line`` those left out, until a row is changed.
-    """
+    """What a job file says that the panel shows but does not ask for; until a row is changed,
+    ``points`` are the corners of its rows and ``in_line`` those left out."""
 
     drawing: str = ""
     note: str = ""
@@ -100,6 +98,7 @@ class Extras:
     fit: Fit = field(default_factory=Fit)
     pressure: Pressure | None = None
     stock_mm: float | None = None
+    turn_tolerance_deg: float = 1.0
     hardness: Hardness | None = None
     wall_under: float | None = None
     points: tuple[Vector, ...] = ()
