@@ -16,6 +16,7 @@ from benchcalc.panel.screens import (
     editing,
     gauge,
     helping,
+    kept,
     learnt,
     machine,
     make,
@@ -98,6 +99,11 @@ def _settings_act(model: Model, target: str) -> Acted:
     return (ruler.opened(model), ()) if target == "ruler" else settings.act(model, target)
 
 
+def _no_name(model: Model, target: str) -> Acted:
+    """A screen all of whose keys carry what they do."""
+    return model, ()
+
+
 SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "bench": (bench.view, _bench_act),
     "pick": (pick.view, _quiet(pick.act)),
@@ -106,8 +112,8 @@ SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "shape": (shape.view, _quiet(shape_keys.act)),
     "minds": (minds.view, _quiet(minds.act)),
     "clash": (clash.view, clash.act),
-    "make": (make.view, making.act),
-    "kept": (make.kept_view, making.kept_act),
+    "make": (make.view, _no_name),
+    "kept": (kept.view, _no_name),
     "learnt": (learnt.view, learnt.act),
     "trial": (trial.view, trial.act),
     "copy": (copying.view, copying.act),

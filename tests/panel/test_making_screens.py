@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from benchcalc.panel.screens import make
+from benchcalc.panel.screens import make_step
 from benchcalc.panel.screens.make_words import moved_by_mm
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
 from benchcalc.panel.state.making import bend_in_hand
@@ -42,7 +42,7 @@ def test_no_sentence_is_left_out_while_there_is_room_for_it(
         stacked.append((c, box, list(lines)))
         stack(*stacked[-1])
 
-    monkeypatch.setattr(make, "stack", seen)
+    monkeypatch.setattr(make_step, "stack", seen)
     for language in LANGUAGES:
         stacked.clear()
         scene = view(dressed(name, screen, language, "right"))

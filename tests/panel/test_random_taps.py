@@ -45,6 +45,7 @@ from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
 from benchcalc.panel.widgets.shape_forms import FORMS
 from benchcalc.report.scene import Scene, Target, scene_text
+from benchcalc.report.told import in_words
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.faces import toward
 from tests.panel.journeys import JOB, SHOP, demo_draft
@@ -192,8 +193,8 @@ class Chance:
     def _says_why(self, scene: Scene) -> bool:
         """A refusal given twice changes nothing; it must be there to be read."""
         text = scene_text(scene)
-        said = (self.model.refusal, self.model.work.making and self.model.work.making.says)
-        return any(bool(words) and str(words) in text for words in said)
+        said = in_words(self.model.refusal)
+        return bool(said) and said in text
 
     def _chosen_already(self, target: Target) -> bool:
         work = self.model.work

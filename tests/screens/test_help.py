@@ -24,6 +24,7 @@ from benchcalc.panel.state.model import (
     Work,
     Writing,
 )
+from benchcalc.panel.state.piece import Came
 from benchcalc.panel.state.settings import (
     LANGUAGES,
     Settings,
@@ -97,7 +98,7 @@ def works() -> Iterator[Work]:
         yield Work("pick" if picked else "write", writing=Writing(field))
     for step in get_args(StepKind):
         yield Work("make", making=Making(step=step))
-    yield Work("make", making=Making(step="pull", says="2° to go."))
+    yield Work("make", making=Making(step="pull", came=Came("short", 1, 88.0, 2.0)))
     for missed in get_args(PortField):
         yield Work("make", making=Making(step="port", port=PortMiss(field=missed)))
     for at in get_args(RowField):

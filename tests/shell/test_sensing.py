@@ -95,13 +95,13 @@ class Bench:
 
     def until_moved(self) -> None:
         """Until the bend in hand was judged; where the sensor must ask, the tube is free."""
-        before = (self.making.place, self.making.says)
+        before = (self.making.place, self.making.came)
 
         def judged() -> bool:
             if self.loop.scene.target("free") is not None:
                 self.loop.handle(Pressed(self.loop.scene.target("free")))
                 self.loop.handle(Released(self.loop.scene.target("free")))
-            return (self.making.place, self.making.says) != before
+            return (self.making.place, self.making.came) != before
 
         self.until(judged)
 

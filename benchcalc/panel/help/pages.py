@@ -126,7 +126,7 @@ def _of_step(making: Making | None) -> str:
         return "make-cut"
     if making.step in ("largest", "smallest"):
         return "make-calipers"
-    if making.step == "pull" and making.says:
+    if making.step == "pull" and making.came:
         return "make-again"
     if making.step == "port" and making.port.field not in ("up", "right"):
         return "make-port-ahead" if making.port.field == "ahead" else "make-port-tilt"

@@ -21,12 +21,6 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
         "back": ("minds",),
         "cancel": ("minds",),
     },
-    "make": {
-        "back": ("step back",),
-        "cancel": ("step back", "unit", "plan"),
-        "remove": ("scrap",),
-    },
-    "kept": {"next": ("piece",), "cancel": ("bench",)},
     "learnt": {
         "next": ("bench",),
         "back": ("bench",),
@@ -43,7 +37,6 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
 
 UNSEEN: dict[ScreenName, tuple[str, ...]] = {
     "plan": ("earlier", "later", "bench", "insert", "remove"),
-    "make": ("scrap", "plan"),
 }
 """Acts that a keyboard has though their key is on another face of the screen."""
 

@@ -2,9 +2,21 @@
 
 from benchcalc.core.job import Units
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.screens.make_words import came_says
+from benchcalc.panel.screens.making import answered, asked_why, gone_back, to_plan
+from benchcalc.panel.state.action import press
 from benchcalc.panel.state.correcting import Offer, offer
 from benchcalc.panel.state.model import Face, Making
-from benchcalc.panel.widgets.form_page import Key, Told, for_hand, key_row, paged, tell
+from benchcalc.panel.widgets.form_page import (
+    Key,
+    Told,
+    for_hand,
+    key_row,
+    more_of_it,
+    paged,
+    tell,
+    turned_to,
+)
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -23,11 +35,8 @@ from benchcalc.report.correction_text import off_says, shift_says, shift_short
 from benchcalc.report.drawings import run_picture
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.finding_text import headline
-from benchcalc.report.scene import Box, Fill
+from benchcalc.report.scene import Box, Fill, Role
 from benchcalc.words.language import say
-
-ANSWERS = {"answer take": True, "answer leave": False}
-"""The keys, and whether the correction is taken by them."""
 
 MOST_SHIFTS = 4
 """Bends that are told on the screen; more of them are told one at a time, as they are made."""
@@ -35,12 +44,13 @@ MOST_SHIFTS = 4
 
 def draw(c: Canvas, making: Making, drawn: Sheet, face: Face) -> None:
     """The miss as it stands beside the run, and what is offered; behind it what would change."""
+    c.by_keyboard("delete", press(asked_why))
     offered = offer(drawn, making)
     body, low = foot(c.below, c.key_h)
     room = body.inset(GAP / 2 if c.small else 2 * GAP)
     changes = _changes(c, offered, drawn.job.units)
     if face != "keys":
-        _behind(c, room, low, [making.says, *changes] if c.small else changes, face)
+        _behind(c, room, low, [came_says(making), *changes] if c.small else changes, face)
         return
     says, picture = rows(room, 0.66, 0.34) if c.tall else columns(room, 0.64, 0.36)
     if c.small:
@@ -57,10 +67,12 @@ def _behind(c: Canvas, room: Box, low: Box, says: list[str], face: Face) -> None
     """What would change at each bend, on as many as two pages, and what else can be done."""
     first, rest = paged(c, room, [Told(one, at) for at, one in enumerate(says) if one])
     tell(c, room, rest if face == "more" and rest else first)
-    keys = [Key("type", say("back")), Key("plan", say("make.plan"))]
-    keys.append(Key("scrap", say("make.scrap")))
+    back = press(turned_to, "keys")
+    keys = [Key("type", say("back"), does=back, keys=("escape", "back"))]
+    keys.append(Key("plan", say("make.plan"), does=press(to_plan)))
+    keys.append(Key("scrap", say("make.scrap"), does=press(asked_why), decides=True))
     if rest and face != "more":
-        keys.append(Key("more", say("more")))
+        keys.append(Key("more", say("more"), does=press(turned_to, "more")))
     key_row(c, low, keys)
 
 
@@ -78,10 +90,11 @@ def _offered(
     ]
     if nearest and not offered.stops:
         lines.insert(2, _line(c, box.w, nearest, 1))
-    if making.says:
-        high = (notice_lines(c, making.says, box.w) + 0.6) * c.unit
+    if making.came:
+        came = came_says(making)
+        high = (notice_lines(c, came, box.w) + 0.6) * c.unit
         word = say("word.kept")
-        kept = Line(high, 2, lambda at: notice(c, at, word, making.says, "sheet"))
+        kept = Line(high, 2, lambda at: notice(c, at, word, came, "sheet"))
         lines.insert(0, kept)
     told = [_line(c, box.w, says, 3) for says in changes]
     if sum(line.height for line in (*lines, *told)) <= box.h:
@@ -120,8 +133,14 @@ def _changes(c: Canvas, offered: Offer, units: Units) -> list[str]:
 
 
 def _keys(offered: Offer) -> list[Key]:
-    leave = Key("answer leave", say("correct.leave"), "key_go" if offered.stops else "key_act")
-    keys = [Key("step back", say("back")), Key("look", say("more")), leave]
+    role: Role = "key_go" if offered.stops else "key_act"
+    keys = [
+        Key("step back", say("back"), does=press(gone_back), keys=("escape", "back")),
+        more_of_it(),
+        Key("answer leave", say("correct.leave"), role, press(answered, False),
+            decides=True, choice=True),
+    ]  # fmt: skip
     if not offered.stops:
-        keys.append(Key("answer take", say("correct.take"), "key_go"))
+        take = Key("answer take", say("correct.take"), "key_go", press(answered, True))
+        keys.append(take._replace(decides=True, choice=True))
     return keys

@@ -2,6 +2,9 @@
 
 from math import dist
 
+from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND
+from benchcalc.core.fit.correction import Off
+from benchcalc.core.job import Units
 from benchcalc.core.layout.hand_turns import HandTurn
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
@@ -9,9 +12,17 @@ from benchcalc.panel.state.correcting import new_mark
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model, SensorSeen
+from benchcalc.panel.state.piece import CameTo
 from benchcalc.panel.state.sensing import prompt
-from benchcalc.report.correction_text import mark_says
-from benchcalc.report.figures import angle_text, length_text, scale_text, tape_for, tape_text
+from benchcalc.report.correction_text import mark_says, off_says
+from benchcalc.report.figures import (
+    angle_text,
+    decimal,
+    length_text,
+    scale_text,
+    tape_for,
+    tape_text,
+)
 from benchcalc.report.finding_text import held_says
 from benchcalc.words.language import say
 
@@ -156,3 +167,40 @@ def _now(seen: SensorSeen) -> str:
 def live_deg(seen: SensorSeen | None) -> float | None:
     """The angle for the needle; an old one has none, so that it is not taken for the tube's."""
     return None if seen is None or seen.stale else seen.angle_deg
+
+
+def stored_says(making: Making) -> str:
+    """What became of the piece before, with its number in the log as soon as that is known."""
+    number = say("make.cut.number", number=making.stored) if making.stored else ""
+    return f"{came_says(making)} {number}".strip()
+
+
+def came_says(making: Making, units: Units = "mm") -> str:
+    """What the last act came to, in words; nothing when there is nothing to tell."""
+    came = making.came
+    if came is None:
+        return ""
+    by, share = angle_text(came.by_deg), decimal(100 * came.share, 1)
+    reading = angle_text(came.reading_deg) if came.reading_deg is not None else ""
+    miss = off_says(Off(came.miss_mm, came.miss_deg), units)
+    limit = f"{100 * MOST_OUT_OF_ROUND:.0f} %"
+    says = say(CAME_SAYS[came.to], number=came.number, piece=came.number, reading=reading, by=by,
+               expected=by, travel=by, miss=miss, share=share, limit=limit)  # fmt: skip
+    return f"{says} {say('correct.none')}" if came.uncorrectable else says
+
+
+CAME_SAYS: dict[CameTo, str] = {
+    "good": "make.good",
+    "accepted over": "make.accepted-over",
+    "accepted under": "make.accepted-under",
+    "over": "make.over-by",
+    "short": "make.under-by",
+    "past travel": "make.past-travel",
+    "doubted": "make.doubt",
+    "corrected": "correct.taken",
+    "left uncorrected": "correct.left",
+    "round": "calipers.good",
+    "out of round": "calipers.over",
+    "stored": "make.cut.stored",
+}
+"""The phrase for what an act came to."""

@@ -7,9 +7,13 @@ from benchcalc.core.fit.first_piece import Suspect
 from benchcalc.core.geometry.frames import length
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.port_drawing import port_picture
-from benchcalc.panel.state.fields import Refused, erased, has_unit, keys_for, type_key
+from benchcalc.panel.screens.making import asked_why
+from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.fields import Refused, has_unit, keys_for
+from benchcalc.panel.state.making import happened
 from benchcalc.panel.state.measured import as_measured
-from benchcalc.panel.state.messages import AppendRecord, Command
+from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
 from benchcalc.panel.state.port_miss import (
     ANGLES,
@@ -23,19 +27,22 @@ from benchcalc.panel.state.port_miss import (
     other_way,
     port_field,
     port_text,
-    suspect_of,
     with_aimed_bender,
     with_port,
 )
+from benchcalc.panel.widgets.entry import Entry, Form, gone_on
 from benchcalc.panel.widgets.form_page import (
     Key,
     Told,
+    back_to_typing,
     face_of,
     for_hand,
     form,
     key_row,
+    more_of_it,
     paged,
     tell,
+    turned_to,
 )
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -59,16 +66,22 @@ from benchcalc.report.scene import Box, Polygon, Role
 from benchcalc.report.told import in_words, told
 from benchcalc.words.language import number_shown, say
 
-Acted = tuple[Model, tuple[Command, ...]]
-
 
 def asks(making: Making) -> bool:
     """Whether it can be told where the piece before missed: nothing is cut of this one yet."""
     return making.step == "cut" and making.before is not None
 
 
-def draw(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
+def opened(model: Model) -> Model:
+    """Ask where the piece before missed."""
+    making = replace(happened(held(model).making, "told where it missed"), port=PortMiss())
+    return with_making(model, making)
+
+
+def draw(c: Canvas, model: Model, in_hand: Held) -> None:
     """The question in hand with its picture, or what follows from the answers."""
+    making, drawn, _ = in_hand
+    c.by_keyboard("delete", press(asked_why))
     if making.step == "aim":
         _offer(c, model, making, drawn)
     else:
@@ -78,11 +91,12 @@ def draw(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
 def _question(c: Canvas, model: Model, making: Making) -> None:
     """One part of the miss: its value, the question and its picture as far as there is room."""
     port, field = making.port, port_field(making.port.field, model.draft)
-    back, done = Key("step back", say("back")), Key("port done", say("port.done"))
+    back = Key("step back", say("back"), does=press(_back), keys=("escape",))
+    done = Key("port done", say("port.done"), does=press(gone_on, PORT_DONE))
     if face_of(c, model) != "keys":
         body, low = foot(c.below, c.key_h)
         _asked(c, model, making, body.inset(2 * GAP), say("port.how"))
-        key_row(c, low, (back, Key("type", say("plan.type"), "key_go"), done))
+        key_row(c, low, (back, back_to_typing(), done))
         return
     places = form(c)
     unit = "°" if port.field in ANGLES else f" {field.unit}"
@@ -92,13 +106,13 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
         typed_field(c, places.field, field.name, shown)
     if not c.small:
         _asked(c, model, making, places.says)
-        key_row(c, places.keys, (back, Key("look", say("more")), done))
+        key_row(c, places.keys, (back, more_of_it(), done))
     hidden = {key for key in "./-" if key not in keys_for(field) or key == "-"}
     if not port_text(port):
         hidden.add("back")
     captions = {"back": say("key.back"), "next": say("key.next"), "unit": _turn_key(c, port)}
-    own = (("look", say("more")), ("step back", ""))
-    keypad(c, places.pad, captions, frozenset(hidden), own)
+    own = (more_of_it(), back._replace(caption=""))
+    keypad(c, places.pad, captions, frozenset(hidden), own, form=PORT, unit=press(_other_way))
     if not captions["unit"]:
         _turn_arrow(c, port)
 
@@ -159,8 +173,8 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
         _behind(c, model, making, drawn, offer)
         return
     names = ["answer leave"] if offer.stops else ["answer leave", "answer pieces"]
-    behind = Key("look", say("more"))
-    keys = [Key("step back", say("back")), behind, *map(_answer_key, names)]
+    back = Key("step back", say("back"), does=press(_back), keys=("escape", "back"))
+    keys = [back, more_of_it(), *map(_answer_key, names)]
     body, low = foot(c.below, c.key_h)
     room = body.inset(2 * GAP)
     large, line = c.unit * 1.5 if c.small else c.figure, c.unit * 1.2
@@ -177,7 +191,8 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
 
 def _answer_key(name: str) -> Key:
     role: Role = "key_go" if name == "answer pieces" else "key_act"
-    return Key(name, say(f"aim.{name.replace(' ', '-')}"), role)
+    does = press(_answered, name.removeprefix("answer "))
+    return Key(name, say(f"aim.{name.replace(' ', '-')}"), role, does, decides=True, choice=True)
 
 
 def _then(offer: AimOffer, drawn: Sheet, key: str) -> str:
@@ -206,14 +221,20 @@ def _behind(c: Canvas, model: Model, making: Making, drawn: Sheet, offer: AimOff
     suspects = _suspects(offer, drawn)
     causes = [_answer_key(f"answer {suspect.cause}") for suspect in offer.found.suspects]
     body, low = foot(c.below, c.key_h)
-    room, back = body.inset(2 * GAP), Key("type", say("back"))
+    room, does = body.inset(2 * GAP), press(turned_to, "keys")
+    back = Key("type", say("back"), does=does, keys=("escape", "back"))
     high = sum(lines_of(c, says, room.w) + 0.4 for says in (*told, *suspects)) * c.unit
     if high <= room.h:
         told, keys = [*told, *suspects], [back, *causes]
     elif model.face == "more":
-        told, keys = suspects, [Key("look", say("back")), *causes]
+        behind = press(turned_to, "answer")
+        told, keys = (
+            suspects,
+            [Key("look", say("back"), does=behind, keys=("escape", "back")), *causes],
+        )
     else:
-        keys = [back, Key("more", say("more"))] if suspects else [back]
+        more = Key("more", say("more"), does=press(turned_to, "more"))
+        keys = [back, more] if suspects else [back]
     for says in told:
         paragraph(c, room, says)
         used = min((lines_of(c, says, room.w) + 0.4) * c.unit, room.h)
@@ -241,54 +262,71 @@ def _suspect_says(suspect: Suspect, drawn: Sheet) -> str:
     return say(f"aim.{suspect.cause}.{way}", by=by, leaves=leaves)
 
 
-def act(model: Model, making: Making, drawn: Sheet, target: str) -> Acted:
-    """One tap while the miss is told or answered."""
-    try:
-        if target.startswith("answer ") and making.step == "aim":
-            return _answered(model, making, drawn, target.removeprefix("answer "))
-        return model.with_work(making=_moved(model, making, drawn, target)), ()
-    except Refused as no:
-        return replace(model, refusal=no.said), ()
+def _entry(model: Model) -> Entry:
+    port = held(model).making.port
+    return Entry(port_field(port.field, model.draft), port_text(port), model.draft.units)
 
 
-def _moved(model: Model, making: Making, drawn: Sheet, target: str) -> Making:
-    port = making.port
-    if making.step == "cut":
-        return replace(making, step="port", port=PortMiss(), says="") if asks(making) else making
-    place = PORT_FIELDS.index(port.field)
-    if target == "step back" and making.step == "aim":
-        return replace(making, step="port")
-    if target == "step back":
-        if place == 0:
-            return replace(making, step="cut", port=PortMiss())
-        return replace(making, port=replace(port, field=PORT_FIELDS[place - 1]))
+def _typed(model: Model, entry: Entry) -> Model:
+    making = held(model).making
+    port = with_port(making.port, entry.text, other_way(making.port))
+    return with_making(model, replace(making, port=port))
+
+
+def _other_way(model: Model) -> Model:
+    """Short, not past; low, not high."""
+    making, port = held(model).making, held(model).making.port
+    turned = with_port(port, port_text(port), not other_way(port))
+    return with_making(model, replace(making, port=turned))
+
+
+def _back(model: Model) -> Model:
+    making = held(model).making
+    place = PORT_FIELDS.index(making.port.field)
     if making.step == "aim":
-        return making
-    text, other = port_text(port), other_way(port)
-    if target.startswith("key "):
-        text = type_key(port_field(port.field, model.draft), text, target[4:])
-        return replace(making, port=with_port(port, text, other))
-    if target == "back":
-        return replace(making, port=with_port(port, erased(text), other))
-    if target == "unit":
-        return replace(making, port=with_port(port, text, not other))
-    if target not in ("next", "port done"):
-        return making
-    offer = aim_offer(drawn, making, model.draft)  # refuses what is no number
-    if target == "next" and place + 1 < len(PORT_FIELDS):
-        return replace(making, port=replace(port, field=PORT_FIELDS[place + 1]))
+        return with_making(model, happened(making, "back to the miss"))
+    if place == 0:
+        return with_making(model, replace(happened(making, "back to the cut"), port=PortMiss()))
+    return with_making(model, _at_field(making, place - 1))
+
+
+def _at_field(making: Making, place: int) -> Making:
+    return replace(making, port=replace(making.port, field=PORT_FIELDS[place]))
+
+
+def _next(model: Model) -> Model:
+    """The next part of the miss; after the last one what follows. Raises Refused."""
+    making, drawn, _ = held(model)
+    aim_offer(drawn, making, model.draft)  # refuses what is no number
+    place = PORT_FIELDS.index(making.port.field) + 1
+    if place < len(PORT_FIELDS):
+        return with_making(model, _at_field(making, place))
+    return _done(model)
+
+
+def _done(model: Model) -> Model:
+    """All of the miss is told. Raises Refused."""
+    making, drawn, _ = held(model)
+    offer = aim_offer(drawn, making, model.draft)
     if not miss_size(offer.told) and not any(offer.told.swung):
         raise Refused(told("port.nothing"))
-    return replace(making, step="aim")
+    return with_making(model, happened(making, "miss told"))
 
 
-def _answered(model: Model, making: Making, drawn: Sheet, answer: str) -> Acted:
+PORT = Form(_entry, _typed, _next)
+"""A part of the miss is typed."""
+
+PORT_DONE = Form(_entry, _typed, _done)
+"""The same, with nothing more to tell."""
+
+
+def _answered(model: Model, answer: str) -> Acted:
+    """What follows is taken or left, or a cause is named: into the log."""
+    making, drawn, _ = held(model)
     offer = aim_offer(drawn, making, model.draft)
     pieces = answer == "pieces"
-    if (pieces and offer.stops) or not (answer in ("pieces", "leave") or suspect_of(offer, answer)):
-        return model, ()
     record = aim_record(drawn, making, model.draft, offer, answer)
-    after = model.with_work(making=aimed(making, offer if pieces else None))
+    after = with_making(model, aimed(making, offer if pieces else None))
     return after, (AppendRecord(FIRST_PIECE, record, work_plain(after.work)),)
 
 

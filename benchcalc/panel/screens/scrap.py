@@ -1,5 +1,8 @@
 """Why a piece is scrapped: the reason is the second press, and lies elsewhere than the first."""
 
+from benchcalc.panel.screens.making import gone_back, scrapped
+from benchcalc.panel.state.action import press
+from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.report.boxes import cells
 from benchcalc.report.scene import Box, Target
@@ -17,8 +20,12 @@ def draw(c: Canvas, pressed: Target | None) -> None:
     back = taken[0] if taken else places[-1]
     free = [place for place in places if place not in (*taken, back)]
     for reason, box in zip(REASONS, free, strict=False):
-        c.key(f"because {reason}", box, say(f"make.scrap.{reason}"), "key", c.unit, lines=3)
-    c.key("step back", back, say("make.scrap.no"), "key_act", c.unit, lines=2)
+        says = say(f"make.scrap.{reason}")
+        does = press(scrapped, reason)
+        put_key(c, box, Key(f"because {reason}", says, "key", does, decides=True, choice=True),
+                lines=3)  # fmt: skip
+    no = Key("step back", say("make.scrap.no"), does=press(gone_back), keys=("escape", "back"))
+    put_key(c, back, no)
 
 
 def _meet(one: Box, other: Box) -> bool:

@@ -18,10 +18,9 @@ from benchcalc.core.fit.correction import (
     shifts_of,
 )
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.state.making import approach, bent_so_far
+from benchcalc.panel.state.making import bent_so_far, on_to_bend
 from benchcalc.panel.state.model import Answered, Making
-from benchcalc.report.correction_text import off_says
-from benchcalc.words.language import say
+from benchcalc.panel.state.piece import Came
 
 RE_MARK_MM = 0.3
 """A mark that moves by less than its line is thick cannot be drawn beside the old one."""
@@ -79,11 +78,11 @@ def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
         bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg, moved
     )
     making = replace(making, corrections=(*making.corrections, answered))
-    units = drawn.job.units
-    says = say(
-        "correct.taken" if taken else "correct.left", miss=off_says(after if taken else now, units)
+    left = after if taken else now
+    came = Came(
+        "corrected" if taken else "left uncorrected", miss_mm=left.by_mm, miss_deg=left.by_deg
     )
-    return replace(approach(making, sheet_now(drawn, making)), says=says)
+    return replace(on_to_bend(making, sheet_now(drawn, making)), came=came)
 
 
 def new_mark(drawn: Sheet, making: Making) -> Shift | None:

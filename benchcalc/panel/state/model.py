@@ -19,13 +19,11 @@ from benchcalc.core.job import (
     Material,
     Measured,
     Pressure,
-    Run,
     SlipOn,
     To,
     Units,
 )
 from benchcalc.core.serialize import from_plain, to_plain
-from benchcalc.core.springback.first_guess import Springback
 from benchcalc.core.springback.learning import Taught
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
@@ -33,6 +31,17 @@ from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import Learnt
 from benchcalc.panel.state.messages import PieceRead
 from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.piece import Aim as Aim
+from benchcalc.panel.state.piece import Answered as Answered
+from benchcalc.panel.state.piece import Made as Made
+from benchcalc.panel.state.piece import Making as Making
+from benchcalc.panel.state.piece import PieceBefore as PieceBefore
+from benchcalc.panel.state.piece import PortField as PortField
+from benchcalc.panel.state.piece import PortMiss as PortMiss
+from benchcalc.panel.state.piece import Pulled as Pulled
+from benchcalc.panel.state.piece import StepKind as StepKind
+from benchcalc.panel.state.piece import Verdict as Verdict
+from benchcalc.panel.state.piece import without_sentences
 from benchcalc.panel.state.settings import (
     Ruled,
     Ruling,
@@ -54,11 +63,6 @@ READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 
 RowField = Literal["leg", "bend", "turn"]
 SetupField = Literal["bender", "od", "wall", "material", "lot", "pieces", "name", "tape", "remark"]
-StepKind = Literal[
-    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "check", "over", "correct",
-    "scrap", "store", "largest", "smallest", "port", "aim",
-]  # fmt: skip
-Verdict = Literal["good", "accepted over", "accepted under", "over"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,127 +143,6 @@ class Cursor:
     field: RowField = "leg"
     fresh: bool = True
     bend: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Pulled:
-    """One pull of a bend: the reading pulled to, and the angle measured after letting go.
-
-    By sensor the first is the highest reading under load; its raw reading and zero are kept too.
-    """
-
-    pulled_to_deg: float
-    released_deg: float | None = None
-    by: Literal["hand", "sensor"] = "hand"
-    raw_deg: float | None = None
-    zero_deg: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """A bend of this piece: its pulls so far, the verdict when there is one.
-
-    ``calipers`` are the largest and smallest diameter across it, mm, when they were measured.
-    """
-
-    number: int
-    pulls: tuple[Pulled, ...] = ()
-    verdict: Verdict | None = None
-    calipers: tuple[float, float] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Answered:
-    """A correction that was offered, and whether it was taken.
-
-    ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
-    offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
-    stood and as corrected, and the degrees it would point off. ``moved`` are the bends
-    whose marks it moves so far that they are drawn anew.
-    """
-
-    bent: tuple[tuple[int, float], ...]
-    run: Run
-    taken: bool
-    now_mm: float
-    now_deg: float
-    after_mm: float
-    after_deg: float
-    moved: tuple[int, ...] = ()
-
-
-PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]
-
-
-@dataclass(frozen=True, slots=True)
-class PortMiss:
-    """Where a piece missed at its port, as typed; a leading ``-`` means the other way.
-
-    Past its port, high and right, pointing up and pointing right, seen along the tube to the port
-    with the last heel down. ``field`` is the one that is asked now.
-    """
-
-    ahead: str = ""
-    up: str = ""
-    right: str = ""
-    tilt_up: str = ""
-    tilt_right: str = ""
-    field: PortField = "ahead"
-
-
-@dataclass(frozen=True, slots=True)
-class PieceBefore:
-    """The last piece made of this run, and what its measured bends alone made its far end miss.
-
-    ``missed_mm`` and ``swung`` are as ``core.first_piece.Arrival`` has them.
-    """
-
-    piece: int
-    missed_mm: tuple[float, float, float]
-    swung: tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Aim:
-    """The run that the pieces to come are laid out by, after one of them missed.
-
-    ``piece`` is the one that missed, ``after_mm`` and ``after_deg`` what the correction leaves.
-    """
-
-    piece: int
-    run: Run
-    after_mm: float
-    after_deg: float
-
-
-@dataclass(frozen=True, slots=True)
-class Making:
-    """How far the making of a piece has come.
-
-    ``place`` counts the bends in the order they are made, from 0; ``doubted`` is a reading so far
-    from what was expected that it must be typed once more. ``back_to`` is the step to go back to
-    when the piece is not scrapped after all, or was measured with calipers. ``springback`` is what
-    the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
-    ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
-    ``before`` is the piece made before this one, ``port`` where it missed, as it is typed, and
-    ``aim`` what this piece and the next are laid out by instead of the run as drawn.
-    """
-
-    piece: int = 1
-    step: StepKind = "cut"
-    place: int = 0
-    made: tuple[Made, ...] = ()
-    typed: str = ""
-    doubted: str = ""
-    says: str = ""
-    stored: int = 0
-    back_to: StepKind = "cut"
-    springback: Springback | None = None
-    largest: str = ""
-    corrections: tuple[Answered, ...] = ()
-    before: PieceBefore | None = None
-    port: PortMiss = field(default_factory=PortMiss)
-    aim: Aim | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -400,4 +283,4 @@ def work_of(plain: Any) -> Work:
     """Saved work back again. Raises ValueError when it was saved by another version."""
     if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
         raise ValueError("the saved work has another form than this program's")
-    return from_plain(Work, plain.get("work"))
+    return from_plain(Work, without_sentences(plain.get("work")))

@@ -21,7 +21,7 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.fields import Field, read_length, read_number
-from benchcalc.panel.state.making import bent_so_far
+from benchcalc.panel.state.making import bent_so_far, happened
 from benchcalc.panel.state.model import Aim, Draft, Making, PieceBefore, PortField, PortMiss
 
 FIRST_PIECE = "first-piece"
@@ -123,7 +123,7 @@ def suspect_of(offer: AimOffer, cause: str) -> Suspect | None:
 
 def aimed(making: Making, offer: AimOffer | None) -> Making:
     """On to the cut, by the corrected run when an offer was taken."""
-    making = replace(making, step="cut", typed="", port=PortMiss())
+    making = replace(happened(making, "answered"), port=PortMiss())
     if offer is None:
         return making
     piece = making.before.piece if making.before else making.piece

@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.panel.state.judging import judged
 from benchcalc.panel.state.making import (
     bend_in_hand,
-    judged,
     made,
     reading_to_pull_to,
     with_made,
@@ -75,7 +75,7 @@ def commands_for(before: Making, after: Making, sheet: Sheet) -> tuple[Command, 
     following = ("pull", "check")
     if after.step == "pull" and before.step == "seat":
         return (TakeZero(), expectation(after, sheet))
-    if after.step == "pull" and (before.step != "pull" or before.says != after.says):
+    if after.step == "pull" and (before.step != "pull" or before.came != after.came):
         return (expectation(after, sheet),)
     if before.step in following and after.step not in following:
         return (ExpectBend(),)
@@ -95,4 +95,4 @@ def settled(making: Making, sheet: Sheet, by_sensor: Settled) -> Making:
         by_sensor.zero_deg,
     )
     making = with_made(making, replace(so_far, pulls=(*done, pull)))
-    return judged(replace(making, typed="", doubted="", says=""), sheet, pull.released_deg or 0.0)
+    return judged(replace(making, typed="", doubted="", came=None), sheet, pull.released_deg or 0.0)

@@ -87,7 +87,7 @@ def put_back(draft: Draft, edit: dict[str, Any]) -> tuple[Draft, Cursor]:
 
 def _as_far(back: Work, edit: dict[str, Any], now: Making | None) -> Work:
     """The piece as far as it had come before the edit, unless another was begun since."""
-    plain = edit.get("making")
+    plain = {name: value for name, value in edit.get("making", {}).items() if name != "says"}
     making = from_plain(Making, plain) if plain else None
     if making is None or now is None or now != begin(making.piece, making.stored):
         return back

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.panel.state.action import Action
+from benchcalc.panel.state.action import Action, press
 from benchcalc.panel.state.model import Face, Model
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import (
@@ -110,6 +110,21 @@ TURNS: dict[str, Face] = {"look": "answer", "type": "keys", "more": "more"}
 def turned(model: Model, target: str) -> Model:
     """The other page of the screen."""
     return replace(model, face=TURNS[target])
+
+
+def turned_to(model: Model, face: Face) -> Model:
+    """The screen on another of its faces."""
+    return replace(model, face=face)
+
+
+def back_to_typing() -> Key:
+    """The key that leads back to the first face, where there is something to type."""
+    return Key("type", say("plan.type"), "key_go", press(turned_to, "keys"), ("enter",))
+
+
+def more_of_it() -> Key:
+    """The key to the second face: all that is said, and what else can be done."""
+    return Key("look", say("more"), does=press(turned_to, "answer"))
 
 
 def face_of(c: Canvas, model: Model) -> Face:

@@ -1,8 +1,11 @@
 """The keypad: where every key lies, on every screen that has it, and the signs on its keys."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import cos, radians, sin
 
+from benchcalc.panel.state.action import Action
+from benchcalc.panel.widgets.entry import Form
+from benchcalc.panel.widgets.form_page import Key, key_row
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.report.boxes import cells
 from benchcalc.report.scene import Box, Fill, Polygon, Role, Stroke
@@ -31,12 +34,14 @@ def keypad(
     box: Box,
     captions: dict[str, str],
     hidden: frozenset[str],
-    own: tuple[tuple[str, str], ...] = (),
+    own: Sequence[tuple[str, str] | Key] = (),
     on: Role = "key_go",
+    form: Form | None = None,
+    unit: Action | None = None,
 ) -> None:
     """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there.
 
-    ``on`` is the colour of the key that goes on.
+    ``on`` is the colour of the key that goes on, ``unit`` what the key for the unit does instead.
 
     ``own`` are the screen's own keys, by target and caption, without one an arrow back; only a
     small screen has them here.
@@ -45,7 +50,11 @@ def keypad(
     pad = FLAT_PAD if c.small else PAD
     names = [name for row in pad for name in row]
     places = dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
-    for name, (target, caption) in zip(("first", "second"), own if c.small else (), strict=False):
+    for name, key in zip(("first", "second"), own if c.small else (), strict=False):
+        if isinstance(key, Key):
+            key_row(c, places[name], (key,))
+            continue
+        target, caption = key
         if target == "undo":
             undo_key(c, places[name])
         elif caption:
@@ -61,9 +70,26 @@ def keypad(
         text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
         sign = _sign(c, name, text)
         size = c.unit if act else c.unit * 1.4
-        c.key(target, cell, "" if sign else text, role, size, lines=3 if act else 1)
+        does, keys = _action(form, name, unit), _keys(name) if form else ()
+        c.key(target, cell, "" if sign else text, role, size, lines=3 if act else 1,
+              does=does, keys=keys)  # fmt: skip
         if sign:
             sign(c, cell)
+
+
+def _action(form: Form | None, name: str, unit: Action | None) -> Action | None:
+    if form is None:
+        return None
+    acts = {"back": form.erase, "unit": unit or form.turn_unit, "next": form.go_on}
+    return acts.get(name) or form.character(name)
+
+
+def _keys(name: str) -> tuple[str, ...]:
+    """The keys of a keyboard that press a key of the pad; a comma is half the world's point."""
+    named: dict[str, tuple[str, ...]] = {
+        "back": ("back",), "next": ("enter",), "unit": (), ".": (".", ","),
+    }  # fmt: skip
+    return named.get(name, (name,))
 
 
 def _sign(c: Canvas, name: str, text: str) -> Callable[[Canvas, Box], None] | None:

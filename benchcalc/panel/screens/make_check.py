@@ -1,0 +1,107 @@
+"""The measured angle of a bend, typed and judged; a doubted one is asked back."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from benchcalc.panel.screens.make_step import by_keyboard, more, others, step_back
+from benchcalc.panel.screens.make_words import came_says
+from benchcalc.panel.screens.making import judged
+from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
+from benchcalc.panel.state.action import press
+from benchcalc.panel.state.judging import MEASURED, in_doubt
+from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.model import Making, Model
+from benchcalc.panel.widgets.entry import Entry, Form
+from benchcalc.panel.widgets.form_page import Key, line_above, put_key, turned_to
+from benchcalc.panel.widgets.grid import GAP, Canvas, key_rows, notice, status_line
+from benchcalc.panel.widgets.keypad import keypad
+from benchcalc.panel.widgets.stacking import sentence, stack
+from benchcalc.panel.widgets.typed_field import typed_field
+from benchcalc.report.boxes import cells, columns, foot, rows
+from benchcalc.report.figures import angle_text
+from benchcalc.report.scene import Box
+from benchcalc.report.told import in_words
+from benchcalc.words.language import number_shown, say
+
+
+def _entry(model: Model) -> Entry:
+    return Entry(MEASURED, held(model).making.typed)
+
+
+def _typed(model: Model, entry: Entry) -> Model:
+    return with_making(model, replace(held(model).making, typed=entry.text, came=None))
+
+
+CHECK = Form(_entry, _typed, judged)
+"""The measured angle is typed."""
+
+
+def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None]) -> None:
+    """The measured angle, typed; ``status`` draws the line on top.
+
+    A small screen asks back on the whole of it.
+    """
+    making, sheet = in_hand.making, in_hand.sheet
+    by_keyboard(c, making)
+    wrong = came_says(making, sheet.job.units) or in_words(model.refusal)
+    if c.small and wrong:
+        status(c)
+        _asked_back(c, making, wrong)
+        return
+    target = angle_text(bend_in_hand(making, sheet).angle_deg)
+    tolerance = angle_text(sheet.job.tolerance_deg)
+    z = c.zones(strip=False)
+    shown = number_shown(making.typed or " ") + "°"
+    if c.small:
+        status_line(c, z.status, "", "", model.trouble)
+        wanted, typed = columns(line_above(c), 0.55, 0.45)
+        if not model.trouble:
+            ask = say("make.check.short", target=target, tolerance=tolerance)
+            c.text(wanted.inset(2.0), ask, c.unit, lines=2)
+            typed_field(c, typed, "", shown)
+    else:
+        status(c)
+        field, rest = rows(z.answer, c.key_h, z.answer.h - c.key_h)
+        says, low = foot(rest, c.key_h)
+        typed_field(c, field, say("make.check.field"), shown)
+        if wrong:
+            notice(c, says.inset(2.0), say("word.check"), wrong, "alarm")
+        else:
+            _asks(c, says.inset(2.0), target, tolerance)
+        across, _ = key_rows(c, 3, low.w)
+        for key, cell in zip(_beside(model, making), cells(low, across, 1), strict=False):
+            put_key(c, cell, key)
+    captions = {"back": say("key.back"), "next": say("key.check")}
+    hidden = {"-", "/", "unit"} | (set() if making.typed else {"back"})
+    own = (step_back(("escape",)), more())
+    keypad(c, z.pad, captions, frozenset(hidden), own, form=CHECK)
+
+
+def _beside(model: Model, making: Making) -> list[Key]:
+    first, *between, last = others(model, making)
+    first = step_back(("escape",))
+    return [first, _take_anyway(), last] if in_doubt(making) else [first, *between, last]
+
+
+def _take_anyway() -> Key:
+    does = press(judged, True)
+    return Key("take anyway", say("make.take-anyway"), does=does, decides=True)
+
+
+def _asks(c: Canvas, box: Box, target: str, tolerance: str) -> None:
+    ask = say("make.check.wanted", target=target, tolerance=tolerance)
+    lines = (sentence(c, ask, 0, box.w), sentence(c, say("make.check.how"), 1, box.w))
+    stack(c, box, lines)
+
+
+def _asked_back(c: Canvas, making: Making, wrong: str) -> None:
+    """On a small screen: what is wrong with the angle, and the two ways on."""
+    body, low = foot(c.below, c.key_h)
+    notice(c, body.inset(GAP), say("word.check"), wrong, "alarm")
+    left, right = columns(low, 0.5, 0.5)
+    doubted = in_doubt(making)
+    does = CHECK.erase if doubted else press(turned_to, "keys")
+    again = Key("back" if doubted else "type", say("make.type-again"), does=does, keys=("back",))
+    put_key(c, left, again, c.unit * 1.2)
+    if doubted:
+        put_key(c, right, _take_anyway(), c.unit * 1.2)

@@ -1,0 +1,171 @@
+"""A piece being made, frozen: how far it has come, what was measured, what was corrected.
+
+It is kept over a restart with the work that it belongs to (``panel.state.model``).
+"""
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from benchcalc.core.job import Run
+from benchcalc.core.springback.first_guess import Springback
+from benchcalc.panel.state.making_table import Step
+
+StepKind = Step
+Verdict = Literal["good", "accepted over", "accepted under", "over"]
+
+CameTo = Literal[
+    "good", "accepted over", "accepted under", "over", "short", "past travel", "doubted",
+    "corrected", "left uncorrected", "round", "out of round", "stored",
+]  # fmt: skip
+"""What an act came to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """What the last act came to, in figures; the words are made when the step is shown.
+
+    ``number`` is the bend's, or the piece's that was stored; ``by_deg`` is how far a reading is
+    off, the reading expected, or the bender's travel; the miss is the far end's; ``share`` is a
+    bend's out-of-round; ``uncorrectable`` when no correction of the rest can be worked out.
+    """
+
+    to: CameTo
+    number: int = 0
+    reading_deg: float | None = None
+    by_deg: float = 0.0
+    miss_mm: float = 0.0
+    miss_deg: float = 0.0
+    share: float = 0.0
+    uncorrectable: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """One pull of a bend: the reading pulled to, and the angle measured after letting go.
+
+    By sensor the first is the highest reading under load; its raw reading and zero are kept too.
+    """
+
+    pulled_to_deg: float
+    released_deg: float | None = None
+    by: Literal["hand", "sensor"] = "hand"
+    raw_deg: float | None = None
+    zero_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A bend of this piece: its pulls so far, the verdict when there is one.
+
+    ``calipers`` are the largest and smallest diameter across it, mm, when they were measured.
+    """
+
+    number: int
+    pulls: tuple[Pulled, ...] = ()
+    verdict: Verdict | None = None
+    calipers: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A correction that was offered, and whether it was taken.
+
+    ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
+    offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
+    stood and as corrected, and the degrees it would point off. ``moved`` are the bends
+    whose marks it moves so far that they are drawn anew.
+    """
+
+    bent: tuple[tuple[int, float], ...]
+    run: Run
+    taken: bool
+    now_mm: float
+    now_deg: float
+    after_mm: float
+    after_deg: float
+    moved: tuple[int, ...] = ()
+
+
+PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]
+
+
+@dataclass(frozen=True, slots=True)
+class PortMiss:
+    """Where a piece missed at its port, as typed; a leading ``-`` means the other way.
+
+    Past its port, high and right, pointing up and pointing right, seen along the tube to the port
+    with the last heel down. ``field`` is the one that is asked now.
+    """
+
+    ahead: str = ""
+    up: str = ""
+    right: str = ""
+    tilt_up: str = ""
+    tilt_right: str = ""
+    field: PortField = "ahead"
+
+
+@dataclass(frozen=True, slots=True)
+class PieceBefore:
+    """The last piece made of this run, and what its measured bends alone made its far end miss.
+
+    ``missed_mm`` and ``swung`` are as ``core.first_piece.Arrival`` has them.
+    """
+
+    piece: int
+    missed_mm: tuple[float, float, float]
+    swung: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """The run that the pieces to come are laid out by, after one of them missed.
+
+    ``piece`` is the one that missed, ``after_mm`` and ``after_deg`` what the correction leaves.
+    """
+
+    piece: int
+    run: Run
+    after_mm: float
+    after_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """How far the making of a piece has come.
+
+    ``place`` counts the bends in the order they are made, from 0; ``doubted`` is a reading so far
+    from what was expected that it must be typed once more. ``came`` is what the last act came to.
+    ``back_to`` is the step to go back to
+    when the piece is not scrapped after all, or was measured with calipers. ``springback`` is what
+    the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
+    ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
+    ``before`` is the piece made before this one, ``port`` where it missed, as it is typed, and
+    ``aim`` what this piece and the next are laid out by instead of the run as drawn.
+    """
+
+    piece: int = 1
+    step: StepKind = "cut"
+    place: int = 0
+    made: tuple[Made, ...] = ()
+    typed: str = ""
+    doubted: str = ""
+    came: Came | None = None
+    stored: int = 0
+    back_to: StepKind = "cut"
+    springback: Springback | None = None
+    largest: str = ""
+    corrections: tuple[Answered, ...] = ()
+    before: PieceBefore | None = None
+    port: PortMiss = field(default_factory=PortMiss)
+    aim: Aim | None = None
+
+
+def without_sentences(plain: Any) -> Any:
+    """Saved work as this version reads it: an older one kept sentences with the piece in hand."""
+    if isinstance(plain, dict):
+        kept = {name: without_sentences(value) for name, value in plain.items()}
+        if "place" in kept and "made" in kept:
+            kept.pop("says", None)
+        return kept
+    return [without_sentences(item) for item in plain] if isinstance(plain, list) else plain
