@@ -12,14 +12,16 @@ import socket
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from urllib.parse import quote
 
 PROGRAM = Path(sys.executable).parent / "benchcalc"
 DATABASE = "records.db"
-KEPT = (DATABASE, f"{DATABASE}-wal", "records.suspect", "panel-settings.json")
+LEFT_OUT = ("records.damaged-*", "*.lock", "*-shm")
+"""Of the folder: what was set aside before, and what only running programs have a use for."""
+
 PROFILES = ("benders.yaml", "materials.yaml")
 """Not the sensors: the panel that is tried would open their ports beside the one at work."""
 
@@ -36,8 +38,8 @@ def main(words: list[str]) -> int:
     state, config, folder = map(Path, words)
     copy, profiles = folder / "state", folder / "profiles"
     try:
-        copied(state, KEPT, copy)
-        copied(config, PROFILES, profiles)
+        copied(state, copy, kept(state))
+        copied(config, profiles, PROFILES)
         pieces = counted(copy)
         environment = {
             "PATH": os.environ.get("PATH", os.defpath), "HOME": str(folder), "LC_ALL": "C.UTF-8",
@@ -58,12 +60,23 @@ def main(words: list[str]) -> int:
     return 0
 
 
-def copied(source: Path, names: tuple[str, ...], to: Path) -> None:
+def kept(state: Path) -> list[str]:
+    """The files in a bench's folder that its panel would read."""
+    if not state.is_dir():
+        return []
+    return sorted(
+        path.name
+        for path in state.iterdir()
+        if path.is_file() and not any(path.match(pattern) for pattern in LEFT_OUT)
+    )
+
+
+def copied(source: Path, to: Path, names: Iterable[str]) -> None:
     """Copy what is there of these files, byte by byte, as of one moment. Raises OSError."""
     to.mkdir()
     with held(source / DATABASE):
         for name in names:
-            with suppress(FileNotFoundError, NotADirectoryError):
+            with suppress(FileNotFoundError):
                 shutil.copyfile(source / name, to / name)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+from benchcalc.panel.state.missing import MissingKind
 from benchcalc.shell import clock
 from benchcalc.shell.device import (
     LEAST_FREE_BYTES,
@@ -15,10 +16,18 @@ from benchcalc.shell.device import (
     tells_voltage,
     under_voltage,
 )
-from benchcalc.shell.sticks import sticks_of_this_machine
+from benchcalc.shell.sticks import REFUSED, refused, sticks_of_this_machine
 
 TOUCH, SENSOR = "benchcalc-touch", "benchcalc-sensor"
 """Names that the udev rules of ``systemd/`` give."""
+
+REFUSED_FOR: dict[MissingKind, str] = {
+    "stick-other": "holds {}: only FAT and exFAT are taken",
+    "stick-locked": "is encrypted: only FAT and exFAT are taken",
+    "stick-blank": "holds nothing that can be read: format it with FAT or exFAT",
+    "stick-mixed": "may be several things at once: format it anew with FAT or exFAT",
+    "stick-damaged": "is damaged and could not be mounted: repair it, or format it anew",
+}
 
 WHOLE, LACKING = 0, 1
 
@@ -32,11 +41,12 @@ class Line(NamedTuple):
 
 
 class Roots(NamedTuple):
-    """Where devices and what the kernel knows of them lie, and an installed bench's records."""
+    """Where devices lie, what the kernel knows of them, and an installed bench's own folders."""
 
     dev: Path = Path("/dev")
     sys: Path = Path("/sys")
     bench: Path = Path("/var/lib/benchcalc")
+    refused: Path = REFUSED
 
 
 def run(parser: argparse.ArgumentParser, words: list[str], records: Path) -> int:
@@ -55,6 +65,8 @@ def lines(roots: Roots, records: Path) -> Iterator[Line]:
     yield _sensor(roots)
     seen = sticks_of_this_machine().look(0.0)
     yield Line("sticks", ", ".join(seen.places) if seen else "none in")
+    for name, why in refused(roots.refused):
+        yield Line("sticks", f"{name} {REFUSED_FOR[why.kind].format(why.amount)}", True)
     hwmon = roots.sys / "class/hwmon"
     low = under_voltage(hwmon)
     fine = "steady" if tells_voltage(hwmon) else "this machine does not tell"

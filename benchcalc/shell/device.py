@@ -1,4 +1,4 @@
-"""What this machine lacks, looked for now and then: touch, supply, room on the disk, the clock."""
+"""What this machine lacks, looked for now and then: touch, supply, room, USB sticks, the clock."""
 
 import os
 from collections.abc import Iterator
@@ -8,6 +8,7 @@ from typing import NamedTuple
 from benchcalc.panel.state.messages import MachineLooked, Message
 from benchcalc.panel.state.missing import Missing
 from benchcalc.shell import clock
+from benchcalc.shell.sticks import REFUSED, refused
 
 LOOK_S = 5.0
 """Between two looks. A look takes a fraction of a millisecond."""
@@ -36,6 +37,7 @@ class Places(NamedTuple):
     inputs: Path = Path("/dev/input")
     hwmon: Path = Path("/sys/class/hwmon")
     inputs_can: Path = Path("/sys/class/input")
+    refused: Path = REFUSED
 
 
 class Device:
@@ -71,6 +73,7 @@ class Device:
         free = free_bytes(self._records)
         if free is not None and free < LEAST_FREE_BYTES:
             yield Missing("disk", f"{free / 1e6:.0f} MB")
+        yield from (missing for _, missing in refused(self._places.refused))
         if self._bare and not clock.clock_trusted():
             yield Missing("clock")
 

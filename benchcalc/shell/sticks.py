@@ -4,12 +4,16 @@ import os
 from pathlib import Path
 
 from benchcalc.panel.state.messages import SticksSeen
+from benchcalc.panel.state.missing import Missing, StickKind
 
 FOLDERS = "BENCHCALC_STICKS"
 """Names the folders that sticks appear under; any folder in them then counts as one."""
 
 BENCH = Path("/run/benchcalc/sticks")
 """Where an installed bench mounts them (``systemd/benchcalc-stick``)."""
+
+REFUSED = Path("/run/benchcalc/refused")
+"""Where an installed bench has a file for each USB stick that is in and not taken."""
 
 RELEASE = "release"
 """The folder beside theirs that takes requests: an empty file with the name of the stick's folder.
@@ -19,6 +23,15 @@ unless the stick was still in use.
 """
 
 LOOK_S = 2.0
+
+
+WHY: dict[str, StickKind] = {
+    "other": "stick-other",
+    "locked": "stick-locked",
+    "blank": "stick-blank",
+    "mixed": "stick-mixed",
+    "damaged": "stick-damaged",
+}
 
 
 class Sticks:
@@ -72,6 +85,18 @@ class Sticks:
 
 def _request(place: Path) -> Path:
     return place.parent.with_name(RELEASE) / place.name
+
+
+def refused(folder: Path) -> list[tuple[str, Missing]]:
+    """What is in and not taken, by its name, as ``systemd/benchcalc-stick`` has written it."""
+    found = []
+    for path in sorted(folder.glob("[!.]*")):
+        try:
+            why, _, kind = path.read_text(encoding="utf-8").strip().partition(" ")
+        except (OSError, ValueError):
+            continue  # pulled while it was looked at
+        found.append((path.name, Missing(WHY.get(why, "stick-damaged"), kind)))
+    return found
 
 
 def sticks_of_this_machine() -> Sticks:

@@ -59,7 +59,8 @@ for name in usr bin sbin lib lib64; do
     elif [[ -d /$name ]]; then mkdir -p "$name"; mount --rbind "/$name" "$name"; fi
 done
 mount --bind local usr/local
-for name in dev proc; do mkdir -p $name; mount --rbind /$name $name; done
+mkdir -p dev proc; mount --rbind /proc proc; mount -t tmpfs tmpfs dev; ln -s /proc/self/fd dev/fd
+for name in null zero random urandom; do touch dev/$name; mount --bind /dev/$name dev/$name; done
 mkdir -p src; mount --bind "$2" src
 shift 2
 exec chroot . /usr/bin/env -i PATH=/stand-ins:/usr/sbin:/usr/bin:/sbin:/bin LC_ALL=C.UTF-8 \

@@ -12,7 +12,10 @@ from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make
 
-KINDS: tuple[MissingKind, ...] = ("inputs", "denied", "voltage", "disk", "clock")
+KINDS: tuple[MissingKind, ...] = (
+    "inputs", "denied", "voltage", "disk", "clock",
+    "stick-other", "stick-locked", "stick-blank", "stick-mixed", "stick-damaged",
+)  # fmt: skip
 
 
 def lacking(hands: Hands, *missing: Missing) -> Hands:

@@ -365,6 +365,10 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
         size, Missing("inputs"), sensor=SensorSeen(trouble=UNPLUGGED)
     ),
     "machine more": lambda size: replace(machine(size, Missing("denied"), *LACKS), page=1),
+    "machine sticks": lambda size: machine(
+        size, Missing("stick-other", "hfsplus"), Missing("stick-locked"), Missing("stick-blank"),
+        Missing("stick-mixed"), Missing("stick-damaged"),
+    ),
     "machine complete": machine,
     "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-1]),
     "gauge 45": lambda size: gauged(size, *TO_FIRST_CHECK, *typed("90", "next"), "next", "next"),

@@ -17,7 +17,7 @@ from tests.shell.test_loop_faults import Quits
 @pytest.fixture
 def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Places:
     """A machine that lacks nothing."""
-    made = Places(tmp_path / "input", tmp_path / "hwmon", tmp_path / "can")
+    made = Places(tmp_path / "input", tmp_path / "hwmon", tmp_path / "can", tmp_path / "refused")
     for folder in (made.inputs, made.hwmon / "hwmon0", made.hwmon / "hwmon1"):
         folder.mkdir(parents=True)
     (made.inputs / "event0").touch()
@@ -108,6 +108,26 @@ def test_disk_nearly_full(places: Places, monkeypatch: pytest.MonkeyPatch) -> No
     assert found.kind == "disk" and found.amount.endswith(" MB")
     assert float(found.amount.removesuffix(" MB")) == pytest.approx(free / 1e6, rel=0.05)
     assert free_bytes(places.inputs / "nowhere") is None
+
+
+@pytest.mark.parametrize(
+    ("written", "found"),
+    [
+        ("other ext4", Missing("stick-other", "ext4")),
+        ("locked", Missing("stick-locked")),
+        ("blank", Missing("stick-blank")),
+        ("mixed", Missing("stick-mixed")),
+        ("damaged", Missing("stick-damaged")),
+        ("later words", Missing("stick-damaged", "words")),
+    ],
+)
+def test_a_stick_that_is_not_taken(places: Places, written: str, found: Missing) -> None:
+    places.refused.mkdir()
+    (places.refused / "sda1").write_text(f"{written}\n")
+    (places.refused / ".sda2").write_text("half wri")
+    assert missing(places) == [found]
+    (places.refused / "sda1").unlink()
+    assert missing(places) == []
 
 
 def test_clock_that_nobody_set(places: Places) -> None:

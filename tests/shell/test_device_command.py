@@ -81,6 +81,17 @@ def test_low_voltage_and_a_clock_not_set(roots: Roots) -> None:
     assert "not set" in found["clock"].says
 
 
+def test_sticks_that_are_not_taken(roots: Roots, tmp_path: Path) -> None:
+    refused = tmp_path / "refused"
+    refused.mkdir()
+    for name, why in (("sda1", "other ext4"), ("sdb", "locked"), ("sdc", "blank")):
+        (refused / name).write_text(f"{why}\n")
+    says = [line.says for line in lines(roots._replace(refused=refused), roots.dev) if line.wanting]
+    assert [one.partition(":")[0] for one in says] == [
+        "sda1 holds ext4", "sdb is encrypted", "sdc holds nothing that can be read",
+    ]  # fmt: skip
+
+
 def test_on_this_machine(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["device"]) in (0, 1)
     said = capsys.readouterr().out

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock"]
+StickKind = Literal["stick-other", "stick-locked", "stick-blank", "stick-mixed", "stick-damaged"]
+MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock"] | StickKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +12,8 @@ class Missing:
     """Something the machine lacks; ``amount`` is how much there is, in words, where that matters.
 
     No input device at all, or none that may be read; the supply's voltage fell; little room on the
-    disk; a clock that nobody has set since the machine started.
+    disk; a clock that nobody has set since the machine started. Or a USB stick that is in and not
+    taken: of another kind, which ``amount`` names, encrypted, blank, ambiguous, or damaged.
     """
 
     kind: MissingKind
