@@ -124,7 +124,9 @@ def other_stick(r: Rehearsal) -> None:
     subprocess.run(["mkfs.ext4", "-q", str(image), "16M"], check=True, stdout=subprocess.DEVNULL)
     plug_in(r, image)
     r.say(says(r, "journalctl --no-pager -u 'benchcalc-stick@*' | tail -n 5", "only FAT and exFAT"))
-    pull(r)
+    with panel_says(r, "stick-not-taken", Missing("stick-other", "ext4"), *LACKS):
+        says(r, "benchcalc device", "holds ext4")
+        pull(r)
 
 
 def no_panel(r: Rehearsal) -> None:
