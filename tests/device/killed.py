@@ -148,6 +148,52 @@ def two_at_once(bench: Contained) -> None:
     print("two at once: the second is refused")
 
 
+def odd_requests(bench: Contained) -> None:
+    """What the panel's user may put into the folder of requests starts no unit without end."""
+    bench.run("mkdir /run/benchcalc/sticks/B; mount -t tmpfs tmpfs /run/benchcalc/sticks/B")
+    said = bench.said(
+        "runuser -u benchcalc -- sh -c 'cd /run/benchcalc/release; mkdir A; touch A/x A/y;"
+        " chmod 1700 A; ln -s /etc/passwd C; mkfifo D; touch B; chmod 1777 . && echo sticky'"
+    )
+    assert "not permitted" in said and "sticky" not in said.splitlines(), said
+    time.sleep(5)
+    starts = int(bench.said("journalctl -u benchcalc-release -o cat | grep -c ^Starting"))
+    assert 1 <= starts <= 4, f"{starts} starts"
+    assert bench.said("ls /run/benchcalc/release /run/benchcalc/sticks | grep '^[A-Z]'") == ""
+    assert (
+        bench.said("ls -d /run/benchcalc/answered* 2>/dev/null; head -c 5 /etc/passwd") == "root:"
+    )
+    print(f"odd requests: answered in {starts} starts")
+
+
+def folder_is_a_file(bench: Contained) -> None:
+    """The panel is up all the same, for it says so on its screen; the folder back, it goes on."""
+    bench.run(f"systemctl stop benchcalc; mv {STATE} /root/kept; touch {STATE}")
+    code, said = bench.run("systemctl restart benchcalc")
+    assert code == 0, said
+    time.sleep(5)
+    assert bench.said("systemctl show benchcalc --property NRestarts --value") == "0"
+    bench.run(f"rm {STATE}")
+    assert bench.run("systemctl restart benchcalc")[0] == 0
+    assert bench.said(f"stat -c %U-%a {STATE}") == "benchcalc-750", "it was not made anew"
+    bench.run(f"systemctl stop benchcalc; rm -r {STATE}; mv /root/kept {STATE}")
+    bench.run(f"chown -R root: {STATE}; systemctl restart benchcalc")
+    assert stands(bench, "1") == "old"
+    print("a file in the place of the folder, none, and one of another owner's: up each time")
+
+
+def user_code(bench: Contained) -> None:
+    """The panel runs nothing from the folder where it may write itself."""
+    for version in ("3.11", "3.13"):
+        site = f"{STATE}/.local/lib/python{version}/site-packages"
+        bench.run(f"mkdir -p {site}; echo \"open('{STATE}/ran', 'w')\" > {site}/usercustomize.py")
+    bench.run(f"chown -R benchcalc: {STATE}/.local")
+    stands(bench, "1")
+    assert bench.run(f"test -e {STATE}/ran")[0] == 1
+    bench.run(f"rm -r {STATE}/.local")
+    print("usercustomize in its folder: not run")
+
+
 def taken_away(bench: Contained) -> None:
     """Uninstalled: nothing of the program is left, what is mounted below is not touched."""
     mount = "mkdir -p {0}; mount -t tmpfs tmpfs {0}; echo x > {0}/x"
@@ -197,6 +243,9 @@ def main() -> None:
         refused(bench, "not-built", "benchcalc.service")
         damaged(bench)
         never_up(bench)
+        odd_requests(bench)
+        folder_is_a_file(bench)
+        user_code(bench)
         killed(bench, Random(given.dice), given.rounds)
         two_at_once(bench)
         taken_away(bench)

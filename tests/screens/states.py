@@ -17,7 +17,7 @@ from benchcalc.panel.state.messages import (
     StoreFailed,
 )
 from benchcalc.panel.state.missing import Missing
-from benchcalc.panel.state.model import Face, Model, SensorSeen
+from benchcalc.panel.state.model import Face, Model
 from benchcalc.panel.state.settings import (
     Ruled,
     Settings,
@@ -48,6 +48,7 @@ from tests.panel.journeys import (
 from tests.screens.clash_states import CLASHES
 from tests.screens.help_states import HELPED
 from tests.screens.length_states import LENGTHS
+from tests.screens.machine_states import LACKS, MACHINES
 
 Size = tuple[int, int]
 MAKE = (*BENCH, *RUN, "make")
@@ -242,9 +243,6 @@ def in_trouble(size: Size) -> Model:
     return update(model, StoreFailed(says + "room on it, then try again."))[0]
 
 
-LACKS = (Missing("voltage"), Missing("disk", "80 MB"), Missing("clock"))
-
-
 def lacking(size: Size, *missing: Missing, taps: tuple[str, ...] = MAKE) -> Model:
     return update(tapped(size, taps), MachineLooked(missing))[0]
 
@@ -259,10 +257,6 @@ def gauged(size: Size, *taps: str) -> Model:
 
 def measured(size: Size, name: str) -> Model:
     return replace(tapped(size, TAPPED[name]), settings=gauged(size, *TO_FIRST_CHECK[:-1]).settings)
-
-
-def machine(size: Size, *missing: Missing, sensor: SensorSeen | None = None) -> Model:
-    return replace(lacking(size, *missing), machine=True, sensor=sensor)
 
 
 A_STICK, TWO_STICKS = ("/media/STICK",), ("/media/ARCHIVE", "/media/STICK")
@@ -314,7 +308,6 @@ def one_of_two(size: Size, *taps: str) -> Model:
     return with_draft(draft, size).tap("make", *GOOD_PIECE, *taps).model
 
 
-UNPLUGGED = "/dev/benchcalc-sensor was unplugged: plug the sensor in again."
 PARTS = SlipOn("nut, front and back ferrule", "nut, front and back ferrule, bulkhead adapter")
 OTHERS: dict[str, Callable[[Size], Model]] = {
     "plan opened": opened,
@@ -360,16 +353,6 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make in trouble": in_trouble,
     "make lacks": lambda size: lacking(size, *LACKS),
     "bench lacks": lambda size: lacking(size, Missing("inputs"), taps=()),
-    "machine": lambda size: machine(size, Missing("denied"), *LACKS),
-    "machine with a sensor": lambda size: machine(
-        size, Missing("inputs"), sensor=SensorSeen(trouble=UNPLUGGED)
-    ),
-    "machine more": lambda size: replace(machine(size, Missing("denied"), *LACKS), page=1),
-    "machine sticks": lambda size: machine(
-        size, Missing("stick-other", "hfsplus"), Missing("stick-locked"), Missing("stick-blank"),
-        Missing("stick-mixed"), Missing("stick-damaged"),
-    ),
-    "machine complete": machine,
     "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-1]),
     "gauge 45": lambda size: gauged(size, *TO_FIRST_CHECK, *typed("90", "next"), "next", "next"),
     "gauge key": lambda size: measured(size, "make pull"),
@@ -379,6 +362,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     **CLASHES,
     **HELPED,
     **LENGTHS,
+    **MACHINES,
     "clash behind": lambda size: behind(CLASHES["clash order found"](size)),
     "copy behind": lambda size: behind(copying(size, "start", news=(NOTED,))),
     "bench stick": lambda size: Hands(Model(SHOP, size)).hear(SticksSeen(A_STICK)).model,
