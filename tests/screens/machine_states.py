@@ -6,8 +6,7 @@ from typing import get_args
 
 from benchcalc.panel.state.messages import MachineLooked
 from benchcalc.panel.state.missing import Missing, StickKind
-from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.sensing import SensorSeen
+from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.update import update
 from tests.panel.journeys import SHOP
 
