@@ -2,8 +2,8 @@
 
 Readings closer than 50 ms are taken together, so that the work does not grow with the rate. A
 stretch of readings has a level, its mean; with n readings of noise s that is known to s/sqrt(n).
-A peak is the stretch that is highest *for certain* (its mean less 4.5 of those), so that a short
-one is believed when it stands out, and a long one when it does not.
+A peak is the stretch that is highest *for certain* (its mean less 4.5 of those), among those that
+several readings saw; what one or two saw is none.
 """
 
 from collections import deque
@@ -20,7 +20,12 @@ CHOSEN = 4.5
 STEADIER = 3.5
 """The same for one part of the readings at rest against the other, wherever they are parted."""
 
-LONGEST = 64
+LENGTHS = (1, 2, 3, 4, 5, 6, 8, 16, 32, 64)
+"""How many bins the stretches have that compete for the peak and the trough."""
+
+PEAK_S, PEAK_READINGS = 0.3, 3
+"""A peak is one only when so many readings saw it over so long."""
+
 KEPT = 512
 RECENT_S = 3.0
 """How far back a quick fall may have begun, gaps in the readings left out."""
@@ -121,24 +126,34 @@ class Trace:
 
     def _extremes(self) -> None:
         """Let the stretches that end now compete for the peak and the trough."""
-        end, length = len(self._ends), 1
+        end = len(self._ends)
         if end - 1 > self._gap:  # the newest bin may still grow, the one before is whole
             n = self._counts[end - 1] - self._counts[end - 2]
             self.crest_deg = max(self.crest_deg, (self._sums[end - 1] - self._sums[end - 2]) / n)
-        highest, most, enough = 1, -inf, -inf
+        highest, most, enough = 0, -inf, -inf
         lowest, least = 0, inf
-        while length <= LONGEST and end - length >= self._gap:
+        for length in LENGTHS:
+            if end - length < self._gap:
+                break
             n = self._counts[end] - self._counts[end - length]
+            span_s = self._ends[end - 1] - self._starts[end - length]
+            seen = n >= PEAK_READINGS and span_s >= PEAK_S
             mean = (self._sums[end] - self._sums[end - length]) / n
             error = self._noise_deg / sqrt(n)
-            if mean - CHOSEN * error > most:
+            if seen and mean - CHOSEN * error > most:
                 most = mean - CHOSEN * error
                 enough = most - error
-            if mean - CHOSEN * error > enough:
+            if seen and mean - CHOSEN * error > enough:
                 highest = length  # hardly lower and longer: less of it is chance
             if mean + CHOSEN * error < least and end - length >= self._low_from:
                 least, lowest = mean + CHOSEN * error, length
-            length *= 2
+        self._note_top(end, highest, most)
+        if lowest and (self.trough is None or least < self.sure_high(self.trough)):
+            self.trough = self._level(end - lowest, end)
+
+    def _note_top(self, end: int, highest: int, most: float) -> None:
+        if not highest:
+            return
         top = self._level(end - highest, end)._replace(low_deg=most)
         heard_s = top.end_s - self._silent_s
         self._recent.append((heard_s, top))
@@ -146,8 +161,6 @@ class Trace:
             self._recent.popleft()
         if self.peak is None or most > self.sure_low(self.peak):
             self.peak = top
-        if lowest and (self.trough is None or least < self.sure_high(self.trough)):
-            self.trough = self._level(end - lowest, end)
 
     def trough_from_here(self) -> None:
         """Look for the lowest stretch among what comes from now on."""
@@ -225,6 +238,14 @@ class Trace:
 
     def _fall_end(self, since_s: float) -> int:
         """Where the readings best part into a higher stretch and a lower one, and a little on."""
+        end, found = len(self._ends), self._parting(since_s)
+        ready_s = self._starts[found] + self._guard_s
+        while found < end - 1 and self._starts[found] < ready_s:
+            found += 1
+        return max(found, self._gap)
+
+    def _parting(self, since_s: float) -> int:
+        """The first bin of the lower stretch, where the readings best part into two."""
         end = len(self._ends)
         first = end - 1
         while first > 0 and self._starts[first - 1] >= since_s:
@@ -238,7 +259,16 @@ class Trace:
             score = part * part * n * (whole_n - n)
             if part > 0 and score > best:
                 best, found = score, i
-        ready_s = self._starts[found] + self._guard_s
-        while found < end - 1 and self._starts[found] < ready_s:
-            found += 1
-        return max(found, self._gap)
+        return found
+
+    def parted(self, since_s: float) -> float:
+        """When the readings since then best part into a higher stretch and a lower one."""
+        return self._starts[self._parting(since_s)]
+
+    def bins(self, since_s: float) -> list[Level]:
+        """The bins since a time, oldest first; of those before a silence none."""
+        end = len(self._ends)
+        first = end
+        while first > self._gap and self._starts[first - 1] >= since_s:
+            first -= 1
+        return [self._level(i, i + 1) for i in range(first, end)]

@@ -9,12 +9,13 @@ from benchcalc.panel.state.messages import (
     TakeZero,
     ZeroTaken,
 )
-from benchcalc.panel.state.model import SensorSeen
+from benchcalc.panel.state.model import AsideSeen, SensorSeen
 from benchcalc.panel.state.sensing import Settled
 from benchcalc.sensor.events import BadFrame, Reading, Silence
+from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.guide import tone_hz
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.sensor.settle import Expectation, Outcome
+from benchcalc.sensor.sieve import SetAside
 from benchcalc.shell.port import Port, PortNews
 from benchcalc.shell.simulator import Simulator
 from benchcalc.shell.watch import SensorWatch, trouble_says
@@ -38,6 +39,7 @@ class PanelSensor:
         self._lost, self._unread = "", ""
         self._shown: SensorSeen | None = None
         self._told: ExpectBend | None = None
+        self._aside: AsideSeen | None = None
 
     def start(self) -> None:
         """Open the port; what is wrong with it is told as it is found out."""
@@ -57,6 +59,9 @@ class PanelSensor:
                 self._unread = trouble_says(news)
             elif isinstance(news, Reading):
                 self._unread = ""
+            elif isinstance(news, SetAside):
+                count = self._aside.count if self._aside else 0
+                self._aside = AsideSeen(news.why, count + 1, round(news.deg, SHOWN_PLACES))
             elif isinstance(news, Outcome):
                 messages.append(self._settled(news, at_s))
         seen = self.seen(at_s)
@@ -81,6 +86,8 @@ class PanelSensor:
             loaded,
             self.profile.sees == "gravity",
             self._lost or (self._unread if live.stale else ""),
+            live.doubt,
+            self._aside,
         )
 
     def tone_hz(self, at_s: float) -> float | None:
@@ -102,7 +109,7 @@ class PanelSensor:
         if isinstance(command, SayFree):
             outcome = self._watch.tap(at_s)
             return [self._settled(outcome, at_s)] if outcome else [ZeroTaken(False)]
-        self._told = command
+        self._told, self._aside = command, None
         self._watch.expect(_expectation(command))
         return []
 

@@ -8,10 +8,12 @@ from typing import NamedTuple, Protocol
 
 from benchcalc.sensor.angle import BendAngle, bend_angle, mean_raw
 from benchcalc.sensor.events import BadFrame, Event, Reading, Silence, Unused
+from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.link import Link
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.sensor.settle import STILL_S, Expectation, Outcome, Settler
+from benchcalc.sensor.settle import STILL_S, Doubt, Settler
 from benchcalc.sensor.settling import State
+from benchcalc.sensor.sieve import SetAside
 from benchcalc.sensor.trace import Trace
 from benchcalc.shell.port import Chunk, PortNews
 
@@ -38,6 +40,7 @@ class Live(NamedTuple):
     rate_hz: float
     state: State | None
     loaded_deg: float | None
+    doubt: Doubt = ""
 
 
 class StateChanged(NamedTuple):
@@ -47,7 +50,7 @@ class StateChanged(NamedTuple):
     at_s: float
 
 
-News = PortNews | Event | Outcome | StateChanged
+News = PortNews | Event | SetAside | Outcome | StateChanged
 
 
 class SensorWatch:
@@ -103,6 +106,8 @@ class SensorWatch:
             return
         before = settler.state
         outcome = settler.read(angle.bend_deg, reading.at_s)
+        news.extend(settler.aside)
+        settler.aside.clear()
         self._note(before, reading.at_s, news)
         if outcome is not None:
             news.append(outcome)
@@ -117,8 +122,16 @@ class SensorWatch:
         return bend_angle(reading.value_deg, self.zero_deg, self.profile)
 
     def expect(self, expectation: Expectation | None) -> None:
-        """Begin to follow a bend, from before its pull; None ends it."""
-        self._settler = Settler(expectation, self.profile) if expectation else None
+        """Begin to follow a bend, from before its pull; None ends it.
+
+        A bend that has a verdict and the same target is followed on: what comes is its next pull.
+        """
+        settler = self._settler
+        judged = settler is not None and settler.outcome is not None
+        if settler and expectation and judged and _same_bend(settler.expectation, expectation):
+            settler.aim(expectation)
+        else:
+            self._settler = Settler(expectation, self.profile) if expectation else None
 
     def tap(self, at_s: float) -> Outcome | None:
         """The operator says that the tube is free; None when the reading does not lie still."""
@@ -142,7 +155,7 @@ class SensorWatch:
             return None
         self.zero_deg = level.deg
         if self._settler is not None:
-            self.expect(self._settler.expectation)
+            self._settler = Settler(self._settler.expectation, profile)
         return self.zero_deg
 
     def _stale(self, at_s: float) -> bool:
@@ -163,7 +176,12 @@ class SensorWatch:
             (len(times) - 1) / span_s if span_s > 0 else 0.0,
             settler.state if settler else None,
             settler.loaded_deg if settler else None,
+            settler.doubt if settler and settler.state == "asking" else "",
         )
+
+
+def _same_bend(one: Expectation, other: Expectation) -> bool:
+    return one[:2] == other[:2]
 
 
 def trouble_says(event: Silence | BadFrame | Unused) -> str:

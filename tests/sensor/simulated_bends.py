@@ -6,9 +6,10 @@ from math import sqrt
 from random import Random
 from typing import NamedTuple
 
+from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.sensor.settle import STILL_S, Expectation, Outcome, Settler
+from benchcalc.sensor.settle import STILL_S, Settler
 from benchcalc.shell.simulated_bench import (
     Flaws,
     Habits,

@@ -9,10 +9,10 @@ import pytest
 
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.events import BadFrame, Reading, Silence
+from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile, Settings
-from benchcalc.sensor.settle import Expectation, Outcome
 from benchcalc.shell.port import Port
 from benchcalc.shell.simulated_bench import (
     Flaws,

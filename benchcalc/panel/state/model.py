@@ -189,10 +189,20 @@ class Work:
 
 
 @dataclass(frozen=True, slots=True)
+class AsideSeen:
+    """Readings of this pull that were set aside: why the last one was, how many, its angle."""
+
+    why: str
+    count: int
+    deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class SensorSeen:
     """What the angle sensor shows: the bend's angle, how old it is, and how far the bend has come.
 
-    ``state`` is one of the sensor's table; ``trouble`` a sentence while something is wrong.
+    ``state`` is one of the sensor's table; ``trouble`` a sentence while something is wrong;
+    ``doubt`` says why the operator is asked.
     """
 
     angle_deg: float | None = None
@@ -202,6 +212,8 @@ class SensorSeen:
     loaded_deg: float | None = None
     gravity: bool = False
     trouble: str = ""
+    doubt: str = ""
+    aside: AsideSeen | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from benchcalc.panel.state.making import (
 )
 from benchcalc.panel.state.messages import Command, ExpectBend, TakeZero
 from benchcalc.panel.state.model import Making, Pulled, SensorSeen
+from benchcalc.report.figures import angle_text
 from benchcalc.words.language import say
 
 SHOWN_STEPS = ("seat", "pull", "check")
@@ -48,6 +49,11 @@ def prompt(seen: SensorSeen) -> str:
         return say("sensor.no-zero")
     state = seen.state or "waiting"
     says = say(f"sensor.state.{state}")
+    if seen.doubt:
+        says = f"{say(f'sensor.doubt.{seen.doubt}')} {says}"
+    if seen.aside is not None:
+        told = f"sensor.aside.{seen.aside.why}"
+        says += " " + say(told, count=seen.aside.count, angle=angle_text(seen.aside.deg))
     if seen.gravity and state == "waiting":  # a bend that lies flat never makes the angle rise
         return f"{says} {say('sensor.gravity')}"
     return says
