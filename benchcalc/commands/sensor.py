@@ -1,6 +1,7 @@
 """``benchcalc sensor [PORT]``: the ports there are, or what a sensor says, one reading a line."""
 
 import argparse
+import json
 import sys
 import time
 from collections.abc import Iterator
@@ -12,13 +13,20 @@ from benchcalc.jobfile.files import asset_path, config_folder
 from benchcalc.jobfile.problems import BadFile, nearest
 from benchcalc.jobfile.sensors import FILE, SPEAKS, load_sensors
 from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
+from benchcalc.sensor.expectation import Expectation
 from benchcalc.sensor.profile import SensorProfile
+from benchcalc.sensor.sieve import SetAside
 from benchcalc.shell.port import Chunk, Port, PortNews, ports
 from benchcalc.shell.recording import Recorder, RecordingError, chunks
+from benchcalc.shell.replay import Change, Played, first_zero, judged
 from benchcalc.shell.watch import News, SensorWatch, trouble_says
+from benchcalc.words.language import say
 
 DONE, BAD, LACKS = 0, 2, 3
 LOOK_S = 0.02
+MOST_DEG = 200.0
+SHARE, LEAST_DEG = 0.15, 0.1
+"""The springback's spread where none is given: a share of it and a little; assumed."""
 
 
 class Usage(Exception):
@@ -45,7 +53,9 @@ def run(words: list[str]) -> int:
         if given.profiles:
             return _list_profiles(profiles)
         if given.replay is not None:
-            return _replay(given.replay, _profile(profiles, given.profile, None))
+            profile = _profile(profiles, given.profile, None)
+            judges = given.expect is not None or given.pull_to is not None
+            return _judge(given, profile) if judges else _replay(given.replay, profile)
         named = given.port or _named_port(profiles, given.profile)
         if named is None:
             return _list_ports()
@@ -72,6 +82,15 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--profiles", action="store_true", help="list the profiles")
     parser.add_argument("--record", type=Path, metavar="FILE", help="also keep the bytes in a file")
     parser.add_argument("--replay", type=Path, metavar="FILE", help="read a recording, no port")
+    for name, metavar, default, says in (
+        ("--expect", "ANGLE", None, "with --replay: judge the bend that was to come to this"),
+        ("--pull-to", "ANGLE", None, "the angle under load it was to be pulled to"),
+        ("--spread", "DEG", None, "standard deviation of the springback"),
+        ("--tolerance", "DEG", 0.5, "degrees either way that are good, 0.5"),
+    ):
+        parser.add_argument(name, type=_angle, metavar=metavar, default=default, help=says)
+    parser.add_argument("--zero", type=float, metavar="DEG", help="the reading of a straight tube")
+    parser.add_argument("--json", action="store_true", help="a line of JSON a change")
     parser.add_argument("--seconds", type=_seconds, metavar="N", help="stop after so long")
     return parser
 
@@ -83,6 +102,16 @@ def _seconds(text: str) -> float:
         value = 0.0
     if not 0 < value < 1e6:
         raise argparse.ArgumentTypeError(f"{text} is no number of seconds: write 10")
+    return value
+
+
+def _angle(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0 < value <= MOST_DEG:
+        raise argparse.ArgumentTypeError(f"{text} is no angle up to {MOST_DEG:g}: write 90")
     return value
 
 
@@ -127,28 +156,62 @@ def _list_profiles(profiles: tuple[SensorProfile, ...]) -> int:
     return DONE
 
 
-class _Played:
-    """A recording in place of a port: the chunks up to a time."""
-
-    def __init__(self) -> None:
-        self.next: Chunk | None = None
-
-    def take(self) -> list[Chunk | PortNews]:
-        taken, self.next = self.next, None
-        return [taken] if taken else []
-
-    def send(self, data: bytes) -> None:
-        """Nobody is asked."""
-
-
 def _replay(path: Path, profile: SensorProfile) -> int:
-    played = _Played()
+    played = Played()
     watch, tally = SensorWatch(profile, played, 0.0), Tally()
     for chunk in chunks(path):
         played.next = chunk
         tally = _print_all(watch.look(chunk.at_s), watch, tally, 0.0)
     _print_tally(tally)
     return DONE
+
+
+def _judge(given: argparse.Namespace, profile: SensorProfile) -> int:
+    """Say what the panel would have made of a recording, change by change."""
+    expected = _expectation(given)
+    recorded = list(chunks(given.replay))
+    zero_deg = given.zero if given.zero is not None else profile.zero_deg
+    if zero_deg is None:
+        zero_deg = first_zero(recorded, profile)
+    if zero_deg is None:
+        print("it does not begin still: the sensor's own zero is taken", file=sys.stderr)
+    for one in judged(recorded, profile, zero_deg or 0.0, expected):
+        if isinstance(one, SetAside):
+            told = say(f"sensor.aside.{one.why}", count=1, angle=f"{one.deg:.2f}°")
+            print(f"{one.at_s:10.3f} s {told}", file=sys.stderr)
+        elif given.json:
+            print(json.dumps(_plain(one)), flush=True)
+        else:
+            print(_told(one), flush=True)
+    return DONE
+
+
+def _expectation(given: argparse.Namespace) -> Expectation:
+    if given.expect is None or given.pull_to is None:
+        raise Usage("--expect and --pull-to go together: give both, in degrees")
+    release_deg = given.pull_to - given.expect
+    if release_deg <= 0:
+        what = f"--pull-to: {given.pull_to:g}: more than --expect {given.expect:g}"
+        raise Usage(f"{what}: give the angle under load")
+    spread_deg = given.spread if given.spread is not None else SHARE * release_deg + LEAST_DEG
+    return Expectation(given.expect, given.tolerance, release_deg, spread_deg)
+
+
+def _plain(change: Change) -> dict[str, object]:
+    return {
+        "at_s": round(change.at_s, 3),
+        "state": change.state,
+        "verdict": change.verdict,
+        "came_out": change.came_out_deg,
+        "pulled_to": change.pulled_to_deg,
+    }
+
+
+def _told(change: Change) -> str:
+    says = f"{change.at_s:10.3f} s {change.state}"
+    if change.came_out_deg is not None:
+        return f"{says}: came out {change.came_out_deg:.2f}°, pulled to {change.pulled_to_deg:.2f}°"
+    return f"{says}: {say(f'sensor.doubt.{change.doubt}')}" if change.doubt else says
 
 
 def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: float | None) -> int:

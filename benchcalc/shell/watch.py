@@ -133,6 +133,11 @@ class SensorWatch:
         else:
             self._settler = Settler(expectation, self.profile) if expectation else None
 
+    @property
+    def outcome(self) -> Outcome | None:
+        """What the bend that is followed came to, by the last verdict on it."""
+        return self._settler.outcome if self._settler is not None else None
+
     def tap(self, at_s: float) -> Outcome | None:
         """The operator says that the tube is free; None when the reading does not lie still."""
         return self._settler.tap(at_s) if self._settler is not None else None
