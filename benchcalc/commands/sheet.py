@@ -8,9 +8,10 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchcalc.commands.so_far import add_options, so_far_of
 from benchcalc.core.fit.expected_miss import Widths
 from benchcalc.core.job import Job
-from benchcalc.core.sheet import Sheet, work_out
+from benchcalc.core.sheet import Sheet, as_made, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
 from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.job import load_job_with
@@ -18,6 +19,7 @@ from benchcalc.jobfile.problems import BadFile, Refused, nearest
 
 if TYPE_CHECKING:
     from benchcalc.core.fit.correction import Correction
+    from benchcalc.core.fit.so_far import SoFar
     from benchcalc.core.shapes.drawing import NoWay
     from benchcalc.core.shapes.named_shapes import NotBeside
     from benchcalc.runlog.reading import Damage
@@ -52,12 +54,15 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
                 return _say(f"benchcalc: {error}", LACKS)
             except (NoWay, NotBeside) as none:
                 return _say(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
-        correction = _correction(given.bent, job, learnt, usual)
+        so_far = _so_far(given, job)
+        correction = _correction(so_far, job, learnt, usual)
     except BadFile as bad:
         return _say(str(bad), BAD)
     except BadUse as bad_use:
         return _say(f"benchcalc: {bad_use}", BAD)
     worked = _worked(job, learnt, correction)._replace(usual=usual)
+    if so_far is not None:
+        worked = worked._replace(so_far=so_far)
     if given.picture is not None:
         code = _draw(worked, given.picture)
         if code != DONE:
@@ -71,16 +76,11 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
 def _options(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     parser.add_argument("job", type=Path, metavar="JOB", help="a job file, or a list of points")
     parser.add_argument("--json", action="store_true", help="as JSON, numbers unrounded")
-    parser.add_argument(
-        "--bent",
-        action="append",
-        metavar="N=ANGLE",
-        help="bend N came out at this angle: correct the rest; may be given for several",
-    )
     parser.add_argument("--picture", type=Path, metavar="FILE", help="also draw it: .svg or .png")
     parser.add_argument(
         "--bench", action="store_true", help="with what this bench has learnt and measured"
     )
+    add_options(parser)
     points = parser.add_argument_group("for a list of points")
     points.add_argument("--bender", metavar="KEY", help="a key of the bender profiles")
     points.add_argument("--tube", metavar="TUBE", help="OD x wall and material: '8x1 316'")
@@ -133,25 +133,25 @@ def _job(given: argparse.Namespace) -> Job:
     return load_points_job(given.job, tube, bender, given.units)
 
 
+def _so_far(given: argparse.Namespace, job: Job) -> "SoFar | None":
+    try:
+        return so_far_of(given, job)
+    except ValueError as error:
+        raise BadUse(str(error)) from None
+
+
 def _correction(
-    bent: list[str] | None, job: Job, learnt: Springback | None, usual: Widths
+    so_far: "SoFar | None", job: Job, learnt: Springback | None, usual: Widths
 ) -> "Correction | None":
-    if not bent:
+    if so_far is None:
         return None
     from benchcalc.core.fit.correction import correct
 
-    angles: dict[int, float] = {}
-    for text in bent:
-        number, _, angle = text.partition("=")
-        try:
-            angles[int(number)] = float(angle)
-        except ValueError:
-            raise BadUse(f"--bent {text}: write the bend and its angle, 2=44.2") from None
     try:
         known = learnt or first_guess(job.tube, job.bender, job.material)
-        return correct(job, known, angles, usual)
+        return correct(job, known, so_far.bent, usual, None, so_far.turned, so_far.marked)
     except ValueError as error:
-        raise BadUse(f"--bent: {error}") from None
+        raise BadUse(str(error)) from None
 
 
 def _worked(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:
@@ -193,7 +193,7 @@ def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> Non
     if correction is not None:
         from benchcalc.report.correction_text import correction_text
 
-        parts.insert(0, correction_text(correction))
+        parts.insert(0, correction_text(correction, as_made(worked) if worked.all_made else None))
     print("\n".join(parts), end="")
 
 

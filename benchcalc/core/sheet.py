@@ -4,9 +4,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.checks.findings import Finding, find_all, ranked
 from benchcalc.core.fit.expected_miss import Miss, Widths, expected_miss, widths_on
+from benchcalc.core.fit.so_far import SoFar
+from benchcalc.core.geometry.frames import length
+from benchcalc.core.geometry.vectors import Vector, less
 from benchcalc.core.job import Job
 from benchcalc.core.layout.hand_turns import HandTurn, hand_turns
-from benchcalc.core.layout.path import Path, trace
+from benchcalc.core.layout.path import Path, corner_points, trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out
 from benchcalc.core.springback.first_guess import (
     Springback,
@@ -34,7 +37,8 @@ class Sheet(NamedTuple):
 
     ``springback`` is what the layout rests on and stays as it is while a piece is made; ``live`` is
     what is known by now, and says how far to pull. ``usual`` are the widths set for this bench.
-    ``drawing`` is what the run was drawn from, when that is more than legs and bends.
+    ``drawing`` is what the run was drawn from, when that is more than legs and bends. ``so_far`` is
+    how far a piece is made whose sheet this is.
     """
 
     job: Job
@@ -46,6 +50,7 @@ class Sheet(NamedTuple):
     live: Springback
     usual: Widths = Widths()
     drawing: "Drawing | None" = None
+    so_far: SoFar = SoFar()
 
     def pull(self, number: int) -> Pull:
         """The pull for bend ``number``."""
@@ -61,7 +66,13 @@ class Sheet(NamedTuple):
 
     def expected_miss(self) -> Miss:
         """How far the far end may come to lie from its place, at 95 %; only of a run with bends."""
-        return expected_miss(self.layout, self.path, self.widths)
+        return expected_miss(self.layout, self.path, self.widths, self.so_far)
+
+    @property
+    def all_made(self) -> bool:
+        """Whether this is the sheet of a piece whose every bend is made."""
+        made = self.so_far.bent
+        return bool(made) and len(made) == len(self.layout.bends)
 
     def of(self, job: Job) -> "Sheet":
         """Another job worked out with all that this one rests on."""
@@ -80,6 +91,15 @@ class Sheet(NamedTuple):
     def stopped(self) -> bool:
         """Whether any finding says that this must not be bent as it stands."""
         return any(finding.level == "stop" for finding in self.findings)
+
+
+def as_made(sheet: Sheet) -> tuple[tuple[Vector, ...], float]:
+    """The corner points of a piece as it is made, and the straight line from end to end, mm.
+
+    Of the sheet of a correction after the last bend; without the allowances at the ends.
+    """
+    points = corner_points(sheet.layout, sheet.path)
+    return points, length(less(points[-1], points[0]))
 
 
 def work_out(

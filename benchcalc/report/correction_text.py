@@ -3,17 +3,34 @@
 from collections.abc import Iterator
 
 from benchcalc.core.fit.correction import Correction, Off, Shift
+from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Units
-from benchcalc.report.figures import angle_text, decimal, length_text
+from benchcalc.report.figures import angle_text, decimal, length_figure, length_text
 from benchcalc.words.language import say
 
 LEAST_MM, LEAST_DEG = 0.05, 0.05
 """Changes under half of what is shown are none."""
 
 
-def correction_text(correction: Correction) -> str:
-    """The whole correction, a line a bend still to be made."""
-    return "\n".join(_lines(correction)) + "\n"
+def correction_text(
+    correction: Correction, as_made: tuple[tuple[Vector, ...], float] | None = None
+) -> str:
+    """The whole correction, a line a bend still to be made; once all are, the piece as made."""
+    lines = _lines(correction) if as_made is None else _as_made(correction, *as_made)
+    return "\n".join(lines) + "\n"
+
+
+def _as_made(c: Correction, points: tuple[Vector, ...], end_to_end_mm: float) -> Iterator[str]:
+    units, fit = c.job.units, c.job.fit
+    yield "AS MADE"
+    yield f"  the far end misses by {_off(c.now, units)}:"
+    limits = f"{length_text(fit.within_mm, units)} and {angle_text(fit.angle_deg)}"
+    fits = c.fits and c.points
+    yield f"  that is within {limits}." if fits else f"  that is not within {limits}: no fit."
+    yield f"  From end to end it is {length_text(end_to_end_mm, units)}, straight across."
+    yield f"  Its corner points, X Y Z in {units}:"
+    for point in points:
+        yield "    " + "".join(f"{length_figure(x, units):>12}" for x in point)
 
 
 def _lines(c: Correction) -> Iterator[str]:
@@ -77,7 +94,8 @@ def mark_says(shift: Shift, units: Units) -> str:
     if shift.from_heel_mm is None:
         return said
     heel = length_text(shift.from_heel_mm, units)
-    return say("shift.heel", mark=said, from_heel=heel, bend=shift.heel_of)
+    where = "shift.heel" if shift.touched else "shift.backs"
+    return say(where, mark=said, from_heel=heel, bend=shift.heel_of)
 
 
 def _signed(by_deg: float) -> str:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from benchcalc.core.checks.findings import Finding
 from benchcalc.core.job import End, Units
 from benchcalc.core.layout.straight_tube import BendLayout
-from benchcalc.core.sheet import Sheet
+from benchcalc.core.sheet import Sheet, as_made
 from benchcalc.report.figures import in_units
 from benchcalc.report.finding_text import finding_says
 
@@ -41,6 +41,7 @@ def sheet_dict(sheet: Sheet, correction: "Correction | None" = None) -> dict[str
         "end_direction": list(sheet.path.end_direction),
         "expected_miss": in_units(sheet.expected_miss().radius_mm, units),
         **(_misses(correction, units) if correction else {}),
+        **(_as_made(sheet, units) if sheet.all_made else {}),
         "findings": [_finding(finding, units) for finding in sheet.findings],
     }
 
@@ -51,6 +52,12 @@ def _misses(correction: "Correction", units: Units) -> dict[str, float]:
         "miss_after": in_units(correction.after.by_mm, units),
         "turned_off": correction.after.by_deg,
     }
+
+
+def _as_made(sheet: Sheet, units: Units) -> dict[str, Any]:
+    points, end_to_end_mm = as_made(sheet)
+    plain = [[in_units(x, units) for x in point] for point in points]
+    return {"as_made": {"points": plain, "end_to_end": in_units(end_to_end_mm, units)}}
 
 
 def _bend(sheet: Sheet, bend: BendLayout) -> dict[str, Any]:

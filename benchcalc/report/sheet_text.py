@@ -77,6 +77,9 @@ def _bend(sheet: Sheet, bend: BendLayout) -> Iterator[str]:
     units, pull, scale = sheet.job.units, sheet.pull(bend.number), sheet.job.bender.scale
     turn = sheet.turn(bend.number)
     kind = "to its crown" if bend.crown else "to its corner"
+    if bend.number in sheet.so_far.bent:
+        yield f"BEND {bend.number}   made, {angle_text(bend.angle_deg)} {kind}"
+        return
     yield f"BEND {bend.number}   {angle_text(bend.angle_deg)} {kind}"
     if bend.mark is None:
         yield "   mark     none can be given, see below"
@@ -108,10 +111,12 @@ def _bend(sheet: Sheet, bend: BendLayout) -> Iterator[str]:
 
 
 def _as_you_go(sheet: Sheet, bend: BendLayout) -> str:
-    along = sheet.layout.from_last_corner_mm(bend.number)
-    if along is None:
+    along, before = (
+        sheet.layout.from_last_corner_mm(bend.number),
+        sheet.layout.last_corner(bend.number),
+    )
+    if along is None or before is None:
         return ""
-    before = sheet.layout.bends[bend.number - 2]
     where = "crown" if before.crown else "corner"
     return f"   or {length_text(along, sheet.job.units)} from the {where} of bend {before.number}"
 
@@ -127,10 +132,8 @@ def _end(sheet: Sheet) -> Iterator[str]:
     way = ", ".join(decimal(x, 3) for x in path.end_direction)
     miss = sheet.expected_miss()
     yield f"FAR END  at {at} {units}, pointing {way}"
-    yield (
-        f"         may miss by {length_text(miss.radius_mm, units)} (95 %), "
-        f"fed most by the {miss.cause} of bend {miss.bend}"
-    )
+    fed = f"fed most by the {miss.cause} of bend {miss.bend}"
+    yield f"         may miss by {length_text(miss.radius_mm, units)} (95 %), {fed}"
     width = sheet.widths
     mark = length_text(width.mark_mm, units)
     angle, turn = angle_text(width.angle_deg), angle_text(width.turn_deg)

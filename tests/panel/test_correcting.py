@@ -117,7 +117,7 @@ def test_the_seat_step_counts_from_the_old_mark_and_the_last_heel() -> None:
     way = "past" if past > 0 else "before"
     assert abs(past) > 0.05
     assert f"Mark {abs(past):.1f} mm {way} the old mark, " in hands.text
-    assert "from the heel of bend 2" in hands.text
+    assert "along the backs of both legs of bend 2 cross" in hands.text
 
 
 def test_refused_the_rest_stays_as_drawn() -> None:

@@ -37,6 +37,10 @@ ANY_DEG = 1e4
 """A width that lets the direction be what it comes to."""
 
 
+HEEL_FROM_DEG = 90.0
+"""From here on a bend has a heel that a square touches: its outer surface reaches farthest."""
+
+
 class Off(NamedTuple):
     """How far the far end lies from its place, and how many degrees it points off."""
 
@@ -52,7 +56,8 @@ class Shift(NamedTuple):
     the leg from the heel of ``heel_of``, the nearest made bend on its reference side. The heel of a
     bend of 90 degrees or more is the farthest reach of its outer surface back along that leg,
     R + D/2 before the end of the bend; of less, it is where the outer surfaces of its two legs
-    would cross, (R + D/2) tan(angle/2) before. None when no bend on that side is made.
+    would cross, (R + D/2) tan(angle/2) before: no metal is there to touch, and ``touched`` is then
+    false. None when no bend on that side is made.
     """
 
     bend: int
@@ -61,6 +66,7 @@ class Shift(NamedTuple):
     heel_of: int | None
     angle_by_deg: float
     turn_by_deg: float
+    touched: bool = True
 
 
 class Correction(NamedTuple):
@@ -188,15 +194,16 @@ def shifts_of(
         old = planned.bends[bend.number - 1]
         past = bend.mark.at_mm - old.mark.at_mm if bend.mark and old.mark else None
         last = max((n for n in made if n < bend.number), default=None)
-        from_heel = None
+        from_heel, touched = None, True
         if last is not None and bend.mark is not None:
             heel = layout.bends[last - 1]
             from_heel = bend.mark.at_mm - heel.end_mm + heel_back(heel, od_mm)
+            touched = heel.angle_deg >= HEEL_FROM_DEG
         angle_by, turn_by = bend.angle_deg - old.angle_deg, wrapped(bend.turn_deg - old.turn_deg)
-        yield Shift(bend.number, past, from_heel, last, angle_by, turn_by)
+        yield Shift(bend.number, past, from_heel, last, angle_by, turn_by, touched)
 
 
 def heel_back(bend: BendLayout, od_mm: float) -> float:
     """How far the heel lies before the end of a bend, along the leg after it (see ``Shift``)."""
     outer = bend.radius_mm + od_mm / 2
-    return outer if bend.angle_deg >= 90 else outer * tan(radians(bend.angle_deg) / 2)
+    return outer if bend.angle_deg >= HEEL_FROM_DEG else outer * tan(radians(bend.angle_deg) / 2)

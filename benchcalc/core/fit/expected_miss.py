@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from math import acos, asin, cos, erf, exp, log, pi, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
+from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.geometry.vectors import Vector, cross, dot, less, times
 from benchcalc.core.layout.path import Path, Piece
 from benchcalc.core.layout.straight_tube import Layout
@@ -71,13 +72,23 @@ class Lever(NamedTuple):
     carried_mm: Vector
 
 
-def expected_miss(layout: Layout, path: Path, widths: Widths | None = None) -> Miss:
-    """How far from its place the far end may come to lie, at 95 %."""
-    return miss_of(far_end_levers(layout, path, widths or Widths()))
+def expected_miss(
+    layout: Layout, path: Path, widths: Widths | None = None, so_far: SoFar | None = None
+) -> Miss:
+    """How far from its place the far end may come to lie, at 95 %.
+
+    Angles and turns that are measured, of a piece made so far, feed it no more.
+    """
+    levers = far_end_levers(layout, path, widths or Widths())
+    known = so_far or SoFar()
+    measured = {"angle": known.bent, "turn": known.turned, "mark": known.marked}
+    return miss_of([lever for lever in levers if lever.bend not in measured[lever.cause]])
 
 
 def miss_of(levers: list[Lever]) -> Miss:
     """The miss that independent errors add up to."""
+    if not levers:
+        return Miss(0.0, "mark", 1)
     worst = max(levers, key=lambda lever: dot(lever.carried_mm, lever.carried_mm))
     return Miss(radius_holding(_covariance(levers), SHARE), worst.cause, worst.bend)
 

@@ -79,13 +79,16 @@ class Layout(NamedTuple):
     def from_last_corner_mm(self, number: int) -> float | None:
         """Along the leg as bent, from the last corner or crown to a bend's mark.
 
-        For those who mark as they go. None for the first bend and for one without a mark.
+        For those who mark as they go. None for a bend without a mark and where no bend is made yet
+        on its side of the reference end.
         """
-        mark = self.bends[number - 1].mark
-        if number == 1 or mark is None:
-            return None
-        last = self.bends[number - 2]
-        return mark.at_mm - last.end_mm + last.set_back_mm
+        mark, last = self.bends[number - 1].mark, self.last_corner(number)
+        return None if last is None or mark is None else mark.at_mm - last.end_mm + last.set_back_mm
+
+    def last_corner(self, number: int) -> BendLayout | None:
+        """The nearest bend towards the reference end that is made before this one."""
+        order = self.bends[number - 1].order
+        return next((b for b in reversed(self.bends[: number - 1]) if b.order < order), None)
 
 
 def set_back(radius_mm: float, angle_deg: float, crown: bool) -> float:

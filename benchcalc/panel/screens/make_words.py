@@ -86,7 +86,8 @@ def _new_mark_words(model: Model, making: Making, sheet: Sheet) -> tuple[str, st
     how = [say("make.re-mark.away" if past_mm > 0 else "make.re-mark.to-flag")]
     if shift is not None and shift.from_heel_mm is not None:
         heel = length_text(shift.from_heel_mm, sheet.job.units)
-        how.append(say("make.re-mark.heel", from_heel=heel, bend=shift.heel_of))
+        where = "make.re-mark.heel" if shift.touched else "make.re-mark.backs"
+        how.append(say(where, from_heel=heel, bend=shift.heel_of))
     by = length_text(abs(past_mm), sheet.job.units)
     return say("make.re-mark"), by, f"{how[0]}\n{' '.join((*how[1:], say('make.re-mark.how')))}"
 
