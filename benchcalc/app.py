@@ -20,7 +20,7 @@ from benchcalc.shell import clock
 from benchcalc.shell.device import Device
 from benchcalc.shell.edid import told_mm
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.memory import load_taught, measured_shop
+from benchcalc.shell.memory import load_taught, measured_shop, notices_of
 from benchcalc.shell.port import Port
 from benchcalc.shell.screen import Screen
 from benchcalc.shell.sensing import DemoSensor, PanelSensor
@@ -122,9 +122,12 @@ def restored(model: Model, store: Store) -> Model:
     """The model with what the bench was taught and the work in hand when the panel last stopped."""
     shop = measured_shop(store, model.shop)
     model = replace(model, shop=shop, taught=load_taught(store))
-    if store.set_aside is not None:
-        model = replace(model, trouble=say("trouble.set-aside", name=store.set_aside.name))
     plain = store.load_work(PANEL_SLOT)
+    if PANEL_SLOT in store.spoilt:
+        store.put_aside_spoilt(PANEL_SLOT, UNREAD_SLOT)
+    if notices := notices_of(store):
+        says = " ".join(notice.shown for notice in notices)
+        model = replace(model, notices=notices, trouble=model.trouble or says)
     if plain is None:
         return model
     try:

@@ -59,8 +59,8 @@ def panel(words: list[str]) -> int:
         "benchcalc",
         "Open the panel, fullscreen or in a window, with a job file or with the work in hand.",
         epilog="Other commands: sheet, demo, runs, trial, springback, sensor, export, verify, "
-        "collect, device, words; each has its own --help. A job file named like a command is given "
-        "as ./NAME.",
+        "collect, restore, device, words; each has its own --help. A job file named like a command "
+        "is given as ./NAME.",
     )
     parser.add_argument("job", nargs="?", type=Path, metavar="JOB", help="a job file (YAML)")
     parser.add_argument("--window", type=_size, metavar="WxH", help="in a window, 800x480 say")
@@ -284,6 +284,13 @@ def words_said(words: list[str]) -> int:
     return run(parser, words)
 
 
+def restore(words: list[str]) -> int:
+    """``benchcalc restore FILE``: a records file that was set aside, back in its place."""
+    from benchcalc.commands.restore import run
+
+    return run(words, state_folder())
+
+
 VERBS: dict[str, Callable[[list[str]], int]] = {
     "sheet": sheet,
     "demo": demo,
@@ -293,6 +300,7 @@ VERBS: dict[str, Callable[[list[str]], int]] = {
     "export": export,
     "verify": verify,
     "collect": collect,
+    "restore": restore,
     "sensor": sensor,
     "device": device,
     "words": words_said,

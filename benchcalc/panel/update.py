@@ -52,10 +52,12 @@ from benchcalc.panel.state.messages import (
     Darkened,
     KeyTyped,
     LessonsRead,
+    LogLooked,
     LogSeen,
     MachineLooked,
     Message,
     MoreTaught,
+    NoticesRead,
     OrderFound,
     PieceRead,
     Pressed,
@@ -202,6 +204,8 @@ def _heard(model: Model, message: Message) -> Acted:
         return replace(model, trouble=message.says), ()
     if isinstance(message, StoreRecovered):
         return replace(model, trouble=""), ()
+    if isinstance(message, LogLooked):
+        return replace(model, log=message.look), ()
     if isinstance(message, MachineLooked):
         return replace(model, missing=message.missing), ()
     return model, ()
@@ -258,7 +262,8 @@ def _act(model: Model, target: Target) -> Acted:
 
 def _act_by_name(model: Model, target: str) -> Acted:
     if target == "understood":
-        return replace(model, trouble="", machine=False), ()
+        read = (NoticesRead(),) if model.notices else ()
+        return replace(model, trouble="", notices=(), machine=False), read
     if target == "machine":
         return replace(model, machine=True, help=0), ()
     if target == "help" or model.help:

@@ -210,7 +210,7 @@ def _rebuild(folder: Path, when: When) -> Path:
         path.touch()  # its write-ahead log alone may hold records
     with Log(path, folder) as old:
         carried = _make(folder, when, old)
-        lost = numbers_text(old.damage)
+        lost = numbers_text(old.damage) or ("" if carried or old.mark else "?")
         work = bool(old.spoilt) or old.slots() is None
     name = files.free_name(folder)
     with suppress(OSError):

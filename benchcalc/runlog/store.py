@@ -20,7 +20,14 @@ from benchcalc.runlog.carve import torn
 from benchcalc.runlog.chain import Entry, Head, Stored, linked
 from benchcalc.runlog.database import FILE_ERRORS, Connection, Damaged, code_of, is_damage
 from benchcalc.runlog.faults import StoreBusy, StoreError, StoreNewer
-from benchcalc.runlog.marks import HEAD_FILE, Mark, add_notice, keep_mark
+from benchcalc.runlog.marks import (
+    HEAD_FILE,
+    Mark,
+    add_notice,
+    clear_notices,
+    keep_mark,
+    read_notices,
+)
 from benchcalc.runlog.opening import PUT_RECORD, PUT_WORK, When, open_database, put_lost
 from benchcalc.runlog.reading import PANEL_SLOT, Records, work_sum
 from benchcalc.runlog.rows import LAST
@@ -98,6 +105,25 @@ class Store(Records):
                 self._writing.execute("REINDEX records_by_kind")
                 self._index = None
         return super().index_is_right()
+
+    def notices(self) -> list[dict[str, Any]]:
+        """What happened to the log and nobody has pressed away yet."""
+        return read_notices(self._folder)
+
+    def forget_notices(self) -> None:
+        """Someone has pressed it away."""
+        with faults.telling_os_errors(self._folder):
+            clear_notices(self._folder)
+
+    def put_aside_spoilt(self, slot: str, other: str) -> None:
+        """Keep what lies in a slot and cannot be read in another one, and say so."""
+        with suppress(OSError):
+            add_notice(self._folder, what="work-spoilt")
+        rows = self._ask("SELECT body FROM work WHERE slot = ?", slot) or []
+        self.save_work(other, {"cannot be read": [repr(row[0]) for row in rows]})
+        with self._telling(), transaction(self._writing):
+            self._writing.execute("DELETE FROM work WHERE slot = ?", (slot,))
+        self.spoilt.discard(slot)
 
     @property
     def _writing(self) -> Connection:

@@ -19,6 +19,7 @@ from benchcalc.panel.state.messages import (
     FindOrder,
     KeepSettings,
     LookAtLog,
+    LookThroughLog,
     Message,
     Outcome,
     SaveWork,
@@ -38,6 +39,7 @@ from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
 from benchcalc.shell.copying import Copier
 from benchcalc.shell.device import Device
+from benchcalc.shell.looking import Looker
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.order_search import OrderSearch
 from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent
@@ -110,6 +112,7 @@ class Loop:
         self.settings = settings
         self.store = store
         self.orders = OrderSearch()
+        self.looker = Looker(store)
         self.copier = Copier(store, let_go=sticks.let_go) if sticks else Copier(store)
         self.model = model
         self.scene = view(model)
@@ -150,12 +153,14 @@ class Loop:
                 for message in self.device.look(clock.now_s()):
                     self.handle(message)
             self._mind_sticks()
+            if not events:
+                self._mind_log(look.at_s)
             if (found := self.orders.look()) is not None:
                 self.handle(found)
             self._retry()
             self.service.alive(clock.now_s())
             awake = self.model.pressed is not None or clock.now_s() < awake_until
-            awake = awake or self.copier.busy or self.orders.busy
+            awake = awake or self.copier.busy or self.orders.busy or self.looker.hurries
             rest(QUICK_S if awake else CALM_S)
 
     def _mind_sticks(self) -> None:
@@ -166,6 +171,12 @@ class Loop:
                 message = self.copier.step()
         elif self.sticks is not None and looks_for_sticks(self.model):
             message = self.sticks.look(clock.now_s())
+        if message is not None:
+            self.handle(message)
+
+    def _mind_log(self, at_s: float) -> None:
+        """Look at a few more records, while nobody is at the panel or somebody waits for it."""
+        message = self.looker.step(at_s, self.touches.idle_s(at_s))
         if message is not None:
             self.handle(message)
 
@@ -243,6 +254,9 @@ class Loop:
             return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
         if isinstance(command, SoundOutcome):
             self._outcome_due = command.outcome
+            return ()
+        if isinstance(command, LookThroughLog):
+            self.looker.ask()
             return ()
         if isinstance(command, LookAtLog | StartCopy | CancelCopy):
             return self.copier.carry_out(command)

@@ -31,6 +31,7 @@ from benchcalc.panel.state.messages import (
     LessonsRead,
     Message,
     MoreTaught,
+    NoticesRead,
     PieceRead,
     ReadLessons,
     ReadPiece,
@@ -39,6 +40,7 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.port_miss import FIRST_PIECE, with_aimed_bender
 from benchcalc.panel.state.trials import with_measured_bender
+from benchcalc.report.told import Told, told
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.chain import Entry
 from benchcalc.runlog.reading import Damage, Records
@@ -74,6 +76,9 @@ def carry_out(store: Store, command: Command) -> tuple[Message, ...]:
             command.kind, command.record, clock.wall_time(), clock.clock_trusted(), command.work
         )
         return (MoreTaught(sequence, command.kind, command.record),)
+    if isinstance(command, NoticesRead):
+        store.forget_notices()
+        return ()
     if isinstance(command, ReadLessons):
         return (LessonsRead(read_lessons(store, command)),)
     if isinstance(command, ReadPiece):
@@ -203,6 +208,28 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None, list[
 
         job = drawn_again(job, learnt)
     return job, learnt, store.damage
+
+
+NOTICES = (
+    "set-aside", "set-aside-all", "set-aside-work", "lost", "work-behind", "work-spoilt",
+    "other-log", "altered",
+)  # fmt: skip
+"""What may have happened to a log, each with a phrase of its own."""
+
+
+def notices_of(store: Store) -> tuple[Told, ...]:
+    """What happened to the log, until someone has pressed it away."""
+    found = []
+    for notice in store.notices():
+        what = str(notice.get("what"))
+        if what == "set-aside" and not notice.get("lost"):
+            what = "set-aside-all"
+        values = {k: str(v) for k, v in notice.items() if k not in ("what", "work")}
+        if what in NOTICES:
+            found.append(told(f"notice.{what}", **values))
+        if notice.get("work"):
+            found.append(told("notice.set-aside-work"))
+    return tuple(found)
 
 
 def keep_taught(store: Store, taught: Taught) -> None:

@@ -32,8 +32,10 @@ from benchcalc.panel.state.messages import (
     LessonsRead,
     LogSeen,
     LookAtLog,
+    LookThroughLog,
     Message,
     MoreTaught,
+    NoticesRead,
     PieceRead,
     Pressed,
     ReadLessons,
@@ -95,7 +97,7 @@ class Hands:
         self.log: list[Kept] = []
         self.copied = 0
         self.kept_settings: Any = None
-        self.asked: list[StartCopy | CancelCopy] = []
+        self.asked: list[StartCopy | CancelCopy | LookThroughLog | NoticesRead] = []
         self.searches: list[FindOrder] = []
 
     @property
@@ -295,7 +297,7 @@ class Hands:
         if isinstance(command, FindOrder):
             self.searches.append(command)
             return
-        if isinstance(command, StartCopy | CancelCopy):
+        if isinstance(command, StartCopy | CancelCopy | LookThroughLog | NoticesRead):
             self.asked.append(command)
             return
         if not isinstance(command, SaveWork | AppendRun | AppendRecord):

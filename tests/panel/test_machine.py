@@ -4,10 +4,18 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel.state.messages import MachineLooked
+from benchcalc.panel.state.log_look import LogLook
+from benchcalc.panel.state.messages import (
+    LogLooked,
+    LookThroughLog,
+    MachineLooked,
+    NoticesRead,
+    StoreRecovered,
+)
 from benchcalc.panel.state.missing import Missing, MissingKind
 from benchcalc.panel.state.model import SensorSeen
 from benchcalc.panel.update import update, view
+from benchcalc.report.told import told
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make
@@ -61,3 +69,43 @@ def test_the_sensors_trouble_stands_with_the_rest() -> None:
     assert say("machine.no-sensor") in hands.text
     says = "/dev/benchcalc-sensor was unplugged: plug the sensor in again."
     assert says in str(view(replace(hands.model, sensor=SensorSeen(trouble=says))))
+
+
+ASIDE = told("notice.set-aside", name="records.damaged-1.db", carried="9", lost="4")
+LOST = told("notice.lost", first="5", last="7")
+
+
+def test_what_happened_to_the_log_is_said_until_it_is_pressed_away() -> None:
+    hands = ready_to_make()
+    hands.model = replace(hands.model, notices=(ASIDE, LOST))
+    hands.model, _ = update(hands.model, StoreRecovered())  # no word of the store's takes it away
+    assert say("missing.log.word") in hands.text
+    hands.tap("machine")
+    assert ASIDE.shown in hands.text and LOST.shown in hands.text
+    hands.tap("understood")
+    assert hands.asked[-1] == NoticesRead()
+    assert hands.model.notices == () and hands.scene.target("machine") is None
+
+
+def test_damage_in_the_log_is_said_as_long_as_it_is_there() -> None:
+    hands = ready_to_make()
+    hands.model, _ = update(hands.model, LogLooked(LogLook(None, 40, "5, 17 to 19")))
+    assert say("missing.log.word") in hands.text
+    hands.tap("machine")
+    assert say("log.damaged", numbers="5, 17 to 19") in hands.text
+    hands.tap("cancel")
+    assert say("missing.log.word") in hands.text
+    hands.model, _ = update(hands.model, LogLooked(LogLook(None, 41)))
+    assert hands.scene.target("machine") is None
+
+
+def test_the_log_is_looked_through_on_demand_from_the_settings() -> None:
+    hands = Hands().tap("settings")
+    while hands.scene.target("machine") is None:
+        hands.tap("more")
+    hands.tap("machine", "look through")
+    assert hands.asked[-1] == LookThroughLog()
+    assert say("log.looking", percent="0") in hands.text
+    assert hands.scene.target("look through") is None
+    hands.model, _ = update(hands.model, LogLooked(LogLook(None, 41)))
+    assert say("log.whole", count=41) in hands.text

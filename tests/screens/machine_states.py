@@ -4,10 +4,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import get_args
 
+from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import MachineLooked
 from benchcalc.panel.state.missing import Missing, StickKind
 from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.update import update
+from benchcalc.report.told import told
 from tests.panel.journeys import SHOP
 
 Size = tuple[int, int]
@@ -28,6 +30,12 @@ def machine(*missing: Missing, page: int = 0, trouble: str = "") -> Callable[[Si
     return made
 
 
+def noticed(model: Model) -> Model:
+    """A log that was set aside, and damage in the one that follows."""
+    aside = told("notice.set-aside", name="records.damaged-1.db", carried="212", lost="17, 30")
+    return replace(model, notices=(aside,), log=LogLook(None, 211, "5"))
+
+
 MACHINES: dict[str, Callable[[Size], Model]] = {
     "machine": machine(Missing("denied"), *LACKS),
     "machine with a sensor": machine(Missing("inputs"), trouble=UNPLUGGED),
@@ -35,4 +43,6 @@ MACHINES: dict[str, Callable[[Size], Model]] = {
     "machine sticks": machine(*STICKS),
     "machine sticks more": machine(*STICKS, page=1),
     "machine complete": machine(),
+    "machine log": lambda size: noticed(machine()(size)),
+    "machine looking": lambda size: replace(machine()(size), log=LogLook(share=0.4)),
 }

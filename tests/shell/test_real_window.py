@@ -18,8 +18,8 @@ import pytest
 
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import view
+from benchcalc.report.told import told
 from benchcalc.runlog.store import PANEL_SLOT, Store
-from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.faces import name_at, toward
 from tests.panel.journeys import JOB, SHOP, SHORT_JOB
@@ -170,9 +170,9 @@ def test_a_damaged_record_file_is_set_aside_and_the_screen_says_so(
     display: Display, tmp_path: Path
 ) -> None:
     (tmp_path / "records.db").write_bytes(b"no database at all" * 400)
-    says = say("trouble.set-aside", name="records.damaged-1.db")
+    notice = told("notice.set-aside", name="records.damaged-1.db", carried="0", lost="?")
     program = Program(display, tmp_path)
-    program.wait_for(view(replace(Model(SHOP), trouble=says)))
+    program.wait_for(view(replace(Model(SHOP), notices=(notice,), trouble=notice.shown)))
     program.kill()
     assert (tmp_path / "records.damaged-1.db").exists()
 

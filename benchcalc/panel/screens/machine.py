@@ -1,5 +1,10 @@
 """What the machine lacks, each with what to do about it. It lies over the work, which stays."""
 
+from dataclasses import replace
+
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.log_look import LogLook
+from benchcalc.panel.state.messages import LookThroughLog
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
@@ -26,7 +31,10 @@ def view(model: Model) -> Scene:
     page = leaves[model.page % len(leaves)]
     for one, place in zip(page, tell(c, words, page), strict=True):
         _sign(c, room.x, place.y, wanting=one.role == "ink")
-    keys = [Key("understood" if model.trouble else "cancel", say("back"), "key_go")]
+    read = "understood" if model.trouble or model.notices else "cancel"
+    keys = [Key(read, say("back"), "key_go")]
+    if model.log.share is None:
+        keys.append(Key("look through", say("machine.look"), does=press(look_through)))
     if len(leaves) > 1:
         keys.append(Key("more", say("more")))
     key_row(c, low, keys)
@@ -35,7 +43,13 @@ def view(model: Model) -> Scene:
 
 def _sentences(model: Model) -> list[Told]:
     """What there is to say; in ink where something has to be done about it."""
-    wrong = [model.trouble, *(_says(missing) for missing in model.missing)]
+    notices = [notice.shown for notice in model.notices]
+    wrong = [
+        *notices,
+        model.trouble if model.trouble != " ".join(notices) else "",
+        *_of_log(model.log),
+    ]
+    wrong += [_says(missing) for missing in model.missing]
     if model.sensor is not None:
         wrong.append(model.sensor.trouble)
     said = [Told(says) for says in wrong if says]
@@ -43,7 +57,25 @@ def _sentences(model: Model) -> list[Told]:
         said.append(Told(say("machine.nothing"), role="quiet"))
     if model.sensor is None:
         said.append(Told(say("machine.no-sensor"), role="quiet"))
-    return [*said, Told(say("machine.records"), role="quiet")]
+    return [*said, Told(_looked(model.log), role="quiet")]
+
+
+def look_through(model: Model) -> Acted:
+    """Look at every record of the log now."""
+    return replace(model, log=replace(model.log, share=0.0)), (LookThroughLog(),)
+
+
+def _of_log(log: LogLook) -> list[str]:
+    """What is wrong with the log."""
+    damaged = say("log.damaged", numbers=log.damaged) if log.damaged else ""
+    return [damaged, say("log.lists") if log.lists else ""]
+
+
+def _looked(log: LogLook) -> str:
+    """How far it was looked through."""
+    if log.share is not None:
+        return say("log.looking", percent=f"{100 * log.share:.0f}")
+    return say("machine.records") if log.whole is None else say("log.whole", count=log.whole)
 
 
 def _says(missing: Missing) -> str:

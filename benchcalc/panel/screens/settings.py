@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from benchcalc.core.job import Units
 from benchcalc.panel.state.fields import has_unit
+from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import Command, KeepSettings
 from benchcalc.panel.state.model import Making, Model, Row
 from benchcalc.panel.state.settings import (
@@ -54,7 +55,7 @@ class Choice(NamedTuple):
 
 
 def _choices(model: Model) -> list[Choice]:
-    """Every setting, the screen's size, and how far off this bench may be."""
+    """Every setting, the screen's size, how far off this bench may be, and the state of its log."""
     size = measures(model)
     wide, high = (f"{side:.0f}" for side in size.mm)
     listed = [
@@ -63,7 +64,14 @@ def _choices(model: Model) -> list[Choice]:
     ]
     ruler = Choice("ruler", say(f"settings.size.{size.source}"), f"{wide} x {high} mm")
     mark = length_text(model.settings.mark_mm, model.settings.lengths)
-    return [*listed, ruler, Choice("widths", say("settings.widths"), f"± {mark}")]
+    widths = Choice("widths", say("settings.widths"), f"± {mark}")
+    return [*listed, ruler, widths, Choice("machine", say("settings.log"), _log(model.log))]
+
+
+def _log(log: LogLook) -> str:
+    if log.wrong:
+        return say("settings.log-wrong")
+    return say("settings.log-unseen") if log.whole is None else say("settings.log-whole")
 
 
 def view(model: Model) -> Scene:

@@ -5,6 +5,7 @@ from typing import Any, Literal
 
 from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.panel.state.log_look import LogLook
 from benchcalc.report.scene import Target
 
 Plain = Any
@@ -191,6 +192,13 @@ class SomethingBroke:
     says: str
 
 
+@dataclass(frozen=True, slots=True)
+class LogLooked:
+    """The log was looked through, or has been so far; ``look`` is a ``state.log_look.LogLook``."""
+
+    look: LogLook
+
+
 Message = (
     Pressed
     | Released
@@ -213,6 +221,7 @@ Message = (
     | StoreFailed
     | StoreRecovered
     | MachineLooked
+    | LogLooked
     | SomethingBroke
 )
 
@@ -292,6 +301,16 @@ class SoundOutcome:
 
 
 @dataclass(frozen=True, slots=True)
+class LookThroughLog:
+    """Look at every record of the log now; otherwise it is done once a day."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoticesRead:
+    """What was to be said about the log has been pressed away."""
+
+
+@dataclass(frozen=True, slots=True)
 class LookAtLog:
     """Say where the log ends and how far it was copied."""
 
@@ -334,6 +353,8 @@ Command = (
     | ExpectBend
     | SayFree
     | SoundOutcome
+    | LookThroughLog
+    | NoticesRead
     | LookAtLog
     | StartCopy
     | CancelCopy

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 StickKind = Literal["stick-other", "stick-locked", "stick-blank", "stick-mixed", "stick-damaged"]
-MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock"] | StickKind
+MissingKind = Literal["inputs", "denied", "voltage", "disk", "clock", "log"] | StickKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,7 +12,8 @@ class Missing:
     """Something the machine lacks; ``amount`` is how much there is, in words, where that matters.
 
     No input device at all, or none that may be read; the supply's voltage fell; little room on the
-    disk; a clock that nobody has set since the machine started. Or a USB stick that is in and not
+    disk; a clock that nobody has set since the machine started; something of the log. Or a USB
+    stick that is in and not
     taken: of another kind, which ``amount`` names, encrypted, blank, ambiguous, or damaged.
     """
 

@@ -29,6 +29,7 @@ from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import Learnt
+from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import PieceRead
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.piece import Aim as Aim
@@ -233,10 +234,11 @@ class Model:
     ``ring`` is the key that a knob or the arrows stand on, empty where the next act is, None
     without a ring; ``asking`` an act that waits for a second press. ``refusal`` is the sentence in
     the answer's place until the next act; ``trouble`` one about the machine, until it is over.
-    ``missing`` is what the machine lacks, worst first; ``machine`` and ``gauge`` are true while
-    such a screen lies over the work, as ``piece``, a stored one, does; ``told`` is the size the
-    screen tells. ``face`` is the side of a screen that is shown, ``page`` the part of a long list
-    on it. ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
+    ``notices`` are what happened to the log, until they are pressed away, ``log`` what looking
+    through it found. ``missing`` is what the machine lacks, worst first; ``machine`` and ``gauge``
+    are true while such a screen lies over the work, as ``piece``, a stored one, does; ``told`` is
+    the size the screen tells. ``face`` is the side of a screen that is shown, ``page`` the part of
+    a long list on it. ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
     """
 
     shop: Shop
@@ -254,6 +256,8 @@ class Model:
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None
     missing: tuple[Missing, ...] = ()
+    notices: tuple[Told, ...] = ()
+    log: LogLook = field(default_factory=LogLook)
     machine: bool = False
     sticks: tuple[str, ...] = ()
     kept_sticks: tuple[str, ...] = ()
@@ -265,6 +269,12 @@ class Model:
     gauge: bool = False
     help: int = 0
     piece: PieceRead | None = None
+
+    @property
+    def wanting(self) -> tuple[Missing, ...]:
+        """What the machine lacks, and what is to be told of the log before all else."""
+        log = (Missing("log"),) if self.notices or self.log.wrong else ()
+        return (*log, *self.missing)
 
     @property
     def draft(self) -> Draft:

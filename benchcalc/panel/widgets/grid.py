@@ -176,7 +176,7 @@ def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
     hand = model.settings.hand
     asks = not model.help
-    return Canvas(model.size, model.pressed, [], [], measures(model), model.missing, hand, asks, [])
+    return Canvas(model.size, model.pressed, [], [], measures(model), model.wanting, hand, asks, [])
 
 
 def measures(model: Model) -> Physical:
