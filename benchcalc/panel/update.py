@@ -52,7 +52,6 @@ from benchcalc.panel.state.messages import (
     Darkened,
     KeyTyped,
     LessonsRead,
-    LogLooked,
     LogSeen,
     MachineLooked,
     Message,
@@ -71,6 +70,7 @@ from benchcalc.panel.state.messages import (
     StoreRecovered,
     ZeroTaken,
 )
+from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, work_plain
 from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
 from benchcalc.panel.state.sensing import SHOWN_STEPS
@@ -204,8 +204,8 @@ def _heard(model: Model, message: Message) -> Acted:
         return replace(model, trouble=message.says), ()
     if isinstance(message, StoreRecovered):
         return replace(model, trouble=""), ()
-    if isinstance(message, LogLooked):
-        return replace(model, log=message.look), ()
+    if isinstance(message, LogLook):
+        return replace(model, log=message), ()
     if isinstance(message, MachineLooked):
         return replace(model, missing=message.missing), ()
     return model, ()

@@ -2,8 +2,7 @@
 
 from collections.abc import Generator
 
-from benchcalc.panel.state.log_look import LogLook
-from benchcalc.panel.state.messages import LogLooked
+from benchcalc.panel.state.missing import LogLook
 from benchcalc.runlog.look import Looked, looking
 from benchcalc.runlog.reading import numbers_text
 from benchcalc.runlog.store import Store, StoreError
@@ -34,7 +33,7 @@ class Looker:
         if self._steps is None:
             self._steps = looking(self._store)
 
-    def step(self, at_s: float, idle_s: float) -> LogLooked | None:
+    def step(self, at_s: float, idle_s: float) -> LogLook | None:
         """A few records more; what is to be shown of it."""
         if self._steps is None:
             due = self._ended_s is None or at_s - self._ended_s >= EVERY_S
@@ -50,11 +49,11 @@ class Looker:
         if not self._asked or round(share, 2) == self._shown:
             return None
         self._shown = round(share, 2)
-        return LogLooked(LogLook(share=self._shown))
+        return LogLook(share=self._shown)
 
-    def _ended(self, at_s: float, look: LogLook | None) -> LogLooked | None:
+    def _ended(self, at_s: float, look: LogLook | None) -> LogLook | None:
         self._steps, self._asked, self._ended_s, self._shown = None, False, at_s, 0.0
-        return None if look is None else LogLooked(look)
+        return look
 
 
 def look_of(looked: Looked) -> LogLook:

@@ -4,15 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import (
-    LogLooked,
     LookThroughLog,
     MachineLooked,
     NoticesRead,
     StoreRecovered,
 )
-from benchcalc.panel.state.missing import Missing, MissingKind
+from benchcalc.panel.state.missing import LogLook, Missing, MissingKind
 from benchcalc.panel.state.model import SensorSeen
 from benchcalc.panel.update import update, view
 from benchcalc.report.told import told
@@ -89,13 +87,13 @@ def test_what_happened_to_the_log_is_said_until_it_is_pressed_away() -> None:
 
 def test_damage_in_the_log_is_said_as_long_as_it_is_there() -> None:
     hands = ready_to_make()
-    hands.model, _ = update(hands.model, LogLooked(LogLook(None, 40, "5, 17 to 19")))
+    hands.model, _ = update(hands.model, LogLook(None, 40, "5, 17 to 19"))
     assert say("missing.log.word") in hands.text
     hands.tap("machine")
     assert say("log.damaged", numbers="5, 17 to 19") in hands.text
     hands.tap("cancel")
     assert say("missing.log.word") in hands.text
-    hands.model, _ = update(hands.model, LogLooked(LogLook(None, 41)))
+    hands.model, _ = update(hands.model, LogLook(None, 41))
     assert hands.scene.target("machine") is None
 
 
@@ -107,5 +105,5 @@ def test_the_log_is_looked_through_on_demand_from_the_settings() -> None:
     assert hands.asked[-1] == LookThroughLog()
     assert say("log.looking", percent="0") in hands.text
     assert hands.scene.target("look through") is None
-    hands.model, _ = update(hands.model, LogLooked(LogLook(None, 41)))
+    hands.model, _ = update(hands.model, LogLook(None, 41))
     assert say("log.whole", count=41) in hands.text

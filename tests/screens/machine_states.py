@@ -4,9 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import get_args
 
-from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import MachineLooked
-from benchcalc.panel.state.missing import Missing, StickKind
+from benchcalc.panel.state.missing import LogLook, Missing, StickKind
 from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.update import update
 from benchcalc.report.told import told

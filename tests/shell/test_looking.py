@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from benchcalc.app import restored
-from benchcalc.panel.state.log_look import LogLook
-from benchcalc.panel.state.messages import LogLooked, LookThroughLog, NoticesRead
+from benchcalc.panel.state.messages import LookThroughLog, NoticesRead
+from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Model
 from benchcalc.runlog.store import Store
 from benchcalc.shell.looking import EVERY_S, IDLE_S, Looker
@@ -37,7 +37,7 @@ def store(folder: Path) -> Iterator[Store]:
         yield opened
 
 
-def looked(looker: Looker, at_s: float, idle_s: float) -> list[LogLooked]:
+def looked(looker: Looker, at_s: float, idle_s: float) -> list[LogLook]:
     told = [looker.step(at_s, idle_s) for _ in range(60)]
     return [message for message in told if message is not None]
 
@@ -46,7 +46,7 @@ def test_once_a_day_when_nobody_is_there(store: Store) -> None:
     looker = Looker(store)
     assert looked(looker, 0.0, IDLE_S - 1) == []
     (found,) = looked(looker, 100.0, IDLE_S)
-    assert found.look.whole == 499 and found.look.damaged and not found.look.lists
+    assert found.whole == 499 and found.damaged and not found.lists
     assert looked(looker, 100.0 + EVERY_S - 1, IDLE_S) == []
     assert looked(looker, 100.0 + EVERY_S, IDLE_S) == [found]
     assert not looker.hurries
@@ -57,9 +57,9 @@ def test_on_demand_at_once_and_it_says_how_far(store: Store) -> None:
     looker.ask()
     assert looker.hurries
     *on_the_way, last = looked(looker, 0.0, 0.0)
-    shares = [message.look.share for message in on_the_way]
+    shares = [message.share for message in on_the_way]
     assert len(shares) > 10 and shares == sorted(shares, key=lambda share: share or 0.0)
-    assert last.look.share is None and last.look.whole == 499
+    assert last.share is None and last.whole == 499
 
 
 def test_a_record_added_meanwhile_is_no_damage(store: Store) -> None:
@@ -69,7 +69,7 @@ def test_a_record_added_meanwhile_is_no_damage(store: Store) -> None:
         looker.step(0.0, 0.0)
     store.append("piece", piece(random.Random(2)), "", False)
     *_, last = looked(looker, 0.0, 0.0)
-    assert last.look.whole == 500 and not last.look.lists
+    assert last.whole == 500 and not last.lists
 
 
 def test_the_panel_goes_on_while_it_looks(store: Store) -> None:

@@ -3,9 +3,8 @@
 from dataclasses import replace
 
 from benchcalc.panel.state.action import Acted, press
-from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import LookThroughLog
-from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
 from benchcalc.panel.widgets.grid import (

@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 from benchcalc.core.job import Units
 from benchcalc.panel.state.fields import has_unit
-from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import Command, KeepSettings
+from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Making, Model, Row
 from benchcalc.panel.state.settings import (
     SETTINGS,

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.panel.state.log_look import LogLook
+from benchcalc.panel.state.missing import LogLook
 from benchcalc.report.scene import Target
 
 Plain = Any
@@ -192,13 +192,6 @@ class SomethingBroke:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class LogLooked:
-    """The log was looked through, or has been so far; ``look`` is a ``state.log_look.LogLook``."""
-
-    look: LogLook
-
-
 Message = (
     Pressed
     | Released
@@ -221,7 +214,7 @@ Message = (
     | StoreFailed
     | StoreRecovered
     | MachineLooked
-    | LogLooked
+    | LogLook
     | SomethingBroke
 )
 

@@ -1,4 +1,4 @@
-"""What the machine under the panel lacks."""
+"""What the machine under the panel lacks, and the state of the log on it."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -19,3 +19,22 @@ class Missing:
 
     kind: MissingKind
     amount: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LogLook:
+    """What looking through the log has found; ``share`` is how far one that was asked for is.
+
+    ``whole`` records are whole, None before the first look; ``damaged`` are the numbers of those
+    that are not, ``lists`` when something beside the records is damaged.
+    """
+
+    share: float | None = None
+    whole: int | None = None
+    damaged: str = ""
+    lists: bool = False
+
+    @property
+    def wrong(self) -> bool:
+        """Whether there is something to be told."""
+        return bool(self.damaged) or self.lists

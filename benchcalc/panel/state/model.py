@@ -29,9 +29,8 @@ from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import Learnt
-from benchcalc.panel.state.log_look import LogLook
 from benchcalc.panel.state.messages import PieceRead
-from benchcalc.panel.state.missing import Missing
+from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.piece import Aim as Aim
 from benchcalc.panel.state.piece import Answered as Answered
 from benchcalc.panel.state.piece import Made as Made
