@@ -168,6 +168,7 @@ def shown(place: Path, page: Path) -> tuple[str, list[str], set[str]]:
     return ran.stdout, [t for t in ran.stderr.splitlines() if "CONSOLE" in t], strangers
 
 
+@pytest.mark.browser
 @BROWSER
 def test_a_browser_shows_it_without_an_error_or_a_request(tmp_path: Path, page: Path) -> None:
     dom, console, asked = shown(tmp_path, page)
@@ -176,6 +177,7 @@ def test_a_browser_shows_it_without_an_error_or_a_request(tmp_path: Path, page: 
     assert (console, asked) == ([], set())
 
 
+@pytest.mark.browser
 @BROWSER
 def test_an_error_or_a_request_would_be_seen(tmp_path: Path) -> None:
     bad = tmp_path / "bad.html"
@@ -184,6 +186,7 @@ def test_an_error_or_a_request_would_be_seen(tmp_path: Path) -> None:
     assert console and asked == {"127.0.0.1:9"}
 
 
+@pytest.mark.browser
 @BROWSER
 def test_it_prints_on_pages(tmp_path: Path, page: Path) -> None:
     pdf = tmp_path / "report.pdf"

@@ -1,0 +1,50 @@
+"""Which tests wait to be asked for: the mark of each file, and what it needs.
+
+Named by file or folder under tests, so that a file needs no line of its own. Where only a part of a
+file is marked, its tests carry the mark themselves.
+"""
+
+from pathlib import Path, PurePath
+
+TESTS = Path(__file__).parent
+
+MARKS = {
+    "libraries": "held against big libraries, which the extra [check] brings",
+    "tools": "ruff and mypy, from the extra [check]",
+    "browser": "a report as a browser shows it: chromium",
+    "window": "the program in real windows: Xvfb, xdotool, ImageMagick",
+    "slow": "what takes minutes: crashes, machines and streams at size",
+}
+
+FILES: dict[str, tuple[str, ...]] = {
+    "libraries": (
+        "core/test_least_change.py",
+        "core/test_legs.py",
+        "core/test_radius_holding.py",
+        "core/test_section_elsewhere.py",
+        "core/test_springback.py",
+        "properties/test_against_solid_kernel.py",
+        "properties/test_clearance_against_fcl.py",
+        "properties/test_clearance_against_kernel.py",
+        "properties/test_corrections.py",
+        "properties/test_points_and_rows.py",
+        "properties/test_shapes_in_kernel.py",
+        "properties/test_simulated_bender.py",
+        "properties/test_swing_on_simulated_bender.py",
+        "runlog/test_engines.py",
+    ),
+    "tools": ("house/test_tools.py",),
+    "window": ("shell/test_real_window.py",),
+    "slow": ("crash", "device/test_wheels.py"),
+}
+
+
+def mark_of(path: Path) -> str | None:
+    """The mark of all tests in a file, None where they are always run."""
+    if not path.is_relative_to(TESTS):
+        return None
+    name = path.relative_to(TESTS)
+    for mark, listed in FILES.items():
+        if any(name.is_relative_to(PurePath(one)) for one in listed):
+            return mark
+    return None
