@@ -38,13 +38,14 @@ def state(two_pieces: Path, tmp_path: Path) -> Path:
 
 
 def tried(
-    state: Path, python: Path = PYTHON, before: Callable[[], None] | None = None
+    state: Path, *words: str, python: Path = PYTHON, before: Callable[[], None] | None = None
 ) -> subprocess.CompletedProcess[str]:
     """The trial as the install runs it."""
     folder = state.parent / "trial"
     folder.mkdir()
     return subprocess.run(
-        [str(python), "-I", str(TRIAL), str(state), str(state.parent / "config"), str(folder)],
+        [str(python), "-I", str(TRIAL), str(state), str(state.parent / "config"), str(folder),
+         *words],
         capture_output=True, text=True, preexec_fn=before, env={"PATH": os.defpath},
     )  # fmt: skip
 
@@ -59,11 +60,10 @@ def program(folder: Path, script: str) -> Path:
 
 
 def test_the_panel_at_work_goes_on_meanwhile(state: Path) -> None:
-    """What it has in its write-ahead log only counts; nothing of it is touched."""
+    """What it has stored this moment counts; nothing of it is touched."""
     with Store.open(state, "boot") as store:
         last = next(iter(store.records("piece")))
         store.append("piece", last.body, "2031-05-01T10:00:00+00:00", True)
-        assert (state / "records.db-wal").stat().st_size
         before = {path.name: path.read_bytes() for path in state.iterdir()}
         said = tried(state)
         assert said.returncode == 0, said.stderr
@@ -96,6 +96,21 @@ def test_damaged_records_fail_it_and_stay_as_they_are(state: Path, how: str) -> 
     assert before.items() <= {p.name: p.read_bytes() for p in state.iterdir()}.items()
 
 
+@pytest.mark.parametrize("how", DAMAGE)
+def test_damage_that_is_known_is_told_and_no_hindrance(state: Path, how: str) -> None:
+    DAMAGE[how](state / "records.db")
+    said = tried(state, "damaged")
+    assert said.returncode == 0, said.stderr
+    assert "damaged" in said.stderr
+
+
+def test_a_file_that_cannot_be_read_whole_is_known_by_its_mark(state: Path) -> None:
+    """Records that are gone altogether: the file is whole, but there were more."""
+    (state / "records.db").unlink()
+    said = tried(state)
+    assert said.returncode == 1, said.stdout
+
+
 def test_no_room_for_the_copy_fails_it(state: Path) -> None:
     def little_room() -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (10_000, 10_000))
@@ -114,14 +129,14 @@ def test_no_room_for_the_copy_fails_it(state: Path) -> None:
     ],
 )  # fmt: skip
 def test_a_program_that_lacks_something_fails_it(state: Path, script: str, word: str) -> None:
-    said = tried(state, program(state.parent / "bin", script))
+    said = tried(state, python=program(state.parent / "bin", script))
     assert said.returncode == 1 and word in said.stderr, said.stderr
 
 
 def test_without_records_the_panel_must_come_up_all_the_same(tmp_path: Path) -> None:
     assert tried(tmp_path / "state").returncode == 0
     shutil.rmtree(tmp_path / "trial")
-    said = tried(tmp_path / "state", program(tmp_path / "bin", "exit 3"))
+    said = tried(tmp_path / "state", python=program(tmp_path / "bin", "exit 3"))
     assert said.returncode == 1 and "come up" in said.stderr
 
 

@@ -38,6 +38,15 @@ def test_a_trial_that_fails_leaves_the_old_one_alone(bench: BenchRoot) -> None:
     assert not [call for call in bench.calls if call.startswith(("systemctl re", "systemctl st"))]
 
 
+def test_known_damage_is_told_to_the_trial(bench: BenchRoot) -> None:
+    for said, last in (("", "/opt/benchcalc/trial"), ("--damaged ", "damaged")):
+        words = f"bash /src/systemd/install {said}--from /root/new"
+        assert bench.run(words).returncode == 0
+        (*_, tried) = [call for call in bench.calls if "try_release.py" in call]
+        assert tried.removesuffix(" [/]").split()[-1] == last
+    assert bench.run("bash /src/systemd/install --damaged --instal").returncode == 2
+
+
 def test_killed_before_any_command_one_of_both_stands_whole(bench: BenchRoot) -> None:
     """Never half of each, never stopped; and the same command again goes through."""
     bench.keep()
