@@ -1,0 +1,190 @@
+"""Turns by a level against rotations of scipy, and their signs on the simulated bender.
+
+The bender knows nothing of runs or turns: a level is laid on its tube, and what it reads is the
+upward part of the way the leg goes there.
+"""
+
+from math import asin, degrees, hypot
+from random import Random
+
+import numpy as np
+import pytest
+from scipy.spatial.transform import Rotation
+
+from benchcalc.core.geometry.frames import wrapped
+from benchcalc.core.layout.straight_tube import Layout
+from benchcalc.core.layout.turn_by_level import (
+    ALIKE_DEG,
+    LAYS,
+    Lay,
+    Side,
+    aim_by_level,
+    best_aim,
+    from_last,
+    leans,
+    mirrored,
+    rise_deg,
+    turn_by_level,
+    turn_of_hands,
+    unfolded,
+    unfolded_turns,
+)
+from tests.properties.simulated_bender import Array, SimulatedBender
+from tests.properties.test_simulated_bender import random_sheet, stations
+
+CASES = 10_000
+UP: dict[tuple[Lay, Side], Array] = {
+    ("flat", "left"): np.array([0.0, 0.0, 1.0]),
+    ("flat", "right"): np.array([0.0, 0.0, -1.0]),
+    ("upright", "left"): np.array([0.0, 1.0, 0.0]),
+    ("upright", "right"): np.array([0.0, 1.0, 0.0]),
+}
+
+
+def test_the_formulas_are_those_of_rotations() -> None:
+    """The tube lies along x; its last bend curved towards +y, then it is turned about x.
+
+    Its last leg came along +x before the bend, so it goes off along -x from there. A turn of the
+    drawing is the hands' the other way round.
+    """
+    dice = np.random.default_rng(19)
+    angles, turns = dice.uniform(1, 179, CASES), dice.uniform(-180, 180, CASES)
+    bent = Rotation.from_rotvec(np.outer(np.radians(angles), [0, 0, -1]))
+    rolled = Rotation.from_rotvec(np.outer(np.radians(-turns), [1, 0, 0]))
+    legs = rolled.apply(-bent.apply(np.array([1.0, 0.0, 0.0])))
+    for lay, up in (("flat", UP["flat", "right"]), ("upright", UP["upright", "right"])):
+        rises = np.degrees(np.arcsin(legs @ up))
+        told = [rise_deg(lay, a, t) for a, t in zip(angles, turns, strict=True)]  # type: ignore[arg-type]
+        assert np.abs(rises - told).max() < 1e-6, lay
+
+
+def test_what_a_level_reads_gives_the_turn_back() -> None:
+    dice = Random(3)
+    for _ in range(CASES):
+        angle, turn = dice.uniform(5, 175), dice.uniform(-180, 180)
+        for lay in LAYS:
+            back = turn_by_level(lay, angle, rise_deg(lay, angle, turn), turn)
+            assert abs(wrapped(back - turn)) < 1e-3, (lay, angle, turn)
+
+
+@pytest.mark.parametrize("curves", ["left", "right"])
+def test_signs_on_the_simulated_bender(curves: Side) -> None:
+    """Every held end and order: before each pull the last bent leg rises as it was told to."""
+    seen: dict[tuple[str, bool], int] = {}
+    for seed in range(300):
+        sheet = random_sheet(seed)
+        layout = sheet.layout
+        law = sheet.springback
+        bench = SimulatedBender(stations(layout), sheet.job.bender.radius_mm, law.a_deg, law.b)
+        if layout.in_order[0].held == "far":
+            bench.lay_end_for_end()
+        for bend, turn in zip(layout.in_order, sheet.turns, strict=True):
+            if turn.end_for_end:
+                bench.lay_end_for_end()
+            bench.turn(turn.by_deg, turn.way == "clockwise")
+            assert bend.mark is not None
+            bench.clamp(bend.mark.at_mm, bend.mark.line.offset_mm)
+            last = from_last(layout, bend.number)
+            if last is not None and outer_leg(layout, last.bend, bend.number):
+                goes = leg_goes(bench, layout, last.bend, bend.number)
+                sign = leans(bend.held, curves)
+                for lay in ("flat", "upright"):
+                    rises = degrees(asin(min(max(float(goes @ UP[lay, curves]), -1.0), 1.0)))
+                    told = rise_deg(lay, last.angle_deg, last.turn_deg)
+                    told *= sign if lay == "flat" else 1
+                    assert rises == pytest.approx(told, abs=1e-4), (seed, bend.number, lay)
+                kind = (bend.held, last.bend < bend.number)
+                seen[kind] = seen.get(kind, 0) + (abs(wrapped(last.turn_deg)) > 1)
+            bench.pull_to(bend.bend_to_deg)
+    assert len(seen) == 4 and min(seen.values()) > 10, seen
+
+
+def outer_leg(layout: Layout, last: int, number: int) -> bool:
+    """Whether between the two bends the tube is straight, so that the leg leans by one bend."""
+    low, high = sorted((last, number))
+    order = layout.bends[number - 1].order
+    return all(one.order > order for one in layout.bends[low : high - 1])
+
+
+def leg_goes(bench: SimulatedBender, layout: Layout, last: int, number: int) -> Array:
+    """The unit way the straight beyond bend ``last`` goes, away from the bend in hand."""
+    bend = layout.bends[last - 1]
+    at_mm = bend.start_mm if last < number else bend.end_mm
+    near = int(np.argmin(abs(bench.stations_mm - at_mm)))
+    way = bench.axes[near][:, 0]
+    return np.asarray(-way if last < number else way)
+
+
+def test_the_hands_give_the_tube_the_opposite() -> None:
+    for seed in range(200):
+        sheet = random_sheet(seed)
+        for bend, turn in zip(sheet.layout.in_order, sheet.turns, strict=True):
+            last = from_last(sheet.layout, bend.number)
+            if last is None:
+                assert turn.by_deg == 0
+                continue
+            by = turn.by_deg if turn.way == "clockwise" else -turn.by_deg
+            off = wrapped(turn_of_hands(by, bend.held) - last.turn_deg)
+            assert abs(off) < 1e-6 or abs(abs(off) - 360) < 1e-6
+
+
+def test_the_width_is_what_readings_at_its_edge_tell() -> None:
+    dice = Random(5)
+    for _ in range(2000):
+        angle, turn, wide = dice.uniform(20, 100), dice.uniform(-180, 180), 0.5
+        lay: Lay = dice.choice(("flat", "upright"))
+        aim = aim_by_level(lay, angle, turn, wide)
+        for part in (-1, -0.5, 0.5, 1):
+            told = turn_by_level(lay, angle, aim.reads_deg + part * wide, turn)
+            assert abs(wrapped(told - turn)) <= aim.width_deg + 1e-9
+
+
+def test_a_square_turn_after_a_square_bend_is_not_told_by_a_flat_level() -> None:
+    """89 after a 90 reads as 91 does; upright it reads level, and there it is told one to one."""
+    flat = aim_by_level("flat", 90.0, 89.0)
+    assert flat.alike_deg == pytest.approx(91.0) and not flat.useful
+    assert rise_deg("flat", 90.0, 89.0) == pytest.approx(rise_deg("flat", 90.0, 91.0))
+    upright = aim_by_level("upright", 90.0, 90.0)
+    assert upright.useful and upright.reads_deg == pytest.approx(0) and upright.worth_deg < 1.001
+    assert best_aim(90.0, 90.0).lay == "upright" and best_aim(90.0, 180.0).lay == "flat"
+    assert best_aim(2.0, 40.0).lay == "across"
+
+
+def test_near_the_steepest_the_slope_vanishes() -> None:
+    aim = aim_by_level("flat", 60.0, 90.0)
+    assert aim.width_deg > 3 and not aim.useful
+    assert aim_by_level("flat", 45.0, 20.0).worth_deg == pytest.approx(1.46, abs=0.02)
+
+
+def test_levels_that_count_to_90_and_back_are_unfolded() -> None:
+    dice = Random(7)
+    for _ in range(CASES):
+        at, turn = dice.uniform(-180, 180), dice.uniform(-180, 180)
+        expected = at + dice.uniform(-3, 3)
+        if (
+            min(
+                abs(wrapped(at)),
+                abs(wrapped(at - 90)),
+                abs(wrapped(at + 90)),
+                abs(wrapped(at - 180)),
+            )
+            > 3
+        ):
+            assert abs(wrapped(unfolded(shown(at), expected) - at)) < 1e-6
+        first, second = unfolded_turns(shown(at), shown(at + turn), turn)
+        assert abs(wrapped(first - turn)) < 1e-6
+        assert abs(wrapped(second - first)) > 1e-7
+
+
+def shown(reading_deg: float) -> float:
+    """What a level shows that counts 0, 90, 0."""
+    part = abs(wrapped(reading_deg))
+    return min(part, 180 - part)
+
+
+def test_a_level_clipped_on_level_does_not_tell_89_from_91() -> None:
+    first, second = unfolded_turns(0.0, 89.0, 90.0)
+    assert hypot(first - 90, 0) == pytest.approx(1) and abs(first - second) < ALIKE_DEG
+    first, second = unfolded_turns(45.0, 44.0, 90.0)
+    assert first in (pytest.approx(89.0), pytest.approx(91.0)) and abs(first - second) > 1
+    assert mirrored("upright", 30.0) == -30.0
