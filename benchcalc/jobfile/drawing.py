@@ -7,8 +7,9 @@ from benchcalc.core.shapes.drawing import Drawing, Goal, NoWay, draw
 from benchcalc.core.shapes.named_shapes import NotBeside, Parallel
 from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.jobfile.fields import Fields
+from benchcalc.jobfile.job_fields import MOST_BENDS
 from benchcalc.jobfile.places import Corners, PortAsked
-from benchcalc.jobfile.run import MOST_BENDS, Items
+from benchcalc.jobfile.run import Items
 
 
 def worked_out(

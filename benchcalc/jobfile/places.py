@@ -36,7 +36,7 @@ class Corners(NamedTuple):
     rows: Rows
 
 
-def read_points(fields: Fields, units: Units) -> Corners | None:
+def read_points(fields: Fields, units: Units | None) -> Corners | None:
     """The run through the points under ``points``; None, with problems noted, for no run."""
     items = fields.listing("points")
     if items is None:
@@ -83,7 +83,7 @@ def _triple(node: Node, what: str, reader: Reader[float], report: Report) -> Vec
     return (found[0], found[1], found[2]) if len(found) == 3 else None
 
 
-def read_ports(fields: Fields, units: Units) -> PortAsked | None:
+def read_ports(fields: Fields, units: Units | None) -> PortAsked | None:
     """The two ports under ``ports``: where the tube leaves, and where and how it arrives."""
     table = fields.table("ports")
     if table is None:
@@ -96,7 +96,7 @@ def read_ports(fields: Fields, units: Units) -> PortAsked | None:
     return PortAsked(start, finish, take, table.line)
 
 
-def read_port(item: Fields, units: Units) -> PortAsked | None:
+def read_port(item: Fields, units: Units | None) -> PortAsked | None:
     """The port that a run's last item leads to."""
     table = item.table("port")
     item.close()
@@ -111,7 +111,7 @@ def _take(table: Fields) -> int | None:
     return table.read("take", values.whole(Span(1, ANSWERS)), 1)
 
 
-def _port(table: Fields | None, units: Units) -> Port | None:
+def _port(table: Fields | None, units: Units | None) -> Port | None:
     """A place and the direction of travel there, from ``at`` and ``along``."""
     if table is None:
         return None

@@ -8,9 +8,11 @@ from benchcalc.core.job import Bender, Line, Material, Scale, Units, WallRange
 from benchcalc.jobfile import values
 from benchcalc.jobfile.envelope import read_envelope
 from benchcalc.jobfile.fields import Fields
+from benchcalc.jobfile.job_fields import BENDER, BENDER_OF_A_FILE, MATERIAL, OVER_ZERO
 from benchcalc.jobfile.problems import BadFile, Problem, Refused, Report, nearest
 from benchcalc.jobfile.strict_yaml import MOST_BYTES, Broken, Scalar, Table, read_table
-from benchcalc.jobfile.values import ENDLESS, Span
+from benchcalc.jobfile.table import Manner, complete, read_fields, read_part
+from benchcalc.jobfile.values import Span
 
 T = TypeVar("T")
 
@@ -18,10 +20,7 @@ INLINE = "inline"
 """The key of a bender that a job describes itself."""
 
 ANY = "any"
-LONGEST_PART = 20
-LENGTH = Span(0, ENDLESS, over=True)
-ROOM = Span(0, ENDLESS)
-BEND = Span(0, 180, over=True)
+LINE_FOR = Span(0, 180, over=True)
 _KEY = f"letters, digits, - and .; not {INLINE} or {ANY}"
 
 
@@ -34,45 +33,32 @@ class Spelling(NamedTuple):
 
 def read_bender(fields: Fields, key: str, spelling: Spelling) -> Bender | None:
     """A bender profile from its mapping; None, with problems noted, when it is not one."""
-    bare, inline = spelling.bare, spelling.bare is not None
-    od = fields.need("od", values.length(bare, LENGTH))
-    radius = fields.need("radius", values.length(bare, LENGTH))
-    finished = fields.read("finished_radius", values.length(bare, LENGTH), None)
-    most = fields.need("max_angle", values.angle(inline, Span(0, 270, over=True)))
-    re_set = fields.read("re_set", values.angle(inline, Span(0, 270, over=True)), None)
-    room = values.length(bare, ROOM)
-    grip, free, between = (fields.read(name, room, 0.0) for name in ("grip", "free", "between"))
-    lines = _read_lines(fields, bare)
-    walls = _read_walls(fields, od, spelling)
-    scale = _read_scale(fields, inline)
-    clamp = _read_clamp(fields)
-    source = _read_source(fields, needed=not inline)
-    envelope = read_envelope(fields, bare)
+    manner, inline = Manner(spelling.bare), spelling.bare is not None
+    table = BENDER if inline else BENDER_OF_A_FILE
+    found, part = read_fields(fields, table, manner), {field.key: field for field in table}
+    od, most, re_set = found["od_mm"], found["max_angle_deg"], found["re_set_deg"]
+    lines, walls = _read_lines(fields, spelling.bare), _read_walls(fields, od, spelling)
+    scale = read_part(fields, part["scale"], manner, Scale, Scale())
+    clamp = read_part(fields, part["parts"], manner, _clamp, "")
+    envelope = read_envelope(fields, spelling.bare)
     fields.close()
-    for name, value in (("radius", radius), ("finished_radius", finished)):
+    for name in ("radius", "finished_radius"):
+        value = found[f"{name}_mm"]
         if od is not None and value is not None and value <= od / 2:
             fields.refuse(name, f"{value:g} mm", f"over half of od, {od / 2:g} mm", "check both")
     if re_set is not None and most is not None and re_set >= most:
         fields.refuse("re_set", f"{re_set:g} deg", f"under max_angle, {most:g} deg", "check both")
-    if od is None or radius is None or most is None:
+    if not complete(found, table):
         return None
+    source = "; ".join(found.pop("source"))
     return Bender(
-        key,
-        od,
-        radius,
-        most,
-        lines,
-        finished,
-        walls,
-        grip,
-        free,
-        between,
-        scale,
-        re_set,
-        source,
-        envelope,
-        clamp=clamp,
-    )
+        key, lines=lines, walls=walls, scale=scale, source=source, envelope=envelope, clamp=clamp,
+        **found,
+    )  # fmt: skip
+
+
+def _clamp(clamp: str) -> str:
+    return clamp
 
 
 def _read_lines(fields: Fields, bare: Units | None) -> tuple[Line, ...]:
@@ -100,7 +86,7 @@ def _line_angle(name: Scalar) -> float | None:
     """The bend a line is made for, from its name; None for a word such as ``start``."""
     if name.text[:1].isalpha() and len(name.text) <= 20 and name.text.replace(" ", "").isalpha():
         return None
-    return values.number(BEND)(name)
+    return values.number(LINE_FOR)(name)
 
 
 def _read_walls(fields: Fields, od: float | None, spelling: Spelling) -> tuple[WallRange, ...]:
@@ -114,7 +100,7 @@ def _read_walls(fields: Fields, od: float | None, spelling: Spelling) -> tuple[W
             hint = nearest(key.text, known)
             todo = f"did you mean {hint}?" if hint else "write one of " + ", ".join(known)
             table.refuse(key.text, key.text, "a material or any", todo)
-        pair = table.read_several(key.text, values.length(spelling.bare, LENGTH), 2)
+        pair = table.read_several(key.text, values.length(spelling.bare, OVER_ZERO), 2)
         if len(pair) != 2:
             if pair:
                 table.refuse(key.text, "one value", "least and most", "write [least, most]")
@@ -128,58 +114,16 @@ def _read_walls(fields: Fields, od: float | None, spelling: Spelling) -> tuple[W
     return tuple(walls)
 
 
-def _read_scale(fields: Fields, inline: bool) -> Scale:
-    table = fields.table("scale")
-    if table is None:
-        return Scale()
-    step = table.read("step", values.angle(inline, Span(0, 15, over=True)), 1.0)
-    zero = table.read("zero", values.angle(inline, Span(-45, 45)), 0.0)
-    table.close()
-    return Scale(step, zero)
-
-
-def _read_clamp(fields: Fields) -> str:
-    """The bender's own name for what holds the tube: short, for it stands under a picture."""
-    table = fields.table("parts")
-    if table is None:
-        return ""
-    clamp = table.read("clamp", _part, "")
-    table.close()
-    return clamp
-
-
-def _part(written: Scalar) -> str:
-    name = values.text()(written)
-    if len(name) > LONGEST_PART:
-        raise Refused(f"at most {LONGEST_PART} letters", "write a shorter name")
-    return name
-
-
-def _read_source(fields: Fields, needed: bool) -> str:
-    found = fields.read_several("source", values.text(), 20)
-    if needed and not fields.has("source"):
-        fields.miss("source")
-    return "; ".join(found)
-
-
 def read_material(fields: Fields, key: str, spelling: Spelling) -> Material | None:
     """A material from its mapping; None, with problems noted, when it is not one."""
-    k = fields.read_several("k", values.pressure(Span(1, 10_000)), 2)
-    n = fields.read_several("n", values.number(Span(0, 1, under=True)), 2)
-    for name in ("k", "n"):
-        if not fields.has(name):
-            fields.miss(name)
+    found = read_fields(fields, MATERIAL, Manner(None))
+    k, n = found["k_mpa"], found["n"]
     if k and n and len(k) != len(n):
         fields.refuse("n", f"{len(n)} for {len(k)} of k", "as many as k", "write them in pairs")
-    e = fields.need("e", values.pressure(Span(1000, 1_000_000)))
-    elongation = fields.need("elongation", values.share(Span(0, 2, over=True)))
-    hardness = fields.read_several("hardness_max", values.hardness, 5)
-    under = fields.read("wall_under", values.share(Span(0, 0.5)), None)
-    source = _read_source(fields, needed=True)
     fields.close()
-    if not k or not n or e is None or elongation is None:
+    if not complete(found, MATERIAL):
         return None
-    return Material(key, k, n, e, elongation, hardness, under, source)
+    return Material(key, source="; ".join(found.pop("source")), **found)
 
 
 ReadOne = Callable[[Fields, str, Spelling], T | None]

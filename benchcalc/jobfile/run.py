@@ -7,39 +7,24 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.job import (
     CROWN_LEAST_DEG,
-    Angles,
-    End,
     Measured,
     Run,
     Segment,
     To,
-    Units,
 )
-from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
+from benchcalc.jobfile.job_fields import LAST_LEG, MOST_BENDS, ORDER, SEGMENT
 from benchcalc.jobfile.strict_yaml import Broken, Node, Scalar, Table
-from benchcalc.jobfile.values import ENDLESS, Reader, Span
+from benchcalc.jobfile.table import Manner, complete, read_field, read_fields
 
 if TYPE_CHECKING:
     from benchcalc.core.shapes.named_shapes import Parallel, Shape
     from benchcalc.jobfile.places import Corners, PortAsked
 
-MOST_BENDS = 200
-LEG = Span(0, ENDLESS, over=True)
-TO: tuple[To, ...] = ("corner", "crown")
 WAYS = ("run", "points", "ports")
 """How a job may draw its run."""
 
 SHAPES = ("offset", "rolling_offset", "saddle", "u")
-
-
-class Manner(NamedTuple):
-    """How the job writes its run, and the words it may use."""
-
-    units: Units
-    angles: Angles
-    measured: tuple[Measured, ...]
-    ends: tuple[End, ...]
 
 
 class Items(NamedTuple):
@@ -71,9 +56,9 @@ def read_beside(fields: Fields, manner: Manner) -> "Parallel | None":
     """The distance and side at which the job's tube lies beside the run that is drawn."""
     if not fields.has("parallel"):
         return None
-    from benchcalc.jobfile.shapes import Spelling, read_parallel
+    from benchcalc.jobfile.shapes import read_parallel
 
-    return read_parallel(fields, Spelling(manner.units, manner.angles))
+    return read_parallel(fields, manner)
 
 
 def _read_items(fields: Fields, items: tuple[Node, ...], manner: Manner) -> Items | None:
@@ -116,27 +101,14 @@ def _port(item: Fields, manner: Manner) -> "PortAsked | None":
 
 def _segment(item: Fields, manner: Manner) -> "Segment | Shape | None":
     if any(item.has(name) for name in SHAPES):
-        from benchcalc.jobfile.shapes import Spelling, read_shape
+        from benchcalc.jobfile.shapes import read_shape
 
-        return read_shape(item, Spelling(manner.units, manner.angles))
-    leg = item.need("leg", values.length(manner.units, LEG))
-    to = item.read("to", values.choice(*TO), None)
-    bend = item.need("bend", _bend_reader(manner.angles))
-    turn = item.read("turn", values.angle(True, Span(-360, 360)), 0.0)
-    measured = item.read("measured", values.choice(*manner.measured), None)
-    held = item.read("held", values.choice(*manner.ends), None)
+        return read_shape(item, manner)
+    found = read_fields(item, SEGMENT, manner)
     item.close()
-    if bend is not None:
-        _check_to(item, bend, to)
-    if leg is None or bend is None:
-        return None
-    return Segment(leg, bend, turn, to, measured, held)
-
-
-def _bend_reader(angles: Angles) -> Reader[float]:
-    if angles == "included":
-        return values.included_angle(Span(0, 180, under=True))
-    return values.angle(True, Span(0, 180, over=True))
+    if found["angle_deg"] is not None:
+        _check_to(item, found["angle_deg"], found["to"])
+    return Segment(**found) if complete(found, SEGMENT) else None
 
 
 def _check_to(item: Fields, bend_deg: float, to: To | None) -> None:
@@ -150,13 +122,12 @@ def _check_to(item: Fields, bend_deg: float, to: To | None) -> None:
 def _last_leg(item: Fields, manner: Manner) -> tuple[float, Measured | None] | None:
     if item.has("port"):
         return None
-    leg = item.need("leg", values.length(manner.units, LEG))
-    measured = item.read("measured", values.choice(*manner.measured), None)
+    found = read_fields(item, LAST_LEG, manner)
     for key in ("bend", "turn", "to", "held", *SHAPES):
         if item.node(key) is not None:
             item.refuse(key, "written", "the last item is a leg alone", "add {leg: ...} after it")
     item.close()
-    return None if leg is None else (leg, measured)
+    return (found["leg_mm"], found["measured"]) if complete(found, LAST_LEG) else None
 
 
 def read_order(fields: Fields, run: Run | None) -> tuple[int, ...]:
@@ -168,7 +139,7 @@ def read_order(fields: Fields, run: Run | None) -> tuple[int, ...]:
         limit = f"1 to {MOST_BENDS} numbers"
         fields.refuse("order", f"{len(items)} numbers", limit, "write each bend once")
         return ()
-    order = fields.read_several("order", values.whole(Span(1, MOST_BENDS)), MOST_BENDS)
+    order: tuple[int, ...] = read_field(fields, ORDER, Manner("mm"))
     if not order or run is None:
         return order
     bends = len(run.segments)
