@@ -35,7 +35,17 @@ FILES: dict[str, tuple[str, ...]] = {
     ),
     "tools": ("house/test_tools.py",),
     "window": ("shell/test_real_window.py",),
-    "slow": ("crash", "device/test_wheels.py"),
+    "slow": (
+        "crash",
+        "device/test_try_release.py",
+        "device/test_upgrade.py",
+        "device/test_walk.py",
+        "device/test_wheels.py",
+        "panel/test_any_hands.py",
+        "panel/test_random_taps.py",
+        "panel/test_undo.py",
+        "screens/test_layout.py",
+    ),
 }
 
 

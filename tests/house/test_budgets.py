@@ -1,4 +1,4 @@
-"""Files and functions stay short, names stay telling, the top of the repository stays bare."""
+"""Files and functions stay short, the top of the repository stays bare."""
 
 import ast
 from collections import Counter
@@ -23,7 +23,6 @@ OVER: dict[str, int] = {
     "tests/screens/states.py": 391,
 }
 
-FORBIDDEN_NAMES = {"utils", "helpers", "common", "misc", "manager", "base"}
 TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "pyproject.toml", "benchcalc", "assets", "tests", "systemd",
 }  # fmt: skip
@@ -102,17 +101,6 @@ def test_a_crowded_folder_is_found() -> None:
     names = ["a/__init__.py", *(f"a/m{n}.py" for n in range(FOLDER_FILES))]
     assert crowded(names) == {}
     assert crowded([*names, "a/one.py", "b/one.py"]) == {"a": FOLDER_FILES + 1}
-
-
-def telling_nothing(name: str) -> bool:
-    """Whether a module, or a folder it lies in, bears a name that fits anything."""
-    return bool({PurePath(part).stem for part in PurePath(name).parts} & FORBIDDEN_NAMES)
-
-
-def test_names_tell_what_is_inside() -> None:
-    assert [name for name in python_files("benchcalc", "tests") if telling_nothing(name)] == []
-    assert telling_nothing("benchcalc/core/utils.py") and telling_nothing("tests/common/a.py")
-    assert not telling_nothing("benchcalc/core/baseline.py")
 
 
 def strangers(names: tuple[str, ...]) -> set[str]:
