@@ -31,6 +31,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "properties/test_shapes_in_kernel.py",
         "properties/test_simulated_bender.py",
         "properties/test_swing_on_simulated_bender.py",
+        "properties/test_turn_by_level.py",
         "runlog/test_engines.py",
     ),
     "tools": ("house/test_tools.py",),
