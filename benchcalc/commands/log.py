@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
+from benchcalc.core.one_line import one_line
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.copies.collect import collect, copies_in
 from benchcalc.runlog.copies.export import Enclosed, Exported, Progress, export
@@ -19,6 +20,7 @@ from benchcalc.runlog.reading import Damage
 from benchcalc.shell.enclosed import enclosed, with_learnt
 from benchcalc.shell.relearn import Relearning
 
+MOST_TOLD = 20
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
 
 Outcome = TypeVar("Outcome")
@@ -94,7 +96,7 @@ def _told(exported: Exported, damage: list[Damage]) -> int:
     print(f"{exported.records} records, {first} to {last}, read back and found right.")
     print(f"Chain ends at {last}: {exported.head.hash}")
     for note in exported.notes:
-        print(note)
+        print(one_line(note))
     if damage:
         return LACKS
     return STOPPED if exported.notes else DONE
@@ -143,13 +145,15 @@ def _verify_own(state: Path) -> int:
 def _verdict(checked: Verified) -> str:
     lines = [f"{checked.folder}: {checked.verdict}"]
     lines += [f"  {fault.file}: {fault.says}" for fault in checked.faults]
-    lines += [f"  {name}: no part of the copy" for name in checked.added]
+    lines += [f"  {name}: no part of the copy" for name in checked.added[:MOST_TOLD]]
     if checked.verdict == "whole" and checked.head is not None:
         for span in checked.head.spans:
             records = f"records {span.after + 1} to {span.last}"
             lines.append(f"  device {span.device}, {records}, chain ends at {span.last_hash}")
-        lines += [f"  {note}" for note in checked.head.notes]
-    return "\n".join(lines)
+        if checked.unproved:
+            lines.append(f"  only by their own hashes: {', '.join(checked.unproved)}")
+        lines += [f"  {note}" for note in checked.head.notes[:MOST_TOLD]]
+    return "\n".join(map(one_line, lines))
 
 
 def collect_words(words: list[str]) -> int:
@@ -174,7 +178,7 @@ def collect_words(words: list[str]) -> int:
     benches = f"{collected.devices} bench{'' if collected.devices == 1 else 'es'}"
     print(f"{collected.folder}\n{collected.records} records of {benches}.")
     for note in collected.notes:
-        print(note)
+        print(one_line(note))
     return STOPPED if collected.notes else DONE
 
 

@@ -45,15 +45,18 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
 
 def _list(log: Log, as_json: bool) -> int:
     """Every record that is whole; of the others which they are, and exit 3."""
-    told = False
+    told, unread = False, list[str]()
     for entry in log.records():
         if line := LINES.get(entry.kind):
             told = True
             plain = entry._asdict()
-            print(json.dumps(plain) if as_json else line(plain))
-    for damage in log.damage:
-        print(f"benchcalc: {damage.says}", file=sys.stderr)
-    if log.damage:
+            try:
+                print(json.dumps(plain) if as_json else line(plain))
+            except (KeyError, TypeError, ValueError, AttributeError, RecursionError):
+                unread.append(f"Record {entry.sequence} is of a form this program cannot read.")
+    for says in (*(damage.says for damage in log.damage), *unread):
+        print(f"benchcalc: {says}", file=sys.stderr)
+    if log.damage or unread:
         return LACKS
     if not told and not as_json:
         print("No pieces stored yet.")

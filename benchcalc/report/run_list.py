@@ -2,32 +2,38 @@
 
 from typing import Any
 
+from benchcalc.core.one_line import one_line
 from benchcalc.report.figures import angle_text, decimal
+
+MOST_NAME, MOST_REMARK = 80, 400
+"""Characters of a name and of a remark on a line; the log and its copies have them whole."""
 
 
 def run_line(entry: dict[str, Any]) -> str:
     """Number, time (with a question mark when the clock was not to be trusted), piece, bends."""
     body = entry["body"]
-    lot = f", lot {body['lot']}" if body["lot"] else ""
+    lot = f", lot {one_line(body['lot'], MOST_NAME)}" if body["lot"] else ""
     bends = ", ".join(_bend(bend) for bend in body["bends"])
-    outcome = body["outcome"] + (f" ({body['why']})" if body["why"] else "")
+    material = one_line(body["material"], MOST_NAME)
+    why = one_line(body["why"], MOST_NAME)
+    outcome = body["outcome"] + (f" ({why})" if why else "")
     return (
-        f"{_begin(entry)}{body['name'] or 'unnamed run'}  "
+        f"{_begin(entry)}{one_line(body['name'], MOST_NAME) or 'unnamed run'}  "
         f"piece {body['piece']} of {body['pieces']}  {outcome}  "
-        f"{body['material']} {body['od_mm']:g} x {body['wall_mm']:g} mm{lot}  bends {bends}"
+        f"{material} {body['od_mm']:g} x {body['wall_mm']:g} mm{lot}  bends {bends}"
     )
 
 
 def remark_line(entry: dict[str, Any]) -> str:
     """Number and time of a remark, the record that it is about, and what it says."""
     body = entry["body"]
-    by = f"  ({body['operator']})" if body["operator"] else ""
-    return f"{_begin(entry)}remark on {body['about']}: {body['text']}{by}"
+    by = f"  ({one_line(body['operator'], MOST_NAME)})" if body["operator"] else ""
+    return f"{_begin(entry)}remark on {body['about']}: {one_line(body['text'], MOST_REMARK)}{by}"
 
 
 def _begin(entry: dict[str, Any]) -> str:
     doubt = "" if entry["clock_trusted"] else "?"
-    return f"{entry['sequence']:>5}  {entry['wall_time']}{doubt}  "
+    return f"{entry['sequence']:>5}  {one_line(entry['wall_time'], MOST_NAME)}{doubt}  "
 
 
 def _bend(bend: dict[str, Any]) -> str:

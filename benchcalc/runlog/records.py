@@ -125,6 +125,8 @@ def remark(about: int, text: str, operator: str = "") -> dict[str, Any]:
     """
     if about < 1:
         raise ValueError(f"remark about record {about}: records are numbered from 1: name another")
+    if any("\ud800" <= letter <= "\udfff" for letter in text + operator):
+        raise ValueError(f"remark about record {about}: it is no UTF-8 text: type it anew")
     if not text.strip():
         raise ValueError(f"remark about record {about}: it says nothing: write what was noticed")
     return {"form": FORM, "about": about, "text": text, "operator": operator}

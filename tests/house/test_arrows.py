@@ -15,7 +15,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "core": ("benchcalc.core",),
     "words": ("benchcalc.words",),
     "sensor": ("benchcalc.sensor",),
-    "runlog": ("benchcalc.runlog", "benchcalc.core.serialize"),
+    "runlog": ("benchcalc.runlog", "benchcalc.core.serialize", "benchcalc.core.one_line"),
     "jobfile": ("benchcalc.core", "benchcalc.sensor", "benchcalc.jobfile"),
     "report": ("benchcalc.core", "benchcalc.words", "benchcalc.report"),
     "panel": (

@@ -2,7 +2,8 @@
 
 A copy that is not whole is left out and named. Copies of one device may overlap, and may be given
 in any order and more than once: the result is the same. Where two of them carry different records
-under one number, as after a machine was cloned, the first keeps its place and the other is named.
+under one number, as after a machine was cloned, the first keeps its place; the other is named, and
+its records are set apart under ``differing/``, in no table.
 
 The layout: ``records/device=ID/month=YYYY-MM/records.jsonl`` holds the chained records whole,
 ``bends/device=ID/month=YYYY-MM/bends.jsonl`` one flat row a bend, and runs.csv, bends.csv,
@@ -16,15 +17,15 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
+from benchcalc.core.one_line import one_line
 from benchcalc.runlog.body import read_body
-from benchcalc.runlog.chain import Line
+from benchcalc.runlog.chain import Line, export_line
 from benchcalc.runlog.copies.export import Enclosed, Progress, enclose, when_text
 from benchcalc.runlog.copies.filling import REPORT, Filling
 from benchcalc.runlog.copies.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
 from benchcalc.runlog.copies.media import Media, NewFolder, told
 from benchcalc.runlog.copies.report import report_html
 from benchcalc.runlog.copies.verify import RECORDS, lines_of, verify
-from benchcalc.runlog.one_line import one_line
 
 _DEPTH = 3
 _LINES_A_STEP = 200
@@ -159,6 +160,8 @@ def _written(
                 yield Progress(min(0.7, 0.7 * filling.records / total))
         filling.next_device()
         spans += device_merge.spans
+        for number, part in enumerate(device_merge.differing, 1):
+            _set_apart(folder, part, number)
     filling.tables.flush()
     if learner is not None:
         enclosed = replace(enclosed, springback=learner.state())
@@ -175,6 +178,16 @@ def _written(
     return Collected(folder.path, devices, filling.records, told_of)
 
 
+def _set_apart(folder: NewFolder, part: _Part, number: int) -> None:
+    """The records of a copy that differs from another one: which is right nobody here can say."""
+    name = f"differing/device={part.span.device}/{number}/{RECORDS}"
+    file = folder.new(name)
+    for line in lines_of(part.folder, part.head, part.span.device):
+        if isinstance(line, Line) and part.span.after < line.record.sequence <= part.span.last:
+            file.write(export_line(line.text, line.record.hash))
+    folder.close(name)
+
+
 class _Device:
     """The parts of one device, merged: each number once, in order."""
 
@@ -185,6 +198,7 @@ class _Device:
         self._ends = {end for p in parts for end in (p.span.after, p.span.last)}
         self._hashes: dict[int, str] = {}
         self.spans: list[Span] = []
+        self.differing: list[_Part] = []
 
     def lines(self) -> Iterator[Line]:
         """The records that are in any part, where the parts agree."""
@@ -207,7 +221,8 @@ class _Device:
     def _differs(self, part: _Part) -> None:
         span = f"records {part.span.after + 1} to {part.span.last} of device {self._device}"
         name = one_line(part.folder.name)
-        self._notes.append(f"{name}: {span} left out: they differ from another copy.")
+        self.differing.append(part)
+        self._notes.append(f"{name}: {span} set apart: they differ from another copy.")
 
     def _begin(self, span: Span, last: int) -> None:
         if span.after > last:

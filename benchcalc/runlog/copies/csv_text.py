@@ -12,8 +12,8 @@ from io import StringIO
 from operator import itemgetter
 from typing import Any
 
+from benchcalc.core.one_line import first_seen
 from benchcalc.runlog.chain import Stored
-from benchcalc.runlog.one_line import first_seen
 
 Row = tuple[Any, ...]
 BEGINS_FORMULA = frozenset("=+-@\t\r\n＝＋－＠")

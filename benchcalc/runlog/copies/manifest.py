@@ -9,9 +9,9 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
+from benchcalc.core.one_line import one_line
 from benchcalc.runlog.body import read_value
 from benchcalc.runlog.chain import is_device
-from benchcalc.runlog.one_line import one_line
 
 HEAD = "HEAD.json"
 MANIFEST = "MANIFEST"

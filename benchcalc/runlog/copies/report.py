@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from hashlib import sha256
 from html import escape
 
+from benchcalc.core.one_line import one_line
 from benchcalc.runlog.copies.plots import Bar, bars, spreads, springback_plot
 from benchcalc.runlog.copies.tally import Errors, Fitted, Key, Pulls, Tally
 
@@ -56,7 +57,9 @@ def report_html(tally: Tally, title: str, when: str, notes: Sequence[str] = ()) 
         _springback(tally),
         _scrap(tally),
     ]
-    warned = "".join(f'<p class="note">{escape(note)}</p>' for note in notes)
+    title, when = one_line(title), one_line(when)
+    told = [one_line(note) for note in notes[:MOST_ROWS]]
+    warned = "".join(f'<p class="note">{escape(note)}</p>' for note in told)
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
@@ -79,7 +82,7 @@ def _table(columns: Sequence[str], rows: Iterable[Sequence[str]], texts: int) ->
     def cells(tag: str, row: Sequence[str]) -> str:
         begins = [tag if at < texts else f'{tag} class="n"' for at in range(len(row))]
         pairs = zip(begins, row, strict=True)
-        return "".join(f"<{begin}>{escape(cell)}</{tag}>" for begin, cell in pairs)
+        return "".join(f"<{begin}>{escape(one_line(cell))}</{tag}>" for begin, cell in pairs)
 
     body = "\n".join(f"<tr>{cells('td', row)}</tr>" for row in shown[:MOST_ROWS])
     more = len(shown) - MOST_ROWS
@@ -109,7 +112,7 @@ def _by_size(tally: Tally) -> list[tuple[Key, Errors]]:
 
 
 def _name(bender: str, lot: str) -> str:
-    return f"{bender}, {'lot ' + lot if lot else 'no lot'}"
+    return one_line(f"{bender}, {'lot ' + lot if lot else 'no lot'}")
 
 
 def _errors(tally: Tally) -> str:
@@ -187,7 +190,7 @@ def _springback(tally: Tally) -> str:
 
 def _lot(key: Key, pulls: Pulls, fitted: Fitted) -> str:
     bender, material, size, lot = key
-    name = f"{_name(bender, lot)}: {material} {size}"
+    name = one_line(f"{_name(bender, lot)}: {material} {size}")
     return f"<div><h3>{escape(name)}</h3>{springback_plot(pulls, fitted, name)}</div>"
 
 
@@ -208,7 +211,9 @@ def _scrap(tally: Tally) -> str:
     if not reasons:
         return _section("Scrap by reason", "Nothing was scrapped.")
     most = float(reasons[0][1])
-    plot = bars([Bar(w, c, f"{c}") for w, c in reasons[:MOST_ROWS]], most, "Scrap by reason")
+    plot = bars(
+        [Bar(one_line(w), c, f"{c}") for w, c in reasons[:MOST_ROWS]], most, "Scrap by reason"
+    )
     rows = [(why, f"{count}") for why, count in reasons]
     says = f"{_count(sum(tally.scrap.values()), 'piece')} scrapped."
     return _section("Scrap by reason", says, plot, _table(("Reason", "Pieces"), rows, 1))

@@ -206,7 +206,7 @@ def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[
         filling.next_device()
     if wrong:
         return
-    proved |= {name for name in head.files if name.endswith(RECORDS)}
+    proved |= {name for span in head.spans for name in record_files(head, span.device)}
     if head.tables == TABLES:
         for name, facts in expected(filling, sums, head).items():
             proved.add(name)
