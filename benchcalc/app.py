@@ -60,7 +60,7 @@ def run_panel(
         kept = SettingsFile(state)
         settings, damaged = kept.read()
         told = told_by_screen(screen.size) if size is None else None
-        screen.dress(settings)
+        screen.apply_settings(settings)
         if told and settings.rotation % 180:
             told = told.turned()
         blank = Model(shop, screen.size, trouble=trouble or damaged, told=told)

@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchcalc.commands.so_far import add_options, so_far_of
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Job
 from benchcalc.core.sheet import Sheet, as_made, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
 from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.job import load_job_with
-from benchcalc.jobfile.problems import BadFile, Refused, nearest
+from benchcalc.jobfile.problems import BadFile, BadValue, nearest
 
 if TYPE_CHECKING:
     from benchcalc.core.fit.correction import Correction
@@ -38,7 +38,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
     try:
         _check_picture(given.picture)
         job = _job(given)
-        learnt, usual = None, Widths()
+        learnt, usual = None, Tolerances()
         unread: list[Damage] = []
         if given.bench:
             from benchcalc.core.shapes.drawing import NoWay
@@ -128,7 +128,7 @@ def _job(given: argparse.Namespace) -> Job:
         )
     try:
         tube = parse_tube(given.tube, given.units, shop)
-    except Refused as refused:
+    except BadValue as refused:
         raise BadUse(f"--tube {given.tube}: {refused.limit}: {refused.todo}") from None
     return load_points_job(given.job, tube, bender, given.units)
 
@@ -141,7 +141,7 @@ def _so_far(given: argparse.Namespace, job: Job) -> "SoFar | None":
 
 
 def _correction(
-    so_far: "SoFar | None", job: Job, learnt: Springback | None, usual: Widths
+    so_far: "SoFar | None", job: Job, learnt: Springback | None, usual: Tolerances
 ) -> "Correction | None":
     if so_far is None:
         return None

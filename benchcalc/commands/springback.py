@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from benchcalc.core.springback.first_guess import Springback, bend_to, first_guess, overbend_spread
-from benchcalc.core.springback.learning import Key, Taught, springback_of
+from benchcalc.core.springback.learning import LotKey, Taught, springback_of
 from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile
 from benchcalc.jobfile.shop import Shop
@@ -61,7 +61,7 @@ def _taught(state: Path, from_records: bool) -> tuple[Taught, list[Damage]]:
         return taught, log.damage
 
 
-def _springback(taught: Taught, key: Key, shop: Shop) -> Springback | None:
+def _springback(taught: Taught, key: LotKey, shop: Shop) -> Springback | None:
     """The line of a lot; None when its bender or material has left the shop."""
     bender, material = shop.bender(key.size.bender), shop.material(key.size.material)
     if bender is None or material is None:

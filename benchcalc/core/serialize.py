@@ -1,6 +1,6 @@
 """Frozen dataclasses to plain JSON values and back, strictly.
 
-``to_plain`` makes dicts, lists, texts, numbers, booleans and None; ``from_plain`` reads them by
+``serialize`` makes dicts, lists, texts, numbers, booleans and None; ``deserialize`` reads them by
 the type hints of the class. It knows str, int, float, bool, None, Literal, ``X | None``,
 ``tuple[X, ...]``, ``tuple[X, Y]``, ``dict[str, X]``, Any (a plain value) and dataclasses of these.
 What does not fit exactly is refused with a sentence that names the place. A key that is missing
@@ -18,7 +18,7 @@ T = TypeVar("T")
 Reader = Callable[[Any, Any, str], Any]
 
 
-def to_plain(value: Any) -> Any:
+def serialize(value: Any) -> Any:
     """The plain form of a dataclass (or of a plain value): a new value that shares nothing mutable.
 
     Tuples become lists. Raises ValueError for a number that is not finite, a dict key that is no
@@ -32,9 +32,9 @@ def to_plain(value: Any) -> Any:
             return value
         raise ValueError(f"{value} is not a finite number: only finite numbers can be kept")
     if kind is tuple or kind is list:
-        return [to_plain(item) for item in value]
+        return [serialize(item) for item in value]
     if kind is dict:
-        return {_text_key(key): to_plain(item) for key, item in value.items()}
+        return {_text_key(key): serialize(item) for key, item in value.items()}
     return _dataclass_to_plain(kind, value)
 
 
@@ -43,7 +43,7 @@ def _dataclass_to_plain(kind: type, value: Any) -> dict[str, Any]:
     name = ""
     try:
         for name in _names(kind):
-            plain[name] = to_plain(getattr(value, name))
+            plain[name] = serialize(getattr(value, name))
     except ValueError as error:
         place = f"{kind.__name__}.{name}: " if name else ""
         raise ValueError(f"{place}{error}") from None
@@ -63,7 +63,7 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(kind))
 
 
-def from_plain(cls: type[T], plain: Any) -> T:
+def deserialize(cls: type[T], plain: Any) -> T:
     """Read a value of ``cls`` back from its plain form.
 
     A whole number given for a float becomes a float. Raises ValueError, naming the place, for an
@@ -107,7 +107,7 @@ def _refused(where: str, value: Any, wanted: str) -> ValueError:
 
 def _read_any(_hint: Any, value: Any, where: str) -> Any:
     try:
-        return to_plain(value)
+        return serialize(value)
     except ValueError as error:
         raise ValueError(f"{where}: {error}") from None
 

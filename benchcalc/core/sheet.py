@@ -3,10 +3,10 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.checks.findings import Finding, find_all, ranked
-from benchcalc.core.fit.expected_miss import Miss, Widths, expected_miss, widths_on
+from benchcalc.core.fit.expected_miss import Miss, Tolerances, expected_miss, tolerances_on
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.geometry.frames import length
-from benchcalc.core.geometry.vectors import Vector, less
+from benchcalc.core.geometry.vectors import Vector, subtract
 from benchcalc.core.job import Job
 from benchcalc.core.layout.hand_turns import HandTurn, hand_turns
 from benchcalc.core.layout.path import Path, corner_points, trace
@@ -48,7 +48,7 @@ class Sheet(NamedTuple):
     turns: tuple[HandTurn, ...]
     findings: tuple[Finding, ...]
     live: Springback
-    usual: Widths = Widths()
+    usual: Tolerances = Tolerances()
     drawing: "Drawing | None" = None
     so_far: SoFar = SoFar()
 
@@ -60,9 +60,9 @@ class Sheet(NamedTuple):
         return Pull(to, to - angle, spread, first)
 
     @property
-    def widths(self) -> Widths:
+    def widths(self) -> Tolerances:
         """How far marks, angles and turns of this bench may be off, 95 % limits."""
-        return widths_on(self.layout, self.job.tolerance_deg, self.springback, self.usual)
+        return tolerances_on(self.layout, self.job.tolerance_deg, self.springback, self.usual)
 
     def expected_miss(self) -> Miss:
         """How far the far end may come to lie from its place, at 95 %; only of a run with bends."""
@@ -99,7 +99,7 @@ def as_made(sheet: Sheet) -> tuple[tuple[Vector, ...], float]:
     Of the sheet of a correction after the last bend; without the allowances at the ends.
     """
     points = corner_points(sheet.layout, sheet.path)
-    return points, length(less(points[-1], points[0]))
+    return points, length(subtract(points[-1], points[0]))
 
 
 def work_out(

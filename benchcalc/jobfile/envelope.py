@@ -8,7 +8,7 @@ In the die's frame: x along the tube to the free side from the start of bend, y 
 curves, z square to both, right-handed.
 """
 
-from benchcalc.core.geometry.envelope import Box, Capsule, Envelope, Plane
+from benchcalc.core.geometry.envelope import Block, Capsule, Envelope, Plane
 from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Units
 from benchcalc.jobfile import values
@@ -29,7 +29,7 @@ def read_envelope(fields: Fields, bare: Units | None) -> Envelope:
     if not table.names():
         fields.refuse("envelope", "none", "at least one body", "write one, or leave the key out")
     capsules: list[Capsule] = []
-    boxes: list[Box] = []
+    boxes: list[Block] = []
     planes: list[Plane] = []
     for name in table.names():
         if not _is_name(name.text):
@@ -65,14 +65,14 @@ def _capsule(body: Fields, name: str, bare: Units | None) -> list[Capsule]:
     return [Capsule(name, start, end, radius)]
 
 
-def _box(body: Fields, name: str, bare: Units | None) -> list[Box]:
+def _box(body: Fields, name: str, bare: Units | None) -> list[Block]:
     low, high = (_three(body, key, values.length(bare)) for key in ("low", "high"))
     if low is None or high is None:
         return []
     for axis, least, most in zip("xyz", low, high, strict=True):
         if least >= most:
             body.refuse("low", f"{least:g} mm in {axis}", f"under high, {most:g} mm", "swap them")
-    return [Box(name, low, high)]
+    return [Block(name, low, high)]
 
 
 def _plane(body: Fields, name: str, bare: Units | None) -> list[Plane]:

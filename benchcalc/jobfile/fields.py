@@ -2,7 +2,7 @@
 
 from typing import TypeVar
 
-from benchcalc.jobfile.problems import Refused, Report, nearest
+from benchcalc.jobfile.problems import BadValue, Report, nearest
 from benchcalc.jobfile.strict_yaml import Broken, Listing, Node, Scalar, Table
 from benchcalc.jobfile.values import Reader
 
@@ -132,7 +132,7 @@ class Fields:
             return default
         try:
             return reader(node)
-        except Refused as refused:
+        except BadValue as refused:
             self.report.add(node.line, self.named(key), node.text, refused.limit, refused.todo)
             return default
 

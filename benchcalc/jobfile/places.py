@@ -9,7 +9,7 @@ from benchcalc.core.shapes.points import BadPoints, Rows, rows_from_points
 from benchcalc.core.shapes.ports import ANSWERS, Port
 from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
-from benchcalc.jobfile.problems import Refused, Report
+from benchcalc.jobfile.problems import BadValue, Report
 from benchcalc.jobfile.strict_yaml import Broken, Listing, Node, Scalar
 from benchcalc.jobfile.values import Reader, Span
 
@@ -78,7 +78,7 @@ def _triple(node: Node, what: str, reader: Reader[float], report: Report) -> Vec
             continue
         try:
             found.append(reader(item))
-        except Refused as refused:
+        except BadValue as refused:
             report.add(item.line, f"{what} {axis}", item.text, refused.limit, refused.todo)
     return (found[0], found[1], found[2]) if len(found) == 3 else None
 

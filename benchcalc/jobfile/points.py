@@ -9,7 +9,7 @@ from benchcalc.core.shapes.drawing import Drawing, draw
 from benchcalc.core.shapes.point_list import parse_points
 from benchcalc.core.shapes.points import BadPoints, rows_from_points
 from benchcalc.core.springback.first_guess import first_guess
-from benchcalc.jobfile.problems import BadFile, Problem, Refused, nearest
+from benchcalc.jobfile.problems import BadFile, BadValue, Problem, nearest
 from benchcalc.jobfile.profiles import read_bytes
 from benchcalc.jobfile.shop import Shop
 
@@ -49,13 +49,13 @@ def parse_tube(text: str, units: Units, shop: Shop) -> tuple[Tube, Material]:
     """A tube in words, OD x wall and material: ``8x1 316``. Raises Refused."""
     found = _TUBE.fullmatch(text.strip())
     if not found:
-        raise Refused("outside diameter x wall and material", _TUBE_LIKE)
+        raise BadValue("outside diameter x wall and material", _TUBE_LIKE)
     try:
         od, wall = (float(parse_length(found[n], units).mm) for n in (1, 2))
     except LengthError as error:
-        raise Refused(str(error), _TUBE_LIKE) from None
+        raise BadValue(str(error), _TUBE_LIKE) from None
     if not 0 < wall < od / 2:
-        raise Refused(f"a wall over 0 and under half of {od:g} mm", _TUBE_LIKE)
+        raise BadValue(f"a wall over 0 and under half of {od:g} mm", _TUBE_LIKE)
     return Tube(od, wall, found[3]), _known(shop, found[3])
 
 
@@ -65,5 +65,5 @@ def _known(shop: Shop, key: str) -> Material:
         known = tuple(m.key for m in shop.materials)
         hint = nearest(key, known)
         todo = f"did you mean {hint}?" if hint else f"write one of {', '.join(known)}"
-        raise Refused(f"no such material: {key}", todo)
+        raise BadValue(f"no such material: {key}", todo)
     return material

@@ -35,7 +35,7 @@ class BadJob(BadFile):
     """A job file that was refused."""
 
 
-class Refused(Exception):
+class BadValue(Exception):
     """A value that may not stand where it stands: the limit, and what to do."""
 
     def __init__(self, limit: str, todo: str) -> None:

@@ -9,7 +9,7 @@ from benchcalc.jobfile import values
 from benchcalc.jobfile.envelope import read_envelope
 from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.job_fields import BENDER, BENDER_OF_A_FILE, MATERIAL, OVER_ZERO
-from benchcalc.jobfile.problems import BadFile, Problem, Refused, Report, nearest
+from benchcalc.jobfile.problems import BadFile, BadValue, Problem, Report, nearest
 from benchcalc.jobfile.strict_yaml import MOST_BYTES, Broken, Scalar, Table, read_table
 from benchcalc.jobfile.table import Manner, complete, read_fields, read_part
 from benchcalc.jobfile.values import Span
@@ -72,7 +72,7 @@ def _read_lines(fields: Fields, bare: Units | None) -> tuple[Line, ...]:
         offset = table.read(name.text, values.length(bare), None)
         try:
             made_for = _line_angle(name)
-        except Refused as refused:
+        except BadValue as refused:
             table.refuse(name.text, name.text, refused.limit, refused.todo)
             continue
         if made_for is not None and any(line.angle_deg == made_for for line in lines):

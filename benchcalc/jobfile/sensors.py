@@ -7,7 +7,7 @@ from typing import Literal
 from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.files import asset_path
-from benchcalc.jobfile.problems import Refused
+from benchcalc.jobfile.problems import BadValue
 from benchcalc.jobfile.profiles import Spelling, load_profiles
 from benchcalc.jobfile.strict_yaml import Scalar
 from benchcalc.jobfile.values import Span
@@ -126,11 +126,11 @@ def seconds(span: Span) -> values.Reader[float]:
     def read(scalar: Scalar) -> float:
         found = _TIME.fullmatch(scalar.text.strip(" "))
         if not found:
-            raise Refused("a time with s or ms", "write it like 0.5 s")
+            raise BadValue("a time with s or ms", "write it like 0.5 s")
         number = values.number(Span(0, 1_000_000))(Scalar(scalar.line, found[1], scalar.quoted))
         time_s = number / 1000 if found[2] == "ms" else number
         if not span.holds(time_s):
-            raise Refused(span.words("s"), "check the number")
+            raise BadValue(span.words("s"), "check the number")
         return time_s
 
     return read
@@ -140,5 +140,5 @@ def line_bytes(scalar: Scalar) -> bytes:
     r"""Characters as they go over the wire; a line end in them is written as \r or \n."""
     text = values.text()(scalar)
     if not text.isascii():
-        raise Refused("plain characters only", "write the bytes of the manual")
+        raise BadValue("plain characters only", "write the bytes of the manual")
     return text.replace("\\r", "\r").replace("\\n", "\n").encode("ascii")

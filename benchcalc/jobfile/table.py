@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, TypeVar
 from benchcalc.core.job import Angles, Units
 from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
-from benchcalc.jobfile.problems import Refused
+from benchcalc.jobfile.problems import BadValue
 from benchcalc.jobfile.strict_yaml import Scalar
 from benchcalc.jobfile.values import Reader, Span
 
@@ -109,7 +109,7 @@ def _text(field: Field, manner: Manner) -> Reader[str]:
     def read(scalar: Scalar) -> str:
         text = read_text(scalar)
         if len(text) > longest:
-            raise Refused(f"at most {longest} letters", "write a shorter name")
+            raise BadValue(f"at most {longest} letters", "write a shorter name")
         return text
 
     return read

@@ -11,7 +11,7 @@ from typing import NamedTuple, TypeVar
 
 from benchcalc.core.job import Hardness, Units
 from benchcalc.core.lengths import LengthError, parse_length
-from benchcalc.jobfile.problems import Refused, nearest
+from benchcalc.jobfile.problems import BadValue, nearest
 from benchcalc.jobfile.strict_yaml import Scalar, surprise
 from benchcalc.jobfile.units import (
     EXAMPLE,
@@ -62,13 +62,13 @@ def text(empty: bool = False) -> Reader[str]:
 
     def read(scalar: Scalar) -> str:
         if not scalar.quoted and (why := surprise(scalar.text)):
-            raise Refused(why, f'put it in quotes, "{scalar.text}"')
+            raise BadValue(why, f'put it in quotes, "{scalar.text}"')
         if "\n" in scalar.text or "\t" in scalar.text or "\r" in scalar.text:
-            raise Refused("one line without tabs", "write it on one line")
+            raise BadValue("one line without tabs", "write it on one line")
         if len(scalar.text) > MOST_TEXT:
-            raise Refused(f"at most {MOST_TEXT} characters", "write it shorter")
+            raise BadValue(f"at most {MOST_TEXT} characters", "write it shorter")
         if not scalar.text.strip() and not (empty and scalar.quoted):
-            raise Refused("some text", "write it, or leave the key out")
+            raise BadValue("some text", "write it, or leave the key out")
         return scalar.text
 
     return read
@@ -83,7 +83,7 @@ def choice(*words: Word) -> Reader[Word]:
                 return word
         hint = nearest(scalar.text, words)
         todo = f"did you mean {hint}?" if hint else "write one of these words"
-        raise Refused("one of " + ", ".join(words), todo)
+        raise BadValue("one of " + ", ".join(words), todo)
 
     return read
 
@@ -94,7 +94,7 @@ def whole(span: Span) -> Reader[int]:
     def read(scalar: Scalar) -> int:
         value = _decimal(scalar)
         if value.denominator != 1 or "." in scalar.text or not span.holds(float(value)):
-            raise Refused("a whole number " + span.words(""), "write such a number")
+            raise BadValue("a whole number " + span.words(""), "write such a number")
         return int(value)
 
     return read
@@ -122,7 +122,7 @@ def length(bare: Units | None, span: Span | None = None) -> Reader[float]:
             raise _refused_from(scalar, str(error), "write 120, 12.5 or 4 3/8") from None
         if span and not span.holds(length_mm):
             factor = 25.4 if bare == "in" else 1.0
-            raise Refused(span.words(bare or "mm", factor), "check the number")
+            raise BadValue(span.words(bare or "mm", factor), "check the number")
         return length_mm
 
     return read
@@ -170,7 +170,9 @@ def hardness(scalar: Scalar) -> Hardness:
     """A hardness with its scale: ``85 HRB``."""
     found = _HARDNESS.fullmatch(scalar.text.strip(" "))
     if not found or found[2] not in HARDNESS_SCALES:
-        raise Refused("a number and one of " + ", ".join(HARDNESS_SCALES), 'write it like "85 HRB"')
+        raise BadValue(
+            "a number and one of " + ", ".join(HARDNESS_SCALES), 'write it like "85 HRB"'
+        )
     try:
         value = parse_decimal(found[1])
     except QuantityError as error:
@@ -184,7 +186,7 @@ def _quantity(scalar: Scalar, kind: Kind, bare: bool) -> Quantity:
     except QuantityError as error:
         raise _refused_from(scalar, str(error), f"write it like {EXAMPLE[kind]}") from None
     if not found.word and not bare:
-        raise Refused("its unit must be written", f"write it like {EXAMPLE[kind]}")
+        raise BadValue("its unit must be written", f"write it like {EXAMPLE[kind]}")
     return found
 
 
@@ -198,17 +200,17 @@ def _decimal(scalar: Scalar) -> Fraction:
 def _within(exact: Fraction, span: Span, unit: str, factor: float = 1.0) -> float:
     value = float(exact)
     if not span.holds(value):
-        raise Refused(span.words(unit, factor), "check the number")
+        raise BadValue(span.words(unit, factor), "check the number")
     return value
 
 
-def _refused_from(scalar: Scalar, says: str, otherwise: str) -> Refused:
+def _refused_from(scalar: Scalar, says: str, otherwise: str) -> BadValue:
     """Why a text is no number: a surprise of YAML first, else its parser's sentence in two."""
     if not scalar.text.strip():
-        return Refused("a number", "write it, or leave the key out")
+        return BadValue("a number", "write it, or leave the key out")
     if why := surprise(scalar.text):
-        return Refused(why, "write a plain decimal number, 12 or 12.5")
+        return BadValue(why, "write a plain decimal number, 12 or 12.5")
     limit, _, todo = says.rpartition(": ")
     if not limit or limit[0] == limit[-1] in "'\"":
-        return Refused(todo, otherwise)
-    return Refused(limit, todo)
+        return BadValue(todo, otherwise)
+    return BadValue(limit, todo)

@@ -7,7 +7,7 @@ There are four with Y upwards; the one that spreads the run out widest is taken.
 from itertools import combinations, pairwise
 from math import sqrt
 
-from benchcalc.core.geometry.vectors import Vector, cross, dot, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale
 from benchcalc.core.layout.path import Path
 from benchcalc.report.scene import Point
 
@@ -21,9 +21,9 @@ PLANE: View = (X, Y)
 
 def seen_from(x: float, y: float, z: float) -> View:
     """Seen from far out on a line from the origin, Y upright; not straight from above."""
-    eye = times((x, y, z), 1 / sqrt(x * x + y * y + z * z))
+    eye = scale((x, y, z), 1 / sqrt(x * x + y * y + z * z))
     right = cross(Y, eye)
-    right = times(right, 1 / sqrt(dot(right, right)))
+    right = scale(right, 1 / sqrt(dot(right, right)))
     return right, cross(eye, right)
 
 

@@ -72,7 +72,7 @@ def export_line(text: bytes, record_hash: str) -> bytes:
     return b'%s,"hash":"%s"}\n' % (text[:-1], record_hash.encode())
 
 
-class Line(NamedTuple):
+class ChainLine(NamedTuple):
     """A record's line in a copy: whose record, the record, the text its hash covers, and where."""
 
     device: str
@@ -89,7 +89,7 @@ _PARTS = re.compile(
 )
 
 
-def parse_line(line: bytes, where: str = "") -> Line:
+def parse_line(line: bytes, where: str = "") -> ChainLine:
     """A line of an export, back again. Raises ValueError for a line that no export wrote."""
     found = _PARTS.fullmatch(line)
     if found is None:
@@ -107,7 +107,7 @@ def parse_line(line: bytes, where: str = "") -> Line:
     device, text = found[2].decode(), found[1] + b"}"
     if record.text(device).encode() != text:
         raise ValueError("no record as it is written")
-    return Line(device, record, text, where)
+    return ChainLine(device, record, text, where)
 
 
 class Checked(NamedTuple):

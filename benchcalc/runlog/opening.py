@@ -26,7 +26,7 @@ from benchcalc.runlog.database import (
 from benchcalc.runlog.faults import StoreError
 from benchcalc.runlog.marks import HEAD_FILE, add_notice, read_mark
 from benchcalc.runlog.reading import Records, numbers_text, work_sum
-from benchcalc.runlog.records import FORM, LOST
+from benchcalc.runlog.records import LOST, SCHEMA_VERSION
 from benchcalc.runlog.rows import LAST
 from benchcalc.runlog.schema import apply_steps, shape, transaction
 
@@ -273,7 +273,7 @@ def put_lost(
     """Say in the log which numbers it does not hold any more; the chain goes on from its mark."""
     marks = [m.head for m in (records.mark, records.copied) if m and m.device == records.device]
     last = max([end, *marks], key=lambda head: head.sequence)
-    body = write_body({"form": FORM, "lost": lost})
+    body = write_body({"form": SCHEMA_VERSION, "lost": lost})
     trusted = int(when.clock_trusted)
     row = Stored(last.sequence + 1, when.boot_id, when.wall_time, trusted, LOST, body, "")
     own = linked(last.hash, row.text(records.device).encode())

@@ -22,7 +22,7 @@ LOST = "lost"
 KINDS = (PIECE, REMARK, LOST, "trial", "springback-word", "springback-reset", "first-piece")
 """Every kind that this program writes."""
 
-FORM = 2
+SCHEMA_VERSION = 2
 """The form that this program writes; records of the first one carry no number."""
 
 
@@ -129,7 +129,7 @@ def remark(about: int, text: str, operator: str = "") -> dict[str, Any]:
         raise ValueError(f"remark about record {about}: it is no UTF-8 text: type it anew")
     if not text.strip():
         raise ValueError(f"remark about record {about}: it says nothing: write what was noticed")
-    return {"form": FORM, "about": about, "text": text, "operator": operator}
+    return {"form": SCHEMA_VERSION, "about": about, "text": text, "operator": operator}
 
 
 def upgraded(piece: dict[str, Any]) -> dict[str, Any]:
@@ -138,10 +138,12 @@ def upgraded(piece: dict[str, Any]) -> dict[str, Any]:
     Raises ValueError for a form that this program does not know.
     """
     form = piece.get("form", 1)
-    if form == FORM:
+    if form == SCHEMA_VERSION:
         return piece
     if form != 1:
-        raise ValueError(f"a piece record of form {form}: this program knows up to {FORM}")
+        raise ValueError(
+            f"a piece record of form {form}: this program knows up to {SCHEMA_VERSION}"
+        )
     bends = [
         {
             **bend,
@@ -156,7 +158,7 @@ def upgraded(piece: dict[str, Any]) -> dict[str, Any]:
     findings = [{**finding, "overridden_by": None} for finding in piece["findings"]]
     return {
         **piece,
-        "form": FORM,
+        "form": SCHEMA_VERSION,
         "material_values": {},
         "theory": None,
         "tolerance_deg": None,

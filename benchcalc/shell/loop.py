@@ -68,7 +68,7 @@ class Window(Protocol):
     def paint(self, scene: Scene) -> None:
         """Show a scene."""
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """Take the colours and the rotation that are set."""
 
 
@@ -212,7 +212,7 @@ class Loop:
         if self.model.work is not before.work or self.model.dark is not before.dark:
             self.touches.roused(clock.now_s())
         if self.model.settings is not before.settings:
-            self.window.dress(self.model.settings)
+            self.window.apply_settings(self.model.settings)
         try:
             self._show()
         except Exception:  # what was kept is kept: only the picture of it failed

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.core.job import Job
-from benchcalc.core.serialize import from_plain
+from benchcalc.core.serialize import deserialize
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.core.springback.learning import Taught, springback_of
 from benchcalc.jobfile.shop import Shop
@@ -48,7 +48,7 @@ from benchcalc.runlog.records import REMARK, PieceRecord, RemarkRecord, upgraded
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import clock
 
-TAUGHT_SLOT, TAUGHT_FORM = "taught", 1
+TAUGHT_SLOT, TAUGHT_VERSION = "taught", 1
 TEACHING = (PIECE, TRIAL, WORD, RESET)
 
 SHOWN_RECORDS = 400
@@ -64,14 +64,14 @@ def carry_out(store: Store, command: Command) -> tuple[Message, ...]:
         store.save_work(PANEL_SLOT, command.work)
         return ()
     if isinstance(command, AppendRun):
-        from_plain(PieceRecord, command.record)  # one that cannot be read back is a fault of ours
+        deserialize(PieceRecord, command.record)  # one that cannot be read back is a fault of ours
         sequence = store.append(
             PIECE, command.record, clock.wall_time(), clock.clock_trusted(), command.work
         )
         return (RunStored(sequence, command.record),)
     if isinstance(command, AppendRecord):
         if command.kind == REMARK:
-            from_plain(RemarkRecord, command.record)
+            deserialize(RemarkRecord, command.record)
         sequence = store.append(
             command.kind, command.record, clock.wall_time(), clock.clock_trusted(), command.work
         )
@@ -154,7 +154,7 @@ def _kept_taught(store: Records) -> tuple[Taught, int]:
     """What was kept, and up to which record; nothing when there is none that can be read."""
     kept: Any = store.load_work(TAUGHT_SLOT)
     try:
-        if kept["form"] != TAUGHT_FORM:
+        if kept["form"] != TAUGHT_VERSION:
             return Taught(), 0
         # The slot outlives a damaged file; the records that follow are then counted from 1 again.
         upto = int(kept["upto"]) if kept["device"] == store.device else 0
@@ -235,7 +235,7 @@ def notices_of(store: Store) -> tuple[Told, ...]:
 def keep_taught(store: Store, taught: Taught) -> None:
     """Keep what was taught, so that a start need not go through all records."""
     body: dict[str, Any] = {
-        "form": TAUGHT_FORM,
+        "form": TAUGHT_VERSION,
         "device": store.device,
         "upto": store.head()[0],
         "lots": taught_plain(taught),

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from benchcalc.core.springback.learning import Family, Key, Taught, taught_by_lots
+from benchcalc.core.springback.learning import Family, LotKey, Taught, taught_by_lots
 from benchcalc.panel.state.lessons import learn_record, taught_plain
 from benchcalc.shell.memory import TEACHING
 
@@ -33,7 +33,7 @@ class Relearning:
 
     def state(self) -> dict[str, Any]:
         """What all of them teach together."""
-        lots: dict[Key, Family] = {}
+        lots: dict[LotKey, Family] = {}
         for taught in self._by_device.values():
             for key, family in taught.lots.items():
                 known = lots.get(key, Family())

@@ -133,7 +133,7 @@ class Screen:
         """The labels of the last scene that did not fit their boxes."""
         return self.painter.misfits
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """Take colours and rotation from the settings; the next paint draws everything anew.
 
         A console without a desktop cannot turn its picture, so it is turned here: the scene is

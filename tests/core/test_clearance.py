@@ -10,7 +10,7 @@ from benchcalc.core.clearance.clash import NEAR_MM, self_clash
 from benchcalc.core.clearance.distance import SLACK_MM
 from benchcalc.core.clearance.self_clearance import _Search, _stretches, nearest_to_itself
 from benchcalc.core.finding import Finding
-from benchcalc.core.geometry.vectors import Vector, times
+from benchcalc.core.geometry.vectors import Vector, scale
 from benchcalc.core.job import Ends, Job, Segment
 from benchcalc.core.layout.path import Path, Piece, trace
 from benchcalc.core.layout.straight_tube import lay_out
@@ -181,9 +181,9 @@ def backwards(path: Path) -> Path:
         normal = piece.normal
         if piece.radius_mm:
             normal = piece.at(piece.length_mm + radians(90) * piece.radius_mm)[1]
-        pieces.append(piece._replace(point=end, direction=times(heads, -1), normal=normal))
+        pieces.append(piece._replace(point=end, direction=scale(heads, -1), normal=normal))
     first = path.pieces[0]
-    return Path(tuple(pieces), first.point, times(first.direction, -1))
+    return Path(tuple(pieces), first.point, scale(first.direction, -1))
 
 
 def lifted(height_mm: float) -> Job:

@@ -6,7 +6,7 @@ from math import dist, radians, tan
 import pytest
 
 from benchcalc.core.fit.correction import correct, heel_back, home_of
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Ends, Job, Line, Run, Segment
 from benchcalc.core.layout.path import trace
 from benchcalc.core.layout.straight_tube import lay_out
@@ -128,7 +128,7 @@ def test_no_angle_goes_past_the_travel() -> None:
 def test_a_wide_width_takes_the_change() -> None:
     """Where marks cost nearly all there is, angles and turns change and they do not, and so on."""
     for widths, moved in (((0.001, 2.0, 2.0), 2), ((5.0, 0.5, 0.001), 0)):
-        shifts = correct(bench_job(), STIFF, {1: 91.0}, Widths(*widths)).shifts
+        shifts = correct(bench_job(), STIFF, {1: 91.0}, Tolerances(*widths)).shifts
         by = [
             max(abs(shift.past_mm or 0.0) for shift in shifts),
             max(abs(shift.angle_by_deg) for shift in shifts),

@@ -12,7 +12,7 @@ from benchcalc.core.springback.learning import (
     LOT_SPREAD,
     SIZE_SPREAD,
     Bent,
-    Key,
+    LotKey,
     Size,
     Taught,
     belief_of,
@@ -30,19 +30,19 @@ THEORY = first_guess(TUBE, BENDER, STEEL)
 SURE = True
 
 
-def keys(rng: random.Random, count: int) -> list[tuple[Key, Springback]]:
+def keys(rng: random.Random, count: int) -> list[tuple[LotKey, Springback]]:
     """Lots of a few sizes in two materials, each size with a theory of its own."""
     found = []
     for _ in range(count):
         wall, material = rng.choice((0.7, 0.9, 1.2)), rng.choice(("304", "copper"))
         q = 0.02 * wall * (1.0 if material == "304" else 0.3)
         theory = Springback(0.0, q, 0.5**2, (0.3 * q) ** 2)
-        found.append((Key(Size("x", material, 6.35, wall), rng.choice("AB")), theory))
+        found.append((LotKey(Size("x", material, 6.35, wall), rng.choice("AB")), theory))
     return found
 
 
 def regression(
-    lessons: list[tuple[Key, Springback, Bent]], key: Key, theory: Springback
+    lessons: list[tuple[LotKey, Springback, Bent]], key: LotKey, theory: Springback
 ) -> tuple[np.ndarray, np.ndarray]:
     """Mean and covariance of (a, c) of a lot by one joint normal over every lot that was bent."""
     rows = [(k, t, b) for k, t, b in lessons]
@@ -52,7 +52,7 @@ def regression(
         total = np.diag([t.var_a, t.var_b / t.b**2])
         return np.diag(np.diag(total) - np.diag(tx) - np.diag(ts))
 
-    def shared(k: Key, other: Key, t: Springback) -> np.ndarray:
+    def shared(k: LotKey, other: LotKey, t: Springback) -> np.ndarray:
         if k.size.material != other.size.material:
             return np.zeros((2, 2))
         both = top(t)
@@ -76,7 +76,7 @@ def regression(
 @pytest.mark.parametrize("seed", range(12))
 def test_the_closed_form_is_the_joint_regression(seed: int) -> None:
     rng = random.Random(seed)
-    lessons: list[tuple[Key, Springback, Bent]] = []
+    lessons: list[tuple[LotKey, Springback, Bent]] = []
     taught = Taught()
     for key, theory in keys(rng, 40):
         loaded = rng.uniform(15, 180)
@@ -93,7 +93,7 @@ def test_the_closed_form_is_the_joint_regression(seed: int) -> None:
         )
 
 
-def taught_by(bends: list[Bent], key: Key | None = None) -> Taught:
+def taught_by(bends: list[Bent], key: LotKey | None = None) -> Taught:
     taught = Taught()
     for bent in bends:
         taught, _ = teach(taught, key or key_of(TUBE, BENDER), THEORY, bent)
@@ -141,7 +141,7 @@ def test_the_order_of_lots_does_not_matter() -> None:
 
 def test_a_forgotten_lot_was_never_there() -> None:
     rng = random.Random(6)
-    gone = Key(Size("x", "304", 6.35, 0.9), "gone")
+    gone = LotKey(Size("x", "304", 6.35, 0.9), "gone")
     theory = Springback(0.0, 0.018, 0.25, (0.3 * 0.018) ** 2)
     with_it, without = Taught(), Taught()
     for key, own in keys(rng, 25):

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.serialize import deserialize, serialize
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,10 @@ trees = st.builds(
 
 @given(trees)
 def test_every_value_comes_back_through_json(tree: Tree) -> None:
-    text = json.dumps(to_plain(tree), allow_nan=False)
-    back = from_plain(Tree, json.loads(text))
+    text = json.dumps(serialize(tree), allow_nan=False)
+    back = deserialize(Tree, json.loads(text))
     assert back == tree
-    assert json.dumps(to_plain(back), allow_nan=False) == text
+    assert json.dumps(serialize(back), allow_nan=False) == text
 
 
 def good() -> dict[str, Any]:
@@ -81,7 +81,7 @@ def good() -> dict[str, Any]:
 
 
 def test_a_whole_number_becomes_the_float_it_stands_for() -> None:
-    tree = from_plain(Tree, good())
+    tree = deserialize(Tree, good())
     assert type(tree.wide_mm) is float
     assert type(tree.leaves[0].angle_deg) is float
     assert type(tree.corner[0]) is float and type(tree.corner[1]) is int
@@ -112,7 +112,7 @@ def test_a_whole_number_becomes_the_float_it_stands_for() -> None:
 )
 def test_what_does_not_fit_is_refused_by_place(key: str, value: Any, says: str) -> None:
     with pytest.raises(ValueError) as caught:
-        from_plain(Tree, good() | {key: value})
+        deserialize(Tree, good() | {key: value})
     assert says in str(caught.value)
 
 
@@ -120,7 +120,7 @@ def test_missing_and_unknown_keys_are_named_together() -> None:
     plain = good() | {"more": 1}
     del plain["name"], plain["count"]
     with pytest.raises(ValueError, match="Tree: name, count missing; 'more' unknown"):
-        from_plain(Tree, plain)
+        deserialize(Tree, plain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,42 +132,42 @@ class Younger:
 
 
 def test_what_was_written_before_a_key_existed_takes_its_usual_value() -> None:
-    assert from_plain(Younger, {"name": "a"}) == Younger("a")
-    assert from_plain(Younger, {"name": "a", "notes": ["b"]}) == Younger("a", notes=("b",))
+    assert deserialize(Younger, {"name": "a"}) == Younger("a")
+    assert deserialize(Younger, {"name": "a", "notes": ["b"]}) == Younger("a", notes=("b",))
     with pytest.raises(ValueError, match="Younger: name missing"):
-        from_plain(Younger, {"since": 1})
+        deserialize(Younger, {"since": 1})
     with pytest.raises(ValueError, match="Younger: 'later' unknown"):
-        from_plain(Younger, {"name": "a", "later": 1})
+        deserialize(Younger, {"name": "a", "later": 1})
 
 
 def test_long_values_are_cut_in_the_sentence() -> None:
     with pytest.raises(ValueError) as caught:
-        from_plain(Tree, good() | {"count": "x" * 5000})
+        deserialize(Tree, good() | {"count": "x" * 5000})
     assert len(str(caught.value)) < 120
 
 
 @pytest.mark.parametrize("bad", [float("nan"), {1: 2}, {"a": object()}, {1, 2}, b"x"])
 def test_what_has_no_plain_form_is_refused(bad: Any) -> None:
     with pytest.raises(ValueError):
-        to_plain(bad)
+        serialize(bad)
 
 
 def test_a_number_that_is_not_finite_is_refused_by_place() -> None:
-    tree = from_plain(Tree, good())
+    tree = deserialize(Tree, good())
     bad = Tree(**{**{n: getattr(tree, n) for n in Tree.__slots__}, "first": Leaf(1e999, "hand")})
     with pytest.raises(ValueError, match=r"Tree\.first: Leaf\.angle_deg: inf is not a finite"):
-        to_plain(bad)
+        serialize(bad)
 
 
 def test_a_hint_outside_the_list_is_a_fault_of_the_class() -> None:
     with pytest.raises(TypeError, match="no type hint that plain values"):
-        from_plain(Odd, {"either": 1})
+        deserialize(Odd, {"either": 1})
 
 
 def test_nothing_mutable_is_shared() -> None:
     plain = good()
-    tree = from_plain(Tree, plain)
+    tree = deserialize(Tree, plain)
     plain["values"]["radius"] = 0.0
-    out = to_plain(tree)
+    out = serialize(tree)
     out["values"]["radius"] = 1.0
     assert tree.values == {"radius": 14.3}

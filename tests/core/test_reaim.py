@@ -6,7 +6,7 @@ from math import dist, inf
 import pytest
 
 from benchcalc.core.fit.correction import home_of
-from benchcalc.core.fit.expected_miss import Widths, expected_miss
+from benchcalc.core.fit.expected_miss import Tolerances, expected_miss
 from benchcalc.core.fit.reading import Reading, believed
 from benchcalc.core.fit.reaim import ReAimed, UnderWay, re_aim
 from benchcalc.core.fit.ring_ahead import Gauges
@@ -19,7 +19,7 @@ from tests.core.bench_jobs import STIFF
 from tests.core.test_so_far import bench_job
 
 PLAN = bench_job()
-WIDTHS = Widths(0.5, 0.5, 1.0)
+WIDTHS = Tolerances(0.5, 0.5, 1.0)
 
 
 def after_first(read_deg: float, width_deg: float = 0.0) -> ReAimed:
@@ -110,7 +110,7 @@ def test_the_ring_of_what_nobody_measures_is_the_usual_one() -> None:
 
 
 def test_the_ring_takes_the_measured_width() -> None:
-    wide = Widths(0.5, 0.5, 4.0)
+    wide = Tolerances(0.5, 0.5, 4.0)
     drawn = {n: PLAN.run.segments[n - 1].turn_deg for n in (2, 3, 4)}
     turns = {n: Reading(turn, turn, 0.4) for n, turn in drawn.items()}
     every = frozenset({1, 2, 3, 4})

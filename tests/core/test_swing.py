@@ -10,11 +10,11 @@ import pytest
 from benchcalc.core.clearance.clash import bender_clash
 from benchcalc.core.clearance.order import best_order
 from benchcalc.core.clearance.swing import NEAR_MM, SLACK_MM, Meeting, meetings
-from benchcalc.core.geometry.envelope import Body, Box, Capsule, Envelope, Plane
+from benchcalc.core.geometry.envelope import Block, Body, Capsule, Envelope, Plane
 from benchcalc.core.job import End, Ends, Job, Segment
 from benchcalc.core.layout.hand_turns import hand_turns
 from benchcalc.core.layout.straight_tube import lay_out
-from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.serialize import deserialize, serialize
 from tests.core.bench_jobs import RADIUS_MM, STIFF, job
 
 HALF_OD = 5.0
@@ -26,7 +26,7 @@ def among(*bodies: Body, of: Job, held: End = "reference") -> Job:
     """A job on a die with these bodies about it."""
     envelope = Envelope(
         tuple(b for b in bodies if isinstance(b, Capsule)),
-        tuple(b for b in bodies if isinstance(b, Box)),
+        tuple(b for b in bodies if isinstance(b, Block)),
         tuple(b for b in bodies if isinstance(b, Plane)),
     )
     return replace(of, bender=replace(of.bender, envelope=envelope), held=held)
@@ -121,7 +121,7 @@ def test_a_post_in_the_middle_of_the_swing(shape: str) -> None:
         body: Body = Capsule("post", (x, y, -50), (x, y, 50), 3.0)
         meets = crossing(lambda a: HALF_OD + 3.0 - line_square(a, x, y), 0, radians(50))
     else:
-        body = Box("post", (x, y, -50), (x + 10, y + 10, 50))
+        body = Block("post", (x, y, -50), (x + 10, y + 10, 50))
         # The box's low edge towards +x is what the leg comes to from below.
         meets = crossing(lambda a: HALF_OD - line_square(a, x + 10, y), 0, radians(45))
     (one,) = met(among(body, of=job(Segment(100, 90), last_leg_mm=160)))
@@ -164,7 +164,7 @@ def leg_off(angle: float, x: float, y: float, low_mm: float, high_mm: float) -> 
 def test_the_die_and_the_clamp_are_meant_to_be_touched() -> None:
     """Along the straight in the bender nothing is told; a flange wider than the die radius is."""
     die = Capsule("die", (0, RADIUS_MM, -8), (0, RADIUS_MM, 8), RADIUS_MM + HALF_OD)
-    clamp = Box("clamp", (-20, -8, -8), (-2, 8, 8))
+    clamp = Block("clamp", (-20, -8, -8), (-2, 8, 8))
     assert met(among(die, clamp, of=job(Segment(100, 90)))) == []
     wide = Capsule("die", (0, RADIUS_MM, -8), (0, RADIUS_MM, 8), 2 * RADIUS_MM)
     assert {one.body for one in met(among(wide, of=job(Segment(100, 90))))} == {"die"}
@@ -173,7 +173,7 @@ def test_the_die_and_the_clamp_are_meant_to_be_touched() -> None:
 def test_what_is_bent_already_is_looked_at_close_to_the_die() -> None:
     """An offset whose first bend lies 10 mm from the second: it leans away from the die."""
     near = job(Segment(100, 45), Segment(10 + 2 * RADIUS_MM * 0.4142136, 45, 180))
-    block = Box("clamp", (-40, -30, -10), (-12, -6, 10))
+    block = Block("clamp", (-40, -30, -10), (-12, -6, 10))
     found = met(among(block, of=near))
     assert [(one.bend, one.swings) for one in found] == [(2, False)]
 
@@ -215,7 +215,7 @@ def test_a_way_that_works_is_kept() -> None:
 
 def test_envelopes_keep_in_the_log() -> None:
     bender = among(bench(90), Capsule("die", (0, 1, 2), (3, 4, 5), 6.0), of=DOWN).bender
-    assert from_plain(type(bender), to_plain(bender)) == bender
+    assert deserialize(type(bender), serialize(bender)) == bender
 
 
 def test_the_handle_along_the_tube() -> None:

@@ -140,12 +140,6 @@ def test_eight_percent_out_of_round(spread_mm: float, holds: bool) -> None:
     assert found.holds_pressure == holds
 
 
-@pytest.mark.parametrize(("least_mm", "fits"), [(7.5 - HAIR, False), (7.5, True), (7.5001, True)])
-def test_small_diameter_of_a_flattened_bend(least_mm: float, fits: bool) -> None:
-    """FAA-H-8083-30, read in a page copy: not under 75 % of the OD."""
-    assert out_of_round(11.0, least_mm, 10.0).fits_aircraft_lines == fits
-
-
 @pytest.mark.parametrize(("most_mm", "least_mm"), [(9.0, 9.1), (9.0, 0.0), (9.0, -1.0)])
 def test_readings_that_cannot_be_are_refused(most_mm: float, least_mm: float) -> None:
     with pytest.raises(ValueError, match="measure again"):

@@ -40,7 +40,7 @@ class NoWindow:
     def paint(self, scene: Scene) -> None:
         pass
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         pass
 
 

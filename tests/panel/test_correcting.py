@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from benchcalc.core.fit.bent_tube import BentTube, TubeBend
-from benchcalc.core.serialize import from_plain
+from benchcalc.core.fit.bent_tube import BendAsMade, BentTube
+from benchcalc.core.serialize import deserialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.correcting import answer, offer
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
@@ -165,7 +165,7 @@ def far_end_of(record: PieceRecord, sheet: Sheet) -> tuple[float, float, float]:
         assert bend.held == "reference"
         rad = 0.017453292519943295
         bends.append(
-            TubeBend(bend.mark_mm - offset, bend.held, bend.released_deg, bend.turn_deg,
+            BendAsMade(bend.mark_mm - offset, bend.held, bend.released_deg, bend.turn_deg,
                      s.a_deg * rad * radius, rad * radius)
         )  # fmt: skip
     length = record.cut_length_mm - job.ends.finish_mm
@@ -178,7 +178,7 @@ def test_the_far_end_arrives_by_what_the_record_says_was_marked_and_measured() -
     hands = bend_at(bend_at(hands, 0.0), 0.0)
     drawn = drawn_sheet(hands)
     promised = corrections(hands)[-1].after_mm
-    record = from_plain(PieceRecord, hands.tap("next").records[0])
+    record = deserialize(PieceRecord, hands.tap("next").records[0])
     missed = dist(far_end_of(record, drawn), drawn.path.end_point)
     assert missed <= promised + ROUNDING_MM
     first = corrections_of(record)[0]
@@ -194,7 +194,7 @@ def test_refused_it_misses_by_what_was_said() -> None:
     for _ in range(3):
         bend_at(hands, 0.0)
     drawn, told = drawn_sheet(hands), corrections(hands)[0].now_mm
-    record = from_plain(PieceRecord, hands.tap("next").records[0])
+    record = deserialize(PieceRecord, hands.tap("next").records[0])
     missed = dist(far_end_of(record, drawn), drawn.path.end_point)
     assert missed == pytest.approx(told, abs=ROUNDING_MM)
     assert [c["taken"] for c in corrections_of(record)] == [False]
@@ -203,7 +203,7 @@ def test_refused_it_misses_by_what_was_said() -> None:
 def test_the_record_tells_offers_answers_and_each_bend_by_its_own_target() -> None:
     hands = two_corrections()
     sheet = sheet_in_hand(hands)
-    record = from_plain(PieceRecord, hands.tap("next").records[0])
+    record = deserialize(PieceRecord, hands.tap("next").records[0])
     first, second = corrections_of(record)
     assert (first["after_bend"], second["after_bend"]) == (1, 2)
     assert first["taken"] and second["taken"]

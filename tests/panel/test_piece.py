@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.serialize import from_plain
+from benchcalc.core.serialize import deserialize
 from benchcalc.panel.state.lessons import PIECE, REMARK
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Settings
@@ -24,7 +24,7 @@ def test_a_remark_typed_on_the_panel_is_the_record_that_the_command_writes() -> 
     hands = stored().tap("piece", "remark", *typed(SAID, "next"))
     assert [kept.kind for kept in hands.log] == [PIECE, REMARK]
     assert hands.log[1].body == remark(1, SAID)
-    assert from_plain(RemarkRecord, hands.log[1].body).about == 1
+    assert deserialize(RemarkRecord, hands.log[1].body).about == 1
     assert f"record 2: {SAID}" in hands.text
     assert hands.tap("cancel").shown == "kept"
 

@@ -9,7 +9,7 @@ import pytest
 from benchcalc.core.fit.first_piece import miss_in_run
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import tube_of
-from benchcalc.core.geometry.vectors import Vector, along, dot, less
+from benchcalc.core.geometry.vectors import Vector, dot, subtract, translate
 from benchcalc.core.layout.path import Path
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Making
@@ -81,7 +81,7 @@ def test_before_the_first_piece_nothing_is_asked_and_after_it_on_the_cut_step() 
 
 def aims_past(hands: Hands, was: Path, missed: Vector) -> float:
     """How far the next piece's far end is from as far on the other side as the first one missed."""
-    return dist(path_of(hands).end_point, along(was.end_point, missed, -1.0))
+    return dist(path_of(hands).end_point, translate(was.end_point, missed, -1.0))
 
 
 @pytest.mark.parametrize(
@@ -152,7 +152,7 @@ def line_is_off() -> Hands:
     assert sheet is not None
     drawn = tube_of(sheet.job, sheet.layout, sheet.springback, SoFar())
     moved = tuple(replace(bend, hold_mm=bend.hold_mm + 0.8) for bend in drawn.bends)
-    missed = less(replace(drawn, bends=moved).far_end()[0], drawn.far_end()[0])
+    missed = subtract(replace(drawn, bends=moved).far_end()[0], drawn.far_end()[0])
     last = sheet.path.pieces[-1]
     across = miss_in_run(sheet.path, 0, 0, 1)
     parts = [dot(missed, axis) for axis in (last.direction, last.normal, across)]

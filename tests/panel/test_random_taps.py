@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.serialize import from_plain
+from benchcalc.core.serialize import deserialize
 from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import (
     TRIAL,
@@ -131,7 +131,7 @@ class Chance:
         self.count += 1
         plain = json.loads(json.dumps(command.record, allow_nan=False))
         if isinstance(command, AppendRun):
-            from_plain(PieceRecord, plain)
+            deserialize(PieceRecord, plain)
             self._told(*lessons_of(self.count, plain))
             self.send(RunStored(self.count, plain))
             return

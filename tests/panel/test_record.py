@@ -4,7 +4,7 @@ from typing import Any
 import pytest
 
 import benchcalc
-from benchcalc.core.serialize import from_plain
+from benchcalc.core.serialize import deserialize
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.driver import Hands, Kept
 from tests.panel.journeys import (
@@ -21,7 +21,7 @@ GOOD_PIECE = (*TO_FIRST_CHECK, *typed("90", "next"), *TO_SECOND_CHECK, *typed("4
 
 
 def record_of(plain: Any) -> PieceRecord:
-    return from_plain(PieceRecord, plain)
+    return deserialize(PieceRecord, plain)
 
 
 def test_a_made_piece_with_all_that_happened_to_it() -> None:

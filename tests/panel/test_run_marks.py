@@ -5,7 +5,7 @@ from math import dist, hypot, sqrt
 
 import pytest
 
-from benchcalc.core.fit.expected_miss import Widths, widths_on
+from benchcalc.core.fit.expected_miss import Tolerances, tolerances_on
 from benchcalc.core.geometry.vectors import dot
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.panel.state.draft import read_draft
@@ -78,14 +78,14 @@ def test_points_along_the_run() -> None:
 
 def test_the_width_of_an_angle_is_what_the_bench_has_learnt() -> None:
     sheet = demo_sheet()
-    assert sheet.widths == Widths()
+    assert sheet.widths == Tolerances()
     learnt = replace(
         sheet.springback, source="measured", var_a=0.0, var_b=0.0, cov_ab=0.0, noise_deg=0.1
     )
     assert work_out(sheet.job, learnt).widths.angle_deg == pytest.approx(0.2, rel=0.1)
     wild = replace(learnt, noise_deg=3.0)
-    assert widths_on(sheet.layout, 0.5, wild, Widths()).angle_deg == 0.5
-    set_here = Widths(0.8, 1.0, 2.0)
-    assert widths_on(sheet.layout, 0.5, sheet.springback, set_here) == set_here
-    taught = widths_on(sheet.layout, 0.5, learnt, set_here)
+    assert tolerances_on(sheet.layout, 0.5, wild, Tolerances()).angle_deg == 0.5
+    set_here = Tolerances(0.8, 1.0, 2.0)
+    assert tolerances_on(sheet.layout, 0.5, sheet.springback, set_here) == set_here
+    taught = tolerances_on(sheet.layout, 0.5, learnt, set_here)
     assert taught == replace(set_here, angle_deg=taught.angle_deg) != set_here

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.core.fit.expected_miss import Widths, expected_miss
+from benchcalc.core.fit.expected_miss import Tolerances, expected_miss
 from benchcalc.core.shapes.ports import Answer
 from benchcalc.panel.state.correcting import offer
 from benchcalc.panel.state.in_hand import work_in_hand
@@ -59,7 +59,7 @@ def test_the_miss_of_a_way_to_a_port_follows_them_too() -> None:
     assert typed is not None
     (way, *_) = ways_of(hands.model, typed)
     wide = replace(hands.model, settings=Settings(mark_mm=1.0, angle_deg=1.0, turn_deg=2.0))
-    usual = expected_miss(way.layout, way.path, Widths()).radius_mm
+    usual = expected_miss(way.layout, way.path, Tolerances()).radius_mm
     assert isinstance(way, Answer)
     assert miss_of_way(hands.model, way).radius_mm == pytest.approx(usual)
     assert miss_of_way(wide, way).radius_mm == pytest.approx(2 * usual)

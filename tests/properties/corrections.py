@@ -9,7 +9,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from benchcalc.core.fit.correction import CLOSE, DIRECTION_PART, Off, home_of, off
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.remaining import Home, Remaining
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import remaining_of
@@ -52,7 +52,7 @@ def cases(seed: int) -> Iterator[Case]:
 def put(case: Case) -> tuple[Remaining, Home]:
     """The problem as it is solved."""
     planned = lay_out(case.job, LAW)
-    rest = remaining_of(case.job, planned, LAW, SoFar(case.bent), Widths())
+    rest = remaining_of(case.job, planned, LAW, SoFar(case.bent), Tolerances())
     return rest, home_of(trace(planned))
 
 

@@ -12,8 +12,8 @@ from scipy.spatial.transform import Rotation
 from benchcalc.core.clearance.bodies import near_body
 from benchcalc.core.clearance.distance import SIDE_BY_SIDE, SLACK_MM, _alongside, between_pieces
 from benchcalc.core.clearance.self_clearance import nearest_to_itself
-from benchcalc.core.geometry.envelope import Box, Capsule, Plane
-from benchcalc.core.geometry.vectors import Vector, along
+from benchcalc.core.geometry.envelope import Block, Capsule, Plane
+from benchcalc.core.geometry.vectors import Vector, translate
 from benchcalc.core.job import Segment
 from benchcalc.core.layout.path import Path, Piece, trace
 from benchcalc.core.layout.straight_tube import lay_out
@@ -72,7 +72,7 @@ def beside(rng: Random, arc: Piece) -> Piece:
         for way, by in ((arc.direction, sense), (arc.normal, 1.0))
     )
     radius = arc.radius_mm * rng.choice((1.0, rng.uniform(0.9, 1.1)))
-    point = along(arc.point, vector(rng, arc.radius_mm * rng.choice((0.0, 0.1, 0.4))), 1.0)
+    point = translate(arc.point, vector(rng, arc.radius_mm * rng.choice((0.0, 0.1, 0.4))), 1.0)
     length = arc.length_mm * rng.uniform(0.3, 1.0)
     return Piece(point, t, n, length, radius, None)  # type: ignore[arg-type]
 
@@ -115,7 +115,7 @@ def test_pieces_and_bodies(shape: str) -> None:
                 at, sizes = (-1e4, -1e4, -1e4), (2e4, 2e4, 1e4 + at[2])
             high = (at[0] + sizes[0], at[1] + sizes[1], at[2] + sizes[2])
             plane = Plane("bench", (0.0, 0.0, 3.0), high[2])
-            body = plane if shape == "plane" else Box("vice", at, high)
+            body = plane if shape == "plane" else Block("vice", at, high)
             ours = near_body(body)(piece)[0] ** 0.5
             theirs = distance(edge_of(piece), BRepPrimAPI_MakeBox(gp_Pnt(*at), *sizes).Solid())
         inside += theirs == 0
@@ -184,14 +184,14 @@ def sampled_nearest(path: Path, step_mm: float) -> tuple[float, float] | None:
     if length <= pi * radius:
         return None
     count = int((length - pi * radius) / step_mm) + 2
-    along = np.linspace(0, length - pi * radius, count)
-    first = np.array([point_at(path, float(s)) for s in along])
-    second = np.array([point_at(path, float(s) + pi * radius) for s in along])
+    translate = np.linspace(0, length - pi * radius, count)
+    first = np.array([point_at(path, float(s)) for s in translate])
+    second = np.array([point_at(path, float(s) + pi * radius) for s in translate])
     best = min(
-        float(np.linalg.norm(second[i:] - first[i], axis=1).min()) for i in range(len(along))
+        float(np.linalg.norm(second[i:] - first[i], axis=1).min()) for i in range(len(translate))
     )
     # Each of the two points is at most half a step away, and moves no faster than it is carried.
-    return best, (along[1] - along[0]) * 1.01
+    return best, (translate[1] - translate[0]) * 1.01
 
 
 def point_at(path: Path, along_mm: float) -> Vector:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from benchcalc.core.fit.expected_miss import Widths, expected_miss
+from benchcalc.core.fit.expected_miss import Tolerances, expected_miss
 from benchcalc.core.layout.path import trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out
 from tests.properties.bendable_jobs import LAW, bendable_job
@@ -29,7 +29,7 @@ class Errors(NamedTuple):
     turn: Array
 
 
-def drawn(rng: np.random.Generator, bends: int, widths: Widths) -> Errors:
+def drawn(rng: np.random.Generator, bends: int, widths: Tolerances) -> Errors:
     """Independent errors whose 95 % limits are the widths, near enough two deviations."""
     normal = rng.standard_normal((3, DRAWS, bends)) / 2
     turn = np.radians(widths.turn_deg) * normal[2]
@@ -69,7 +69,7 @@ def far_ends(layout: Layout, errors: Errors) -> Array:
     return ends
 
 
-def radius_by_dice(layout: Layout, widths: Widths, seed: int) -> float:
+def radius_by_dice(layout: Layout, widths: Tolerances, seed: int) -> float:
     bends = len(layout.bends)
     nothing = Errors(*(np.zeros((1, bends)) for _ in range(3)))
     errors = drawn(np.random.default_rng(seed), bends, widths)
@@ -77,9 +77,14 @@ def radius_by_dice(layout: Layout, widths: Widths, seed: int) -> float:
     return float(np.quantile(misses, 0.95))
 
 
-def widths_of(seed: int) -> Widths:
+def widths_of(seed: int) -> Tolerances:
     """The ordinary widths, and some where one of the three is nearly all there is."""
-    return (Widths(), Widths(2.0, 0.1, 0.1), Widths(0.1, 1.0, 0.1), Widths(0.1, 0.1, 2.0))[seed % 4]
+    return (
+        Tolerances(),
+        Tolerances(2.0, 0.1, 0.1),
+        Tolerances(0.1, 1.0, 0.1),
+        Tolerances(0.1, 0.1, 2.0),
+    )[seed % 4]
 
 
 @pytest.mark.parametrize("seed", range(RUNS))
@@ -101,6 +106,6 @@ def test_the_comparison_sees_a_wrong_pivot() -> None:
     layout = lay_out(bendable_job(0, 1, 1), LAW)
     bend = layout.bends[0]
     swing = bend.set_back_mm + layout.straight_after_mm
-    wrong = expected_miss(layout, trace(layout), Widths(0.01, 1.0, 0.01)).radius_mm
+    wrong = expected_miss(layout, trace(layout), Tolerances(0.01, 1.0, 0.01)).radius_mm
     wrong *= swing / layout.straight_after_mm
-    assert abs(wrong / radius_by_dice(layout, Widths(0.01, 1.0, 0.01), 0) - 1) > WITHIN
+    assert abs(wrong / radius_by_dice(layout, Tolerances(0.01, 1.0, 0.01), 0) - 1) > WITHIN

@@ -10,7 +10,7 @@ from numpy.linalg import norm
 
 from benchcalc.core.clearance.swing import NEAR_MM, SLACK_MM, STEP_RAD, Meeting, swing
 from benchcalc.core.finding import SAME_MM
-from benchcalc.core.geometry.envelope import Body, Box, Capsule, Envelope, Plane
+from benchcalc.core.geometry.envelope import Block, Body, Capsule, Envelope, Plane
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet, work_out
 from tests.properties.random_jobs import random_job, random_springback
@@ -29,7 +29,7 @@ def random_bodies(rng: Random, radius_mm: float, od_mm: float) -> tuple[Body, ..
     return (
         Capsule("die", (0, radius_mm, -od_mm), (0, radius_mm, od_mm), radius_mm - od_mm / 2),
         Capsule("handle", (-size, -size, y / 4), (-4 * size, x, -y / 4), od_mm),
-        Box("vice", (x, y, -2 * size), (x + size, y + size, -od_mm)),
+        Block("vice", (x, y, -2 * size), (x + size, y + size, -od_mm)),
         Plane("bench", (rng.uniform(-0.3, 0.3), 0, 1), -size * rng.uniform(0.5, 4)),
     )
 
@@ -39,7 +39,7 @@ def sheet_among(seed: int) -> Sheet:
     bodies = random_bodies(rng, job.bender.radius_mm, job.tube.od_mm)
     envelope = Envelope(
         tuple(b for b in bodies if isinstance(b, Capsule)),
-        tuple(b for b in bodies if isinstance(b, Box)),
+        tuple(b for b in bodies if isinstance(b, Block)),
         tuple(b for b in bodies if isinstance(b, Plane)),
     )
     bender = replace(job.bender, finished_radius_mm=None, envelope=envelope)
@@ -51,7 +51,7 @@ def depth(body: Body, points: Array) -> Array:
     if isinstance(body, Plane):
         normal = np.array(body.faces) / norm(body.faces)
         return np.asarray(np.maximum(points @ normal - body.at_mm, 0))
-    if isinstance(body, Box):
+    if isinstance(body, Block):
         return np.asarray(norm(points - np.clip(points, body.low_mm, body.high_mm), axis=1))
     start, way = np.array(body.from_mm), np.subtract(body.to_mm, body.from_mm)
     share = np.clip((points - start) @ way / (way @ way), 0, 1)

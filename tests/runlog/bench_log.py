@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.runlog.chain import Stored, linked
-from benchcalc.runlog.records import FORM, PIECE, REMARK, remark
+from benchcalc.runlog.records import PIECE, REMARK, SCHEMA_VERSION, remark
 from benchcalc.runlog.store import Store
 
 WHEN = "2031-05-04T09:30:00+00:00"
@@ -64,7 +64,7 @@ def piece(dice: random.Random, bends: int = 4, **changes: Any) -> dict[str, Any]
     """A piece of form 2."""
     scrapped = dice.random() < 0.05
     return {
-        "form": FORM, "name": "water-sampling rack, inlet", "drawing": "WSR-12 A",
+        "form": SCHEMA_VERSION, "name": "water-sampling rack, inlet", "drawing": "WSR-12 A",
         "operator": "R. Ost", "piece": 1, "pieces": 4, "od_mm": 10.0, "wall_mm": 1.0,
         "material": "316", "material_values": {"key": "316", "k_mpa": [1275.0], "n": [0.45]},
         "lot": dice.choice(["W2208", "W2209", "W2300"]), "bender": "bench-10mm",

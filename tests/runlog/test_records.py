@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.runlog.records import (
-    FORM,
+    SCHEMA_VERSION,
     BendRecord,
     PieceRecord,
     Pull,
@@ -53,7 +53,7 @@ bends = st.builds(
 flat = st.dictionaries(word, number | word | st.none(), max_size=3)
 pieces = st.builds(
     PieceRecord,
-    form=st.just(FORM),
+    form=st.just(SCHEMA_VERSION),
     material_values=flat,
     theory=st.none() | st.dictionaries(st.text(max_size=5), st.floats(-1, 1), max_size=3),
     tolerance_deg=st.none() | number,
@@ -80,32 +80,32 @@ pieces = st.builds(
 
 @given(pieces)
 def test_a_piece_comes_back_through_json(piece: PieceRecord) -> None:
-    assert from_plain(PieceRecord, json.loads(json.dumps(to_plain(piece)))) == piece
+    assert deserialize(PieceRecord, json.loads(json.dumps(serialize(piece)))) == piece
 
 
 @given(pieces, st.sampled_from(sorted(PieceRecord.__slots__)))
 def test_a_piece_without_one_of_its_keys_is_refused(piece: PieceRecord, key: str) -> None:
-    plain: dict[str, Any] = to_plain(piece)
+    plain: dict[str, Any] = serialize(piece)
     del plain[key]
     with pytest.raises(ValueError, match=f"PieceRecord: {key} missing"):
-        from_plain(PieceRecord, plain)
+        deserialize(PieceRecord, plain)
 
 
 def test_a_piece_of_the_first_form_is_brought_up_when_it_is_read() -> None:
     old = old_piece(random.Random(3))
     before = json.dumps(old)
-    new = from_plain(PieceRecord, upgraded(old))
+    new = deserialize(PieceRecord, upgraded(old))
     assert json.dumps(old) == before
     assert (new.form, new.tolerance_deg, new.material_values, new.corrections) == (2, None, {}, ())
     assert [(b.order, b.overbend_from) for b in new.bends] == [(None, "estimate")] * 2
     assert new.findings[0]["overridden_by"] is None
-    assert new.bends[0].pulls == from_plain(PieceRecord, upgraded(old)).bends[0].pulls
+    assert new.bends[0].pulls == deserialize(PieceRecord, upgraded(old)).bends[0].pulls
 
 
 def test_a_piece_of_this_form_is_read_as_it_is() -> None:
     made = piece(random.Random(3))
     assert upgraded(made) is made
-    assert to_plain(from_plain(PieceRecord, made)) == made
+    assert serialize(deserialize(PieceRecord, made)) == made
 
 
 def test_a_piece_of_a_newer_form_is_refused() -> None:
@@ -114,7 +114,7 @@ def test_a_piece_of_a_newer_form_is_refused() -> None:
 
 
 def test_a_remark_points_at_a_record_and_says_something() -> None:
-    told = from_plain(RemarkRecord, remark(7, "leaks", "R. Ost"))
+    told = deserialize(RemarkRecord, remark(7, "leaks", "R. Ost"))
     assert (told.about, told.text, told.operator) == (7, "leaks", "R. Ost")
     with pytest.raises(ValueError, match="numbered from 1"):
         remark(0, "leaks")

@@ -108,9 +108,9 @@ class Finger:
         self._random, self._down = Random(seed), False
         self._due_s, self._touched_s = 0.0, -1.0
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """The window's own colours."""
-        self.window.dress(settings)
+        self.window.apply_settings(settings)
 
     def events(self) -> list[RawEvent]:
         """What the window has, and the finger's touch when it is due."""

@@ -46,7 +46,7 @@ class Watched:
         if not self.shown or text != self.shown[-1]:
             self.shown.append(text)
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """It has no colours."""
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.core.geometry.envelope import Box, Capsule, Envelope, Plane
+from benchcalc.core.geometry.envelope import Block, Capsule, Envelope, Plane
 from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job import load_job_text
 from benchcalc.jobfile.problems import BadFile
@@ -47,7 +47,7 @@ def test_a_profile(tmp_path: Path) -> None:
             Capsule("die", (0, 25, -8), (0, 25, 8), 20),
             Capsule("long handle", (-25.4, -20, 0), (-254, -40, 0), 12.7),
         ),
-        (Box("vice", (-90, 40, -60), (-20, 90, -15)),),
+        (Block("vice", (-90, 40, -60), (-20, 90, -15)),),
         (Plane("bench", (0, 0, 1), -60),),
     )
 

@@ -8,7 +8,7 @@ from benchcalc.core.job import Bender
 from benchcalc.core.sheet import work_out
 from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.points import load_points_job, parse_tube
-from benchcalc.jobfile.problems import BadFile, Refused
+from benchcalc.jobfile.problems import BadFile, BadValue
 
 SHOP = load_shop(None)
 LIST = "X, Y, Z\n0, 0, 0\n60, 0, 0\n\n120, 0, 0\n120, 90, 0\n120, 90, 150\n"
@@ -68,5 +68,5 @@ def test_a_tube_in_words() -> None:
     ],
 )
 def test_a_tube_that_is_none(text: str, words: str) -> None:
-    with pytest.raises(Refused, match=words):
+    with pytest.raises(BadValue, match=words):
         parse_tube(text, "mm", SHOP)

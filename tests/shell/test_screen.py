@@ -178,7 +178,7 @@ def test_an_equal_scene_is_not_painted_again(
     assert heard(screen, (pygame.VIDEOEXPOSE, {})) == [Exposed()]
     screen.paint(SCENE)
     assert len(shown) == 2
-    screen.dress(Settings(theme="night"))
+    screen.apply_settings(Settings(theme="night"))
     screen.paint(SCENE)
     assert len(shown) == 3
     surface = pygame.display.get_surface()
@@ -275,7 +275,7 @@ def test_day_is_what_a_screen_wears_at_first(screen: Screen) -> None:
 @pytest.mark.parametrize("rotation", [0, 90, 180, 270])
 def test_a_turned_picture_is_touched_where_it_is_seen(screen: Screen, rotation: Rotation) -> None:
     """The touched pixel of the screen shows the colour that the picture has under the finger."""
-    screen.dress(Settings(rotation=rotation))
+    screen.apply_settings(Settings(rotation=rotation))
     assert screen.size == ((480, 800) if rotation % 180 else (800, 480))
     width = screen.size[0]
     spot = Fill(Box(width - 60, 20, 40, 30), "alarm")

@@ -40,7 +40,7 @@ class NoWindow:
         if not self.shown or scene != self.shown[-1]:
             self.shown.append(scene)
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """It has no colours."""
 
     @property

@@ -42,7 +42,7 @@ class Window:
     def paint(self, scene: Scene) -> None:
         self.shown.append(scene_text(scene))
 
-    def dress(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """It has no colours."""
 
     def tone(self, hz: float | None) -> None:

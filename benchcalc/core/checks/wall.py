@@ -20,9 +20,6 @@ THICK_SHARE = 0.385
 MOST_OUT_OF_ROUND = 0.08
 """(largest - smallest)/OD of a bend under internal pressure. UFC 4-159-01N gives the same 8 %."""
 
-LEAST_SMALL_DIAMETER = 0.75
-"""Smallest diameter of a flattened bend by OD in aircraft lines. Source: FAA-H-8083-30."""
-
 
 class BentWall(NamedTuple):
     """What bending makes of one wall at the two ends of a section."""
@@ -32,20 +29,14 @@ class BentWall(NamedTuple):
 
 
 class Roundness(NamedTuple):
-    """A measured section by the nominal OD: what calipers span, and its smallest diameter."""
+    """A measured section: what calipers span across it, by the nominal OD."""
 
     out_of_round: float
-    small_diameter: float
 
     @property
     def holds_pressure(self) -> bool:
         """Whether a bend under internal pressure may be so far out of round (8 %)."""
         return self.out_of_round <= MOST_OUT_OF_ROUND + 1e-9
-
-    @property
-    def fits_aircraft_lines(self) -> bool:
-        """Whether the smallest diameter is at least 75 % of the OD."""
-        return self.small_diameter >= LEAST_SMALL_DIAMETER - 1e-9
 
 
 def wall_under(tube: Tube, material: Material) -> float | None:
@@ -125,7 +116,7 @@ def out_of_round(max_mm: float, min_mm: float, od_mm: float) -> Roundness:
             f"smallest diameter {min_mm:g} mm, largest {max_mm:g} mm: the smallest must be over 0 "
             "and not over the largest: measure again"
         )
-    return Roundness((max_mm - min_mm) / od_mm, min_mm / od_mm)
+    return Roundness((max_mm - min_mm) / od_mm)
 
 
 def _check_radius(od_mm: float, radius_mm: float) -> None:

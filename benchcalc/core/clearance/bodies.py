@@ -15,8 +15,8 @@ from benchcalc.core.clearance.distance import (
     square_to_straight,
     walk,
 )
-from benchcalc.core.geometry.envelope import Body, Box, Capsule, Plane
-from benchcalc.core.geometry.vectors import Vector, dot, less, times
+from benchcalc.core.geometry.envelope import Block, Body, Capsule, Plane
+from benchcalc.core.geometry.vectors import Vector, dot, scale, subtract
 from benchcalc.core.layout.path import Piece
 
 Near = Callable[[Piece], tuple[float, float]]
@@ -33,7 +33,7 @@ def square_to_body(body: Body) -> Square:
     if isinstance(body, Capsule):
         axis = _axis(body)
         return square_to_straight(axis.point, axis.direction, axis.length_mm)
-    return _square_to_box(body) if isinstance(body, Box) else _square_to_plane(body)
+    return _square_to_box(body) if isinstance(body, Block) else _square_to_plane(body)
 
 
 def near_body(body: Body) -> Near:
@@ -50,14 +50,14 @@ def near_body(body: Body) -> Near:
 
 
 def _axis(capsule: Capsule) -> Piece:
-    way = less(capsule.to_mm, capsule.from_mm)
+    way = subtract(capsule.to_mm, capsule.from_mm)
     length_mm = sqrt(dot(way, way))
-    direction = times(way, 1 / length_mm) if length_mm else (1.0, 0.0, 0.0)
+    direction = scale(way, 1 / length_mm) if length_mm else (1.0, 0.0, 0.0)
     return Piece(capsule.from_mm, direction, direction, length_mm, 0.0, None)
 
 
 def _faces(plane: Plane) -> Vector:
-    return times(plane.faces, 1 / sqrt(dot(plane.faces, plane.faces)))
+    return scale(plane.faces, 1 / sqrt(dot(plane.faces, plane.faces)))
 
 
 def _square_to_plane(plane: Plane) -> Square:
@@ -79,7 +79,7 @@ def _near_plane(piece: Piece, plane: Plane) -> tuple[float, float]:
     return min((to_plane(piece.at(s)[0]), s) for s in places)
 
 
-def _square_to_box(box: Box) -> Square:
+def _square_to_box(box: Block) -> Square:
     (lx, ly, lz), (hx, hy, hz) = box.low_mm, box.high_mm
 
     def to_box(point: Vector) -> float:
@@ -98,7 +98,7 @@ def _arc_near(piece: Piece, to_body: Square) -> tuple[float, float]:
     return found or (0.0, 0.0)
 
 
-def _straight_near_box(piece: Piece, box: Box) -> tuple[float, float]:
+def _straight_near_box(piece: Piece, box: Block) -> tuple[float, float]:
     """Along a straight the squared distance is convex, its slope straight between the box's edges.
 
     The nearest point is where the slope goes through zero.

@@ -18,7 +18,7 @@ from collections.abc import Callable
 from math import atan2, cos, inf, pi, sin, sqrt
 from typing import NamedTuple
 
-from benchcalc.core.geometry.vectors import Vector, along, cross, dot, less, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, subtract, translate
 from benchcalc.core.layout.path import Piece
 
 Walk = Callable[[float], Vector]
@@ -130,8 +130,8 @@ def walk(piece: Piece) -> Walk:
     (px, py, pz), (tx, ty, tz), radius = piece.point, piece.direction, piece.radius_mm
     if not radius:
         return lambda s: (px + tx * s, py + ty * s, pz + tz * s)
-    nx, ny, nz = times(piece.normal, radius)
-    tx, ty, tz = times(piece.direction, radius)
+    nx, ny, nz = scale(piece.normal, radius)
+    tx, ty, tz = scale(piece.direction, radius)
 
     def on_arc(s: float) -> Vector:
         angle = s / radius
@@ -150,11 +150,11 @@ def square_to(piece: Piece) -> Square:
     if not piece.radius_mm:
         return square_to_straight(piece.point, piece.direction, piece.length_mm)
     radius = piece.radius_mm
-    cx, cy, cz = along(piece.point, piece.normal, radius)
+    cx, cy, cz = translate(piece.point, piece.normal, radius)
     half = piece.length_mm / radius / 2
     c, s = cos(half), sin(half)
-    mx, my, mz = along(times(piece.direction, s), piece.normal, -c)
-    ax, ay, az = along(times(piece.direction, c), piece.normal, s)
+    mx, my, mz = translate(scale(piece.direction, s), piece.normal, -c)
+    ax, ay, az = translate(scale(piece.direction, c), piece.normal, s)
 
     def to_arc(point: Vector) -> float:
         x, y, z = point[0] - cx, point[1] - cy, point[2] - cz
@@ -257,10 +257,11 @@ def _alongside(one: Piece, other: Piece) -> Pace:
     axis, second = cross(one.direction, one.normal), cross(other.direction, other.normal)
     radius = one.radius_mm
     cosine = min(abs(dot(axis, second)), 1.0)
-    apart = less(
-        along(one.point, one.normal, radius), along(other.point, other.normal, other.radius_mm)
+    apart = subtract(
+        translate(one.point, one.normal, radius),
+        translate(other.point, other.normal, other.radius_mm),
     )
-    across = along(apart, second, -dot(apart, second))
+    across = translate(apart, second, -dot(apart, second))
     w = 2 * sqrt(dot(across, across)) + abs(radius - other.radius_mm) + radius * (1 - cosine)
     sine = sqrt(1 - cosine * cosine)
     return Pace(w / radius + sqrt(2 * (1 - cosine)), (w + radius * sine) / (radius * radius))
@@ -269,7 +270,7 @@ def _alongside(one: Piece, other: Piece) -> Pace:
 def _square_to_circle(piece: Piece) -> Square:
     """The squared distance to the whole circle of an arc."""
     radius = piece.radius_mm
-    cx, cy, cz = along(piece.point, piece.normal, radius)
+    cx, cy, cz = translate(piece.point, piece.normal, radius)
     ax, ay, az = cross(piece.direction, piece.normal)
 
     def to_circle(point: Vector) -> float:
@@ -292,7 +293,7 @@ def part(piece: Piece, low_mm: float, high_mm: float) -> Piece:
 
 def nearest_along(piece: Piece, point: Vector) -> float:
     """How far along a piece its point nearest to another lies."""
-    away = less(point, piece.point)
+    away = subtract(point, piece.point)
     ahead = dot(away, piece.direction)
     if not piece.radius_mm:
         return min(max(ahead, 0.0), piece.length_mm)

@@ -29,7 +29,7 @@ from benchcalc.core.clearance.distance import (
     walk,
 )
 from benchcalc.core.finding import SAME_MM
-from benchcalc.core.geometry.vectors import Vector, dot, less
+from benchcalc.core.geometry.vectors import Vector, dot, subtract
 from benchcalc.core.layout.path import Path, Piece
 
 
@@ -93,7 +93,7 @@ def _stretches(path: Path) -> list[_Stretch]:
         if piece.length_mm <= SAME_MM:
             continue
         point = walk(piece)
-        middle, off = point(piece.length_mm / 2), less(piece.point, point(piece.length_mm / 2))
+        middle, off = point(piece.length_mm / 2), subtract(piece.point, point(piece.length_mm / 2))
         made.append(
             _Stretch(
                 number, end - piece.length_mm, end, piece, point, square_to(piece), middle,
@@ -144,7 +144,7 @@ class _Search:
     @staticmethod
     def _least_possible(one: _Stretch, other: _Stretch) -> float:
         """A distance that two pieces cannot come under: ball to ball, or ball to piece."""
-        gap = less(one.middle, other.middle)
+        gap = subtract(one.middle, other.middle)
         balls = sqrt(dot(gap, gap)) - one.ball - other.ball
         if balls > 0:
             return balls
@@ -227,10 +227,10 @@ class _Search:
         p, along_one = one.piece.at(low - one.start)
         q, along_other = other.piece.at(low + self.apart - other.start)
         curvature = 1 / other.piece.radius_mm if other.piece.radius_mm else 0.0
-        if dot(less(q, p), along_other) <= step * (2 + farthest * curvature):
+        if dot(subtract(q, p), along_other) <= step * (2 + farthest * curvature):
             return False
         curvature += 1 / one.piece.radius_mm if one.piece.radius_mm else 0.0
-        drift = less(along_other, along_one)
+        drift = subtract(along_other, along_one)
         pace = Pace(sqrt(dot(drift, drift)) + step * curvature, curvature)
 
         def at_border(u: float) -> float:
@@ -240,7 +240,7 @@ class _Search:
         return True
 
     def _square(self, one: _Stretch, u: float, other: _Stretch, v: float) -> float:
-        gap = less(one.point(u - one.start), other.point(v - other.start))
+        gap = subtract(one.point(u - one.start), other.point(v - other.start))
         square = dot(gap, gap)
         if square < self.best:
             self.best, self.found = square, (one, u, other, v)

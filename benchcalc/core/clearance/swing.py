@@ -20,7 +20,7 @@ from benchcalc.core.clearance.bodies import near_body, square_to_body, thickness
 from benchcalc.core.clearance.distance import Pace, first_under, least
 from benchcalc.core.finding import SAME_MM
 from benchcalc.core.geometry.envelope import Body
-from benchcalc.core.geometry.vectors import Vector, along, cross, dot, less, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, subtract, translate
 from benchcalc.core.job import End, Job
 from benchcalc.core.layout.path import Piece
 from benchcalc.core.layout.straight_tube import Layout
@@ -143,7 +143,7 @@ def _outwards(
     parts: list[Part] = []
     for bend in ahead:
         turn = radians(bends[bend.number - 1 + turn_of].turn_deg)
-        n = along(times(n, cos(turn)), cross(t, n), sin(turn))
+        n = translate(scale(n, cos(turn)), cross(t, n), sin(turn))
         if bend.number not in made:
             continue
         begins, ends = (bend.start_mm, bend.end_mm)[::sense]
@@ -154,8 +154,8 @@ def _outwards(
         angle = radians(bend.angle_deg)
         point = arc.at(arc.length_mm)[0]
         t, n = (
-            along(times(t, cos(angle)), n, sin(angle)),
-            along(times(n, cos(angle)), t, -sin(angle)),
+            translate(scale(t, cos(angle)), n, sin(angle)),
+            translate(scale(n, cos(angle)), t, -sin(angle)),
         )
         at_mm = ends
     left_mm = layout.cut_length_mm - at_mm if sense > 0 else at_mm
@@ -231,5 +231,5 @@ class _Pull:
 def _ball(piece: Piece) -> tuple[Piece, float]:
     """The middle of a piece, as a piece without length, and how far its ends lie from there."""
     middle = piece._replace(point=piece.at(piece.length_mm / 2)[0], length_mm=0.0)
-    off = less(piece.point, middle.point)
+    off = subtract(piece.point, middle.point)
     return middle, sqrt(dot(off, off))

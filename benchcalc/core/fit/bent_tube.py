@@ -11,7 +11,7 @@ from math import cos, pi, radians, sin
 from typing import Literal, NamedTuple
 
 from benchcalc.core.geometry.frames import START, Frame
-from benchcalc.core.geometry.vectors import Vector, along, cross, less, times
+from benchcalc.core.geometry.vectors import Vector, cross, scale, subtract, translate
 from benchcalc.core.job import End
 
 What = Literal["mark", "angle", "turn", "end"]
@@ -26,7 +26,7 @@ class Unknown(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class TubeBend:
+class BendAsMade:
     """A bend on the tube: ``hold_mm`` is its tangent point on the held side.
 
     Its arc is ``arc_from_mm`` + ``arc_per_deg`` x angle: linear, whether the finished radius was
@@ -73,7 +73,7 @@ class Placed(NamedTuple):
 class BentTube:
     """Bends along a tube whose run goes from ``begins_mm`` to ``ends_mm`` of it."""
 
-    bends: tuple[TubeBend, ...]
+    bends: tuple[BendAsMade, ...]
     begins_mm: float
     ends_mm: float
 
@@ -108,12 +108,12 @@ class BentTube:
         for straight, bend in zip(self.straights_mm(), self.bends, strict=False):
             start = frame.ahead(straight).bent(bend.turn_deg, 0.0)
             theta, radius = radians(bend.angle_deg), bend.radius_mm
-            finish = along(start.point, start.travel, radius * sin(theta))
-            finish = along(finish, start.curve, radius * (1 - cos(theta)))
+            finish = translate(start.point, start.travel, radius * sin(theta))
+            finish = translate(finish, start.curve, radius * (1 - cos(theta)))
             frame = start.bent(0.0, bend.angle_deg)._replace(point=finish)
             placed.append(Placed(start, finish, frame.travel))
         last = self.ends_mm - self.bends[-1].end_mm
-        return placed, along(frame.point, frame.travel, last), frame.travel
+        return placed, translate(frame.point, frame.travel, last), frame.travel
 
     def far_end(self) -> tuple[Vector, Vector]:
         """Where the run ends and points."""
@@ -132,17 +132,19 @@ class BentTube:
             place, bend = placed[number - 1], self.bends[number - 1]
             start, axis = place.start, place.start.across
             if what == "mark":
-                moves.append((less(start.travel, place.after), (0.0, 0.0, 0.0)))
+                moves.append((subtract(start.travel, place.after), (0.0, 0.0, 0.0)))
             elif what == "turn":
-                swung = cross(start.travel, less(end, start.point))
-                moves.append((times(swung, DEG), times(cross(start.travel, heads), DEG)))
+                swung = cross(start.travel, subtract(end, start.point))
+                moves.append((scale(swung, DEG), scale(cross(start.travel, heads), DEG)))
             else:
-                swung = along(_grown(bend, place), cross(axis, less(end, place.finish)), DEG)
-                moves.append((swung, times(cross(axis, heads), DEG)))
+                swung = translate(
+                    _grown(bend, place), cross(axis, subtract(end, place.finish)), DEG
+                )
+                moves.append((swung, scale(cross(axis, heads), DEG)))
         return end, heads, moves
 
 
-def _grown(bend: TubeBend, place: Placed) -> Vector:
+def _grown(bend: BendAsMade, place: Placed) -> Vector:
     """How a bend's end moves in space per degree, with the tube that its arc takes from a leg.
 
     The held-side tangent point stays on the tube. At a radius that does not change with the angle,
@@ -152,6 +154,6 @@ def _grown(bend: TubeBend, place: Placed) -> Vector:
     grows = (bend.arc_per_deg - radius * DEG) / theta
     ahead = grows * sin(theta) + radius * cos(theta) * DEG
     aside = grows * (1 - cos(theta)) + radius * sin(theta) * DEG
-    moved = along(times(place.start.travel, ahead), place.start.curve, aside)
+    moved = translate(scale(place.start.travel, ahead), place.start.curve, aside)
     taken_from = place.after if bend.held == "reference" else place.start.travel
-    return along(moved, taken_from, -bend.arc_per_deg)
+    return translate(moved, taken_from, -bend.arc_per_deg)

@@ -15,12 +15,12 @@ from typing import NamedTuple
 
 from benchcalc.core.finding import Finding
 from benchcalc.core.fit.bent_tube import BentTube
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.remaining import Home, Remaining
 from benchcalc.core.fit.so_far import NONE, SoFar
 from benchcalc.core.fit.tube_job import job_of, remaining_of, with_lines
 from benchcalc.core.geometry.frames import angle_between, length, wrapped
-from benchcalc.core.geometry.vectors import less
+from benchcalc.core.geometry.vectors import subtract
 from benchcalc.core.job import Fit, Job
 from benchcalc.core.layout.path import Path, trace
 from benchcalc.core.layout.straight_tube import BendLayout, Layout, lay_out
@@ -98,7 +98,7 @@ def correct(
     job: Job,
     springback: Springback,
     bent: Mapping[int, float],
-    widths: Widths | None = None,
+    widths: Tolerances | None = None,
     home: Home | None = None,
     turned: Mapping[int, float] = NONE,
     marked: Mapping[int, float] = NONE,
@@ -113,7 +113,7 @@ def correct(
     """
     planned = lay_out(job, springback)
     so_far, job = SoFar(bent, turned, marked).checked(planned), with_lines(job, planned)
-    rest = remaining_of(job, planned, springback, so_far, widths or Widths())
+    rest = remaining_of(job, planned, springback, so_far, widths or Tolerances())
     return corrected(job, springback, planned, rest, home or home_of(trace(planned)))
 
 
@@ -137,7 +137,7 @@ def corrected(
 def off(tube: BentTube, home: Home) -> Off:
     """How far a tube's far end is from where it belongs."""
     point, heads = tube.far_end()
-    return Off(length(less(point, home.point)), angle_between(heads, home.heads))
+    return Off(length(subtract(point, home.point)), angle_between(heads, home.heads))
 
 
 def left_over(after: Off, fit: Fit) -> Finding | None:

@@ -11,7 +11,7 @@ from math import acos, asin, cos, erf, exp, log, pi, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
 from benchcalc.core.fit.so_far import SoFar
-from benchcalc.core.geometry.vectors import Vector, cross, dot, less, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, subtract
 from benchcalc.core.layout.path import Path, Piece
 from benchcalc.core.layout.straight_tube import Layout
 from benchcalc.core.springback.first_guess import Springback, overbend_spread
@@ -31,7 +31,7 @@ Square = tuple[Vector, Vector, Vector]
 
 
 @dataclass(frozen=True, slots=True)
-class Widths:
+class Tolerances:
     """The 95 % limits, either way, of a mark, a finished angle and a turn by hand.
 
     Those given here are usual for work by hand; a bench may set its own.
@@ -42,9 +42,9 @@ class Widths:
     turn_deg: float = 1.0
 
 
-def widths_on(
-    layout: Layout, tolerance_deg: float, springback: Springback, usual: Widths
-) -> Widths:
+def tolerances_on(
+    layout: Layout, tolerance_deg: float, springback: Springback, usual: Tolerances
+) -> Tolerances:
     """The usual widths, and for the angle what this bench has learnt, once it has learnt any.
 
     A first pull lies within two standard deviations of its overbend; a bend past the tolerance is
@@ -73,13 +73,13 @@ class Lever(NamedTuple):
 
 
 def expected_miss(
-    layout: Layout, path: Path, widths: Widths | None = None, so_far: SoFar | None = None
+    layout: Layout, path: Path, widths: Tolerances | None = None, so_far: SoFar | None = None
 ) -> Miss:
     """How far from its place the far end may come to lie, at 95 %.
 
     Angles and turns that are measured, of a piece made so far, feed it no more.
     """
-    levers = far_end_levers(layout, path, widths or Widths())
+    levers = far_end_levers(layout, path, widths or Tolerances())
     known = so_far or SoFar()
     measured = {"angle": known.bent, "turn": known.turned, "mark": known.marked}
     return miss_of([lever for lever in levers if lever.bend not in measured[lever.cause]])
@@ -93,7 +93,7 @@ def miss_of(levers: list[Lever]) -> Miss:
     return Miss(radius_holding(_covariance(levers), SHARE), worst.cause, worst.bend)
 
 
-def far_end_levers(layout: Layout, path: Path, widths: Widths) -> list[Lever]:
+def far_end_levers(layout: Layout, path: Path, widths: Tolerances) -> list[Lever]:
     """Every independent error's effect on the far end; the first turn is free and has none."""
     mark = widths.mark_mm / LIMIT_OF_TWO
     angle = radians(widths.angle_deg) / LIMIT_OF_TWO
@@ -103,13 +103,13 @@ def far_end_levers(layout: Layout, path: Path, widths: Widths) -> list[Lever]:
     for bend, arc in zip(layout.bends, path.pieces[1::2], strict=True):
         finish, after = arc.at(arc.length_mm)
         before = arc.direction
-        levers.append(Lever("mark", bend.number, times(less(before, after), mark)))
+        levers.append(Lever("mark", bend.number, scale(subtract(before, after), mark)))
         pivot = finish if bend.held == "reference" else arc.point
-        swung = cross(_axis(arc), less(end, pivot))
-        levers.append(Lever("angle", bend.number, times(swung, angle)))
+        swung = cross(_axis(arc), subtract(end, pivot))
+        levers.append(Lever("angle", bend.number, scale(swung, angle)))
         if bend.number > 1:
-            rolled = cross(before, less(end, arc.point))
-            levers.append(Lever("turn", bend.number, times(rolled, turn)))
+            rolled = cross(before, subtract(end, arc.point))
+            levers.append(Lever("turn", bend.number, scale(rolled, turn)))
     return levers
 
 

@@ -12,12 +12,12 @@ from typing import Literal, NamedTuple
 
 from benchcalc.core.fit.bent_tube import BentTube
 from benchcalc.core.fit.correction import Correction, corrected
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.remaining import Home
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import remaining_of, tube_of
 from benchcalc.core.geometry.frames import Frame, length, unit
-from benchcalc.core.geometry.vectors import Vector, along, dot, less, times
+from benchcalc.core.geometry.vectors import Vector, dot, scale, subtract, translate
 from benchcalc.core.job import Bender, Job
 from benchcalc.core.layout.path import Path, trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out
@@ -78,7 +78,7 @@ def arrival(
 ) -> Arrival:
     """What the measured angles of a piece, marked by this layout, make its far end miss by."""
     point, heads = tube_of(job, layout, springback, SoFar(bent)).far_end()
-    return Arrival(less(point, meant.end_point), less(heads, meant.end_direction))
+    return Arrival(subtract(point, meant.end_point), subtract(heads, meant.end_direction))
 
 
 def bender_by(bender: Bender, layout: Layout, suspect: Suspect) -> Bender:
@@ -101,7 +101,7 @@ def first_piece(
     springback: Springback,
     missed_mm: Vector,
     swung: Vector = (0.0, 0.0, 0.0),
-    widths: Widths | None = None,
+    widths: Tolerances | None = None,
 ) -> FirstPiece:
     """The next pieces, when the first one's far end came ``missed_mm`` from where it belongs.
 
@@ -110,9 +110,9 @@ def first_piece(
     """
     planned = lay_out(job, springback)
     path = trace(planned)
-    heads = unit(less(path.end_direction, swung))
-    home = Home(along(path.end_point, missed_mm, -1.0), heads)
-    rest = remaining_of(job, planned, springback, SoFar(), widths or Widths(), cut=False)
+    heads = unit(subtract(path.end_direction, swung))
+    home = Home(translate(path.end_point, missed_mm, -1.0), heads)
+    rest = remaining_of(job, planned, springback, SoFar(), widths or Tolerances(), cut=False)
     correction = corrected(job, springback, planned, rest, home)
     return FirstPiece(correction, suspects_of(rest.tube, missed_mm))
 
@@ -128,7 +128,7 @@ def suspects_of(tube: BentTube, missed_mm: Vector) -> tuple[Suspect, ...]:
         if square < 1e-6 or not size:
             continue
         by = dot(moves, missed_mm) / square
-        leaves = length(less(missed_mm, times(moves, by)))
+        leaves = length(subtract(missed_mm, scale(moves, by)))
         if leaves <= EXPLAINS * size:
             found.append(Suspect(cause, by, leaves))
     return tuple(sorted(found, key=lambda suspect: suspect.leaves_mm))
@@ -145,4 +145,4 @@ def _moves(tube: BentTube, cause: Cause) -> Vector:
             longer = bend.arc_mm * STEP_MM / bend.radius_mm
             other.append(replace(bend, arc_from_mm=bend.arc_from_mm + longer))
     moved = replace(tube, bends=tuple(other)).far_end()[0]
-    return times(less(moved, tube.far_end()[0]), 1 / STEP_MM)
+    return scale(subtract(moved, tube.far_end()[0]), 1 / STEP_MM)

@@ -14,7 +14,7 @@ from math import hypot
 from typing import NamedTuple
 
 from benchcalc.core.fit.correction import Correction, Off, home_of, off, shifts_of
-from benchcalc.core.fit.expected_miss import Miss, Widths
+from benchcalc.core.fit.expected_miss import Miss, Tolerances
 from benchcalc.core.fit.needed_tolerance import Need, needs_of
 from benchcalc.core.fit.reading import Believed, Reading, believed
 from benchcalc.core.fit.remaining import Home, Remaining
@@ -86,7 +86,7 @@ def re_aim(
     job: Job,
     springback: Springback,
     piece: UnderWay,
-    widths: Widths | None = None,
+    widths: Tolerances | None = None,
     home: Home | None = None,
 ) -> ReAimed:
     """The rest of a job as drawn, re-aimed by what was measured so far.
@@ -94,7 +94,7 @@ def re_aim(
     ``widths`` are how near angles and turns come to what is meant, 95 % limits; ``home`` is where
     the far end belongs, when that is not where the job ends. Raises ValueError as ``correct`` does.
     """
-    near = widths or Widths()
+    near = widths or Tolerances()
     planned = lay_out(job, springback)
     angles = {n: believed(one, near.angle_deg) for n, one in piece.angles.items()}
     turns = {n: believed(one, near.turn_deg) for n, one in piece.turns.items()}

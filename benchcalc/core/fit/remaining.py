@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import radians
 
-from benchcalc.core.fit.bent_tube import BentTube, TubeBend, Unknown
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.bent_tube import BendAsMade, BentTube, Unknown
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.least_change import Bound, Row, least_change
-from benchcalc.core.geometry.vectors import Vector, less
+from benchcalc.core.geometry.vectors import Vector, subtract
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Remaining:
     placed: frozenset[int]
     rooms_mm: tuple[float, ...]
     spans_deg: tuple[tuple[float, float], ...]
-    widths: Widths
+    widths: Tolerances
     cut: bool = True
     drawn: bool = False
 
@@ -69,7 +69,7 @@ class Remaining:
 
         def misses(x: Row) -> tuple[list[float], list[Row]]:
             end, heads, moves = changed(x).moves(unknowns)
-            gaps = less(end, home.point), less(heads, home.heads)
+            gaps = subtract(end, home.point), subtract(heads, home.heads)
             values = [gap[i] / near[k] for k, gap in enumerate(gaps) for i in range(3)]
             slopes = [
                 tuple(move[k][i] * w / near[k] for move, w in zip(moves, widths, strict=True))
@@ -98,7 +98,7 @@ class Remaining:
         ]
 
     def _straights(self) -> Iterator[tuple[dict[Unknown, float], float, bool]]:
-        edges: list[tuple[TubeBend | None, int | None]] = [(None, None)]
+        edges: list[tuple[BendAsMade | None, int | None]] = [(None, None)]
         edges += [(bend, number) for number, bend in enumerate(self.tube.bends, 1)]
         edges.append((None, None))
         there = self.tube.straights_mm()

@@ -8,10 +8,10 @@ what it will not see will not.
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from benchcalc.core.fit.expected_miss import LIMIT_OF_TWO, Cause, Lever, Miss, Widths, miss_of
+from benchcalc.core.fit.expected_miss import LIMIT_OF_TWO, Cause, Lever, Miss, Tolerances, miss_of
 from benchcalc.core.fit.reading import Believed, Reading, believed
 from benchcalc.core.fit.take_up import Carried, TakeUp, What
-from benchcalc.core.geometry.vectors import times
+from benchcalc.core.geometry.vectors import scale
 
 
 class Gauges(NamedTuple):
@@ -27,7 +27,7 @@ UNMEASURED = Gauges()
 def ring_ahead(
     take_up: TakeUp,
     order: Sequence[int],
-    widths: Widths,
+    widths: Tolerances,
     known: Mapping[What, Mapping[int, Believed]],
     gauges: Gauges = UNMEASURED,
 ) -> Miss:
@@ -42,7 +42,7 @@ def ring_ahead(
 def _levers(
     take_up: TakeUp,
     order: Sequence[int],
-    widths: Widths,
+    widths: Tolerances,
     known: Mapping[What, Mapping[int, Believed]],
     gauges: Gauges,
 ) -> Iterator[Lever]:
@@ -67,4 +67,4 @@ def _levers(
 
 def _lever(cause: Cause, bend: int, carried: Carried, width: float) -> Lever:
     place = carried.row[:3]
-    return Lever(cause, bend, times((place[0], place[1], place[2]), width / LIMIT_OF_TWO))
+    return Lever(cause, bend, scale((place[0], place[1], place[2]), width / LIMIT_OF_TWO))

@@ -3,8 +3,8 @@
 from dataclasses import replace
 from math import radians
 
-from benchcalc.core.fit.bent_tube import BentTube, TubeBend
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.bent_tube import BendAsMade, BentTube
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.remaining import Remaining
 from benchcalc.core.fit.so_far import SoFar, turns_so_far
 from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment
@@ -39,7 +39,7 @@ def tube_of(job: Job, planned: Layout, springback: Springback, so_far: SoFar) ->
     per_deg = radians(1.0) * (pulled if measured is None else measured)
     turns = turns_so_far(planned, so_far.turned)
     bends = tuple(
-        TubeBend(
+        BendAsMade(
             _hold_mm(bend, so_far),
             bend.held,
             so_far.bent.get(bend.number, bend.angle_deg),
@@ -64,7 +64,7 @@ def remaining_of(
     planned: Layout,
     springback: Springback,
     so_far: SoFar,
-    widths: Widths,
+    widths: Tolerances,
     cut: bool = True,
 ) -> Remaining:
     """What can still be chosen of a job that is made so far."""
@@ -131,7 +131,7 @@ def job_of(job: Job, springback: Springback, tube: BentTube) -> Job:
     return replace(job, run=Run(tuple(segments), last, job.run.last_measured))
 
 
-def _kept(segment: Segment, bend: TubeBend) -> Segment:
+def _kept(segment: Segment, bend: BendAsMade) -> Segment:
     """A segment with its bend's angle and turn, measured to corner or crown as before it can be."""
     made = replace(segment, angle_deg=bend.angle_deg, turn_deg=bend.turn_deg)
     crown = segment.crown

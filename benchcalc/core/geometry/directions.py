@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import cos, pi, radians, sin, sqrt
 
 from benchcalc.core.geometry.frames import angle_between, any_square_to, turned, unit
-from benchcalc.core.geometry.vectors import Vector, along, cross, dot, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, translate
 
 ORDINARY_DEG = (22.5, 30.0, 45.0, 60.0, 90.0)
 """Angles that benders have lines for, common practice; taken before any other."""
@@ -37,8 +37,8 @@ def directions(bends: int, first: Vector, last: Vector, gap: Vector) -> Iterator
             for b, c, x in _linked(w, last, gap, ORDINARY_DEG):
                 yield (first, w, x, last), (a, b, c)
     else:
-        back = _round(times(last, -1.0), times(gap, -1.0), OF_FOUR_DEG, WAYS_OF_FOUR)
-        backwards = [(d, times(y, -1.0)) for d, y in back]
+        back = _round(scale(last, -1.0), scale(gap, -1.0), OF_FOUR_DEG, WAYS_OF_FOUR)
+        backwards = [(d, scale(y, -1.0)) for d, y in back]
         for a, w in _round(first, gap, OF_FOUR_DEG, WAYS_OF_FOUR):
             for d, y in backwards:
                 for b, c, x in _linked(w, y, gap, OF_FOUR_DEG):
@@ -53,13 +53,13 @@ def _round(
     for angle in angles:
         c, s = cos(radians(angle)), sin(radians(angle))
         for way in range(ways):
-            yield angle, along(times(head, c), turned(round_from, head, 2 * pi * way / ways), s)
+            yield angle, translate(scale(head, c), turned(round_from, head, 2 * pi * way / ways), s)
 
 
 def towards(head: Vector, gap: Vector) -> Vector:
     """The unit way towards the gap and square to a direction; any one when it lies straight
     ahead."""
-    off = along(gap, head, -dot(gap, head))
+    off = translate(gap, head, -dot(gap, head))
     return unit(off) if dot(off, off) > SQUARE else any_square_to(head)
 
 
@@ -80,11 +80,11 @@ def _linked(
             square = (1 - alpha * ca - beta * cb) / rest
             if square < -SQUARE:
                 continue
-            flat = along(times(a, alpha), b, beta)
+            flat = translate(scale(a, alpha), b, beta)
             gamma = sqrt(max(square, 0.0))
-            yield first, second, along(flat, across, gamma)
+            yield first, second, translate(flat, across, gamma)
             if gamma > SQUARE:
-                yield first, second, along(flat, across, -gamma)
+                yield first, second, translate(flat, across, -gamma)
 
 
 def _beside(
@@ -97,4 +97,4 @@ def _beside(
         if second in angles:
             c, s = cos(radians(angle)), sin(radians(angle))
             for way in (s, -s):
-                yield angle, second, along(times(head, c), aside, way)
+                yield angle, second, translate(scale(head, c), aside, way)

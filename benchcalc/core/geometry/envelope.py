@@ -21,7 +21,7 @@ class Capsule:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Block:
     """A box square to the frame, between its lowest and its highest corner: a vice, a clamp."""
 
     name: str
@@ -42,7 +42,7 @@ class Plane:
     at_mm: float
 
 
-Body = Capsule | Box | Plane
+Body = Capsule | Block | Plane
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Envelope:
     """All bodies about a die."""
 
     capsules: tuple[Capsule, ...] = ()
-    boxes: tuple[Box, ...] = ()
+    boxes: tuple[Block, ...] = ()
     planes: tuple[Plane, ...] = ()
 
     @property

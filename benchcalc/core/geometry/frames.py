@@ -3,7 +3,7 @@
 from math import atan2, cos, degrees, radians, sin, sqrt
 from typing import NamedTuple
 
-from benchcalc.core.geometry.vectors import Vector, along, cross, dot, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, translate
 
 
 def length(a: Vector) -> float:
@@ -16,14 +16,14 @@ def unit(a: Vector) -> Vector:
     size = length(a)
     if size == 0.0:
         raise ValueError("a vector of no length has no direction")
-    return times(a, 1 / size)
+    return scale(a, 1 / size)
 
 
 def turned(a: Vector, axis: Vector, angle_rad: float) -> Vector:
     """A vector turned about a unit axis, clockwise for someone who looks along it."""
     c, s = cos(angle_rad), sin(angle_rad)
-    stays = times(axis, dot(a, axis) * (1 - c))
-    return along(along(stays, a, c), cross(axis, a), s)
+    stays = scale(axis, dot(a, axis) * (1 - c))
+    return translate(translate(stays, a, c), cross(axis, a), s)
 
 
 def angle_between(a: Vector, b: Vector) -> float:
@@ -53,15 +53,17 @@ class Frame(NamedTuple):
     def out(self, vector: Vector) -> Vector:
         """A direction of a run that starts here, in the space the frame stands in."""
         ahead, aside, across = vector
-        return along(along(times(self.travel, ahead), self.curve, aside), self.across, across)
+        return translate(
+            translate(scale(self.travel, ahead), self.curve, aside), self.across, across
+        )
 
     def place(self, point: Vector) -> Vector:
         """A point of a run that starts here, in the space the frame stands in."""
-        return along(self.point, self.out(point), 1.0)
+        return translate(self.point, self.out(point), 1.0)
 
     def ahead(self, by_mm: float) -> "Frame":
         """The frame moved along its travel."""
-        return self._replace(point=along(self.point, self.travel, by_mm))
+        return self._replace(point=translate(self.point, self.travel, by_mm))
 
     def bent(self, turn_deg: float, angle_deg: float) -> "Frame":
         """The frame after a bend with its corner here: turned about the travel, then bent."""
@@ -69,8 +71,8 @@ class Frame(NamedTuple):
         c, s = cos(radians(angle_deg)), sin(radians(angle_deg))
         return Frame(
             self.point,
-            along(times(self.travel, c), curve, s),
-            along(times(curve, c), self.travel, -s),
+            translate(scale(self.travel, c), curve, s),
+            translate(scale(curve, c), self.travel, -s),
         )
 
 

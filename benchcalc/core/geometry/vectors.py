@@ -13,17 +13,17 @@ def cross(a: Vector, b: Vector) -> Vector:
     return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
 
 
-def less(a: Vector, b: Vector) -> Vector:
+def subtract(a: Vector, b: Vector) -> Vector:
     """From b to a."""
     return (a[0] - b[0], a[1] - b[1], a[2] - b[2])
 
 
-def times(a: Vector, by: float) -> Vector:
+def scale(a: Vector, by: float) -> Vector:
     """A vector by a number."""
     return (a[0] * by, a[1] * by, a[2] * by)
 
 
-def along(point: Vector, direction: Vector, by: float) -> Vector:
+def translate(point: Vector, direction: Vector, by: float) -> Vector:
     """A point ``by`` along a direction."""
     return (
         point[0] + direction[0] * by,

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 
 from benchcalc.core.layout.straight_tube import Layout
 
-Way = Literal["clockwise", "counter-clockwise"]
+Rotation = Literal["clockwise", "counter-clockwise"]
 
 LEAST_TURN_DEG = 1e-9
 """Sums of turns of a few hundred degrees carry rounding of 1e-13; no hand turns a billionth."""
@@ -25,7 +25,7 @@ class HandTurn(NamedTuple):
 
     bend: int
     by_deg: float
-    way: Way | None
+    way: Rotation | None
     end_for_end: bool
 
 

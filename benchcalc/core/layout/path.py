@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from math import cos, radians, sin, tan
 from typing import NamedTuple
 
-from benchcalc.core.geometry.vectors import Vector, along
+from benchcalc.core.geometry.vectors import Vector, translate
 from benchcalc.core.layout.straight_tube import Layout
 
 
@@ -30,11 +30,11 @@ class Piece(NamedTuple):
         """Point and direction after ``along_mm`` of this piece's centreline."""
         p, t, n = self.point, self.direction, self.normal
         if not self.radius_mm:
-            return along(p, t, along_mm), t
+            return translate(p, t, along_mm), t
         angle = along_mm / self.radius_mm
         c, s = cos(angle), sin(angle)
         return (
-            along(along(p, t, self.radius_mm * s), n, self.radius_mm * (1 - c)),
+            translate(translate(p, t, self.radius_mm * s), n, self.radius_mm * (1 - c)),
             (t[0] * c + n[0] * s, t[1] * c + n[1] * s, t[2] * c + n[2] * s),
         )
 
@@ -101,6 +101,6 @@ def corner_points(layout: Layout, path: Path) -> tuple[Vector, ...]:
     points = [path.pieces[0].point]
     for bend, arc in zip(layout.bends, path.pieces[1::2], strict=True):
         reach = bend.radius_mm if bend.crown else bend.radius_mm * tan(radians(bend.angle_deg) / 2)
-        points.append(along(arc.point, arc.direction, reach))
+        points.append(translate(arc.point, arc.direction, reach))
     points.append(path.end_point)
     return tuple(points)

@@ -8,7 +8,7 @@ and quick for the five legs of four bends. Also right when all directions lie in
 from collections.abc import Iterator
 from itertools import combinations
 
-from benchcalc.core.geometry.vectors import Vector, cross, dot, less, times
+from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, subtract
 
 FLAT = 1e-7
 """Sine under which directions count as parallel or as lying in one plane."""
@@ -70,6 +70,6 @@ def _in_a_plane(
                 yield (i, j), (a, b)
     for i, a_way in enumerate(directions):
         by = dot(reach, a_way)
-        off = less(reach, times(a_way, by))
+        off = subtract(reach, scale(a_way, by))
         if by >= -near and dot(off, off) <= near * near:
             yield (i,), (by,)

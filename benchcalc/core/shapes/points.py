@@ -11,7 +11,7 @@ from math import atan2, degrees, dist
 from typing import NamedTuple
 
 from benchcalc.core.geometry.frames import START, Frame, angle_between, length, unit
-from benchcalc.core.geometry.vectors import Vector, along, cross, dot, less
+from benchcalc.core.geometry.vectors import Vector, cross, dot, subtract, translate
 from benchcalc.core.job import Run, Segment
 
 IN_LINE_MM = 0.01
@@ -88,9 +88,11 @@ def _corners(points: Sequence[Vector]) -> list[int]:
     kept = [0]
     for at in range(1, len(points) - 1):
         travel = (
-            unit(less(points[at + 1], points[kept[-1]])) if _ahead(points, kept[-1], at) else None
+            unit(subtract(points[at + 1], points[kept[-1]]))
+            if _ahead(points, kept[-1], at)
+            else None
         )
-        to = less(points[at], points[kept[-1]])
+        to = subtract(points[at], points[kept[-1]])
         if travel is None or length(cross(to, travel)) > IN_LINE_MM:
             kept.append(at)
     return [*kept, len(points) - 1]
@@ -98,19 +100,19 @@ def _corners(points: Sequence[Vector]) -> list[int]:
 
 def _ahead(points: Sequence[Vector], before: int, at: int) -> bool:
     """Whether the run goes on from a point rather than back."""
-    return dot(less(points[at], points[before]), less(points[at + 1], points[at])) > 0
+    return dot(subtract(points[at], points[before]), subtract(points[at + 1], points[at])) > 0
 
 
 def _doubled_back(points: Sequence[Vector], kept: list[int]) -> Iterator[Fault]:
     for a, b, c in zip(kept, kept[1:], kept[2:], strict=False):
-        angle = angle_between(less(points[b], points[a]), less(points[c], points[b]))
+        angle = angle_between(subtract(points[b], points[a]), subtract(points[c], points[b]))
         if angle > BACK_DEG:
             limit = f"a bend under {BACK_DEG:g} deg"
             yield Fault(b + 1, "point", "the run doubles back here", limit, "write its corners")
 
 
 def _rows(corners: list[Vector], curve: Vector | None, in_line: tuple[int, ...]) -> Rows:
-    legs = [less(b, a) for a, b in pairwise(corners)]
+    legs = [subtract(b, a) for a, b in pairwise(corners)]
     axes = [unit(cross(a, b)) for a, b in pairwise(legs)]
     travel = unit(legs[0])
     first = cross(axes[0], travel) if curve is None else curve
@@ -137,4 +139,4 @@ def points_from_rows(run: Run, frame: Frame = START) -> tuple[Vector, ...]:
             raise ValueError(f"bend {number} is measured to its crown: it has no corner point")
         frame = frame.ahead(segment.leg_mm).bent(segment.turn_deg, segment.angle_deg)
         points.append(frame.point)
-    return (*points, along(frame.point, frame.travel, run.last_leg_mm))
+    return (*points, translate(frame.point, frame.travel, run.last_leg_mm))

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from benchcalc.core.geometry.directions import ORDINARY_DEG, Way
 from benchcalc.core.geometry.frames import angle_between, unit
-from benchcalc.core.geometry.vectors import Vector, along, dot, less
+from benchcalc.core.geometry.vectors import Vector, dot, subtract, translate
 from benchcalc.core.job import CROWN_FROM_DEG, Job
 from benchcalc.core.layout.straight_tube import set_back
 from benchcalc.core.shapes.least_lengths import least_lengths
@@ -99,7 +99,7 @@ def courses_along(
             continue
         reach = gap
         for head, room in zip(heads, rooms, strict=True):
-            reach = along(reach, head, -room)
+            reach = translate(reach, head, -room)
         more = least_lengths(heads, reach)
         if more is not None:
             legs = [room + by for room, by in zip(rooms, more, strict=True)]
@@ -115,7 +115,7 @@ def _course(
 ) -> Course:
     points = [start]
     for head, leg in zip(heads, legs, strict=True):
-        points.append(along(points[-1], head, leg))
+        points.append(translate(points[-1], head, leg))
     tube = sum(legs) - sum(map(bench.gain, angles))
     return Course(all_ordinary(angles), len(angles), tube, tuple(points))
 
@@ -124,8 +124,8 @@ def any_two(bench: Bench, start: Vector, end: Vector, u: Vector, v: Vector) -> t
     """The run of two bends with the least tube, their angles what they come to."""
 
     def course(first: float, last: float) -> Course | None:
-        corners = along(start, u, first), along(end, v, -last)
-        middle = less(corners[1], corners[0])
+        corners = translate(start, u, first), translate(end, v, -last)
+        middle = subtract(corners[1], corners[0])
         if first <= 0 or last <= 0 or dot(middle, middle) < 1.0:
             return None
         w = unit(middle)

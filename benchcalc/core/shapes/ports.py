@@ -15,7 +15,7 @@ from typing import NamedTuple
 from benchcalc.core.checks.findings import find_all
 from benchcalc.core.geometry.directions import directions, towards
 from benchcalc.core.geometry.frames import START, Frame, unit, wrapped
-from benchcalc.core.geometry.vectors import Vector, along, less
+from benchcalc.core.geometry.vectors import Vector, subtract, translate
 from benchcalc.core.job import Job, Run, Segment
 from benchcalc.core.layout.path import Path, trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out
@@ -103,7 +103,7 @@ class _Task(NamedTuple):
     @property
     def across(self) -> Vector:
         """Which way the first turn of a pattern is counted from."""
-        gap = less(self.end.point, self.start.point)
+        gap = subtract(self.end.point, self.start.point)
         return self.curve or towards(unit(self.start.travel), gap)
 
     def whole(self, run: Run) -> Run:
@@ -165,7 +165,7 @@ def _courses_like(task: _Task, pattern: Pattern) -> Iterator[tuple[float, Course
     """Every way of nearly this pattern, how far it is from it, and its course if it has one."""
     bench, start, end = task.bench, task.start, task.end
     u, v = unit(start.travel), unit(end.travel)
-    gap, angles = less(end.point, start.point), tuple(angle for angle, _ in pattern)
+    gap, angles = subtract(end.point, start.point), tuple(angle for angle, _ in pattern)
     ordinary = all_ordinary(angles)
     if len(angles) == 2 and not ordinary:
         for course in any_two(bench, start.point, end.point, u, v):
@@ -177,7 +177,7 @@ def _courses_like(task: _Task, pattern: Pattern) -> Iterator[tuple[float, Course
         other = max(abs(a - b) for a, b in zip(made, angles, strict=True)) > NEARLY_DEG
         if min(made) <= LEAST_DEG or (ordinary and other):
             continue
-        legs = accumulate(heads, lambda at, head: along(at, head, LONG_MM), initial=start.point)
+        legs = accumulate(heads, lambda at, head: translate(at, head, LONG_MM), initial=start.point)
         off = _apart(_pattern(tuple(legs), task), pattern)
         if off <= SAME_DEG:
             yield off, next(courses_along([(heads, made)], bench, start.point, gap), None)
@@ -214,7 +214,7 @@ def _task(
 
 def _sought(task: _Task, most: int) -> tuple[Answer, ...]:
     u, v = unit(task.start.travel), unit(task.end.travel)
-    gap = less(task.end.point, task.start.point)
+    gap = subtract(task.end.point, task.start.point)
     found: list[Course] = []
     for bends in (1, 2, 3, 4):
         if bends < 4 or not any(course.ordinary for course in found):

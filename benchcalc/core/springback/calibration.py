@@ -114,14 +114,14 @@ def line_offset_of(trial: Trial, radius_mm: float) -> float | None:
     return trial.mark_mm - start
 
 
-class Measured(NamedTuple):
+class TrialResult(NamedTuple):
     """What trials say of a bender: its finished radius and its lines, each with its spread."""
 
     radius: Average
     lines: tuple[tuple[str, Average], ...]
 
 
-def measure(trials: list[Trial], widths: list[WidthTrial]) -> Measured:
+def measure(trials: list[Trial], widths: list[WidthTrial]) -> TrialResult:
     """Average several trials. A U tells the radius better, so where there is one it decides."""
     radii = [radius_of_width(w) for w in widths] or [radius_of(t) for t in trials]
     radius = average(radii)
@@ -130,10 +130,10 @@ def measure(trials: list[Trial], widths: list[WidthTrial]) -> Measured:
         offset = line_offset_of(trial, radius.mean)
         if offset is not None:
             found.setdefault(trial.line, []).append(offset)
-    return Measured(radius, tuple((name, average(values)) for name, values in found.items()))
+    return TrialResult(radius, tuple((name, average(values)) for name, values in found.items()))
 
 
-def with_measured(bender: Bender, measured: Measured) -> Bender:
+def with_measured(bender: Bender, measured: TrialResult) -> Bender:
     """The profile with measured values in place of nominal ones; the die's radius stays nominal."""
     lines = dict(measured.lines)
 

@@ -133,7 +133,7 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class LotKey:
     """What is learnt apart: a lot of one size. An empty lot is a lot like another."""
 
     size: Size
@@ -172,17 +172,17 @@ class Family(NamedTuple):
 class Taught:
     """All that a bench was taught: five numbers and a count for each lot, size and material."""
 
-    lots: dict[Key, Family] = field(default_factory=dict, hash=False)
+    lots: dict[LotKey, Family] = field(default_factory=dict, hash=False)
     sizes: dict[Size, Family] = field(default_factory=dict, hash=False)
     materials: dict[str, Family] = field(default_factory=dict, hash=False)
 
 
-def key_of(tube: Tube, bender: Bender) -> Key:
+def key_of(tube: Tube, bender: Bender) -> LotKey:
     """Where bends of this tube on this bender are learnt."""
-    return Key(Size(bender.key, tube.material, tube.od_mm, tube.wall_mm), tube.lot)
+    return LotKey(Size(bender.key, tube.material, tube.od_mm, tube.wall_mm), tube.lot)
 
 
-def belief_before(taught: Taught, key: Key, theory: Springback) -> Belief:
+def belief_before(taught: Taught, key: LotKey, theory: Springback) -> Belief:
     """What is believed of a lot from everything but its own bends."""
     size, spreads = key.size, (LOT_SPREAD, SIZE_SPREAD)
     own_lot = taught.lots.get(key, Family()).evidence.through(LOT_SPREAD)
@@ -196,14 +196,14 @@ def belief_before(taught: Taught, key: Key, theory: Springback) -> Belief:
     return material.widened(SIZE_SPREAD).given(all_lots.plus(own_lot, -1.0)).widened(LOT_SPREAD)
 
 
-def belief_of(taught: Taught, key: Key, theory: Springback) -> Belief:
+def belief_of(taught: Taught, key: LotKey, theory: Springback) -> Belief:
     """What is believed of a lot, its own bends counted."""
     before = belief_before(taught, key, theory)
     own = taught.lots.get(key)
     return before if own is None else before.given(own.evidence)
 
 
-def springback_of(taught: Taught, key: Key, theory: Springback) -> Springback:
+def springback_of(taught: Taught, key: LotKey, theory: Springback) -> Springback:
     """The bench model of a lot: a + b L with its spread, said to be measured once a bend counted.
 
     Without any evidence from this size or material it is the first guess itself.
@@ -240,7 +240,7 @@ def _normal(off: float, variance: float) -> float:
 
 
 def teach(
-    taught: Taught, key: Key, theory: Springback, bent: Bent, weight: float | None = None
+    taught: Taught, key: LotKey, theory: Springback, bent: Bent, weight: float | None = None
 ) -> tuple[Taught, float]:
     """What is taught after one more confirmed bend, and how much that bend counted, 0 to 1.
 
@@ -252,7 +252,7 @@ def teach(
     return _told(taught, key, _evidence(theory, bent, weight), 1), weight
 
 
-def recount(taught: Taught, key: Key, theory: Springback, bent: Bent, by: float) -> Taught:
+def recount(taught: Taught, key: LotKey, theory: Springback, bent: Bent, by: float) -> Taught:
     """What is taught when a bend counts ``by`` more (or, negative, less) than it did."""
     return _told(taught, key, _evidence(theory, bent, by), 0)
 
@@ -263,13 +263,13 @@ def _evidence(theory: Springback, bent: Bent, weight: float) -> Evidence:
     return Evidence(p, p * u, p * u * u, p * delta, p * u * delta)
 
 
-def _told(taught: Taught, key: Key, told: Evidence, bends: int) -> Taught:
+def _told(taught: Taught, key: LotKey, told: Evidence, bends: int) -> Taught:
     lot = taught.lots.get(key, Family())
     after = Family(lot.evidence.plus(told), lot.bends + bends)
     return _with_lot(taught, key, lot, after)
 
 
-def _with_lot(taught: Taught, key: Key, before: Family, after: Family) -> Taught:
+def _with_lot(taught: Taught, key: LotKey, before: Family, after: Family) -> Taught:
     """A lot's evidence replaced, here and in what its size and its material were told by it."""
     size = taught.sizes.get(key.size, Family())
     material = taught.materials.get(key.size.material, Family())
@@ -295,13 +295,13 @@ def _with(families: dict[K, Family], key: K, family: Family) -> dict[K, Family]:
     return {k: v for k, v in families.items() if k != key}
 
 
-def forget(taught: Taught, key: Key) -> Taught:
+def forget(taught: Taught, key: LotKey) -> Taught:
     """What is left when a lot is reset: everything else stays."""
     lot = taught.lots.get(key)
     return taught if lot is None else _with_lot(taught, key, lot, Family())
 
 
-def taught_by_lots(lots: dict[Key, Family]) -> Taught:
+def taught_by_lots(lots: dict[LotKey, Family]) -> Taught:
     """All that follows from what the lots were taught."""
     taught = Taught()
     for key, family in lots.items():

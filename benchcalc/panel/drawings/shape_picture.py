@@ -10,7 +10,7 @@ from math import cos, hypot, radians, sin
 from typing import NamedTuple
 
 from benchcalc.core.geometry.frames import Frame, length
-from benchcalc.core.geometry.vectors import Vector, along, dot, less, times
+from benchcalc.core.geometry.vectors import Vector, dot, scale, subtract, translate
 from benchcalc.core.job import Run
 from benchcalc.core.layout.path import Path, corner_points, trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out, set_back
@@ -173,7 +173,7 @@ def _sizes(
     elif isinstance(shape, RollingOffset):
         top = (end_x, shape.rise_mm, 0.0)
         yield upright("rise", end_x, shape.rise_mm, corners[1][0])
-        yield Size(at["roll"], (top, along(top, (0.0, 0.0, 1.0), shape.roll_mm)))
+        yield Size(at["roll"], (top, translate(top, (0.0, 0.0, 1.0), shape.roll_mm)))
     elif not isinstance(shape, Saddle):
         half, y = shape.flat_mm / 2, shape.height_mm + 0.7 * radius
         yield flat("flat", centre - half, centre + half, y, shape.height_mm)
@@ -184,11 +184,12 @@ def _angle(asked: int, bend: int, layout: Layout, path: Path, inside: bool) -> S
     """The arc of a bend's angle about its corner, or of the angle that it includes."""
     piece, made = path.pieces[2 * bend - 1], layout.bends[bend - 1]
     corner, reach = corner_points(layout, path)[bend], made.radius_mm * 1.1
-    ahead = times(piece.direction, -1.0) if inside else piece.direction
+    ahead = scale(piece.direction, -1.0) if inside else piece.direction
     whole = 180.0 - made.angle_deg if inside else made.angle_deg
     steps = [radians(whole) * n / 12 for n in range(13)]
     arc = tuple(
-        along(along(corner, ahead, reach * cos(a)), piece.normal, reach * sin(a)) for a in steps
+        translate(translate(corner, ahead, reach * cos(a)), piece.normal, reach * sin(a))
+        for a in steps
     )
     return Size(asked, arc, ((corner, arc[0]),))
 
@@ -317,7 +318,7 @@ def port_figure(path: Path | None, ports: tuple[Port, ...], lit: int | None) -> 
         start = 6 * number
         for axis in range(3):
             line = (corners[axis], corners[axis + 1])
-            if length(less(line[1], line[0])) > 1e-9:
+            if length(subtract(line[1], line[0])) > 1e-9:
                 sizes.append(Size(start + axis, line))
         marked.append((port, lit is not None and start <= lit < start + 6))
     return Figure(path, tuple(sizes), None, tuple(marked))

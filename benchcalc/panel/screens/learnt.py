@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
 from benchcalc.core.springback.learning import DOUBTED_UNDER, springback_of
-from benchcalc.core.springback.learning import Key as Lot
+from benchcalc.core.springback.learning import LotKey as Lot
 from benchcalc.panel.drawings.springback_plot import springback_plot
 from benchcalc.panel.state.caches import first_guess
 from benchcalc.panel.state.in_hand import subject_of

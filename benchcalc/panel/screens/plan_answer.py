@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from benchcalc.core.checks.findings import Finding
-from benchcalc.core.layout.hand_turns import HandTurn, Way
+from benchcalc.core.layout.hand_turns import HandTurn, Rotation
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.screens.minds import LEVEL_ROLE
@@ -77,7 +77,7 @@ def _turn_typed(c: Canvas, model: Model, box: Box) -> None:
 def turn_drawn(c: Canvas, model: Model, box: Box) -> None:
     """The tube's end seen from the flag: the bend before at the foot, and where this one goes."""
     deg = turn_in_hand(model)
-    way: Way | None = None
+    way: Rotation | None = None
     if deg and abs(deg) != 180.0:
         way = "clockwise" if deg > 0 else "counter-clockwise"
     c.add(turn_ring(box, HandTurn(0, abs(deg), way, False)))

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.core.springback.learning import Bent, Key, Taught, key_of, springback_of, teach
+from benchcalc.core.springback.learning import Bent, LotKey, Taught, key_of, springback_of, teach
 from benchcalc.panel.state.caches import first_guess
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.draft import DraftSheet, read_draft
@@ -18,7 +18,7 @@ from benchcalc.panel.state.trials import Measurements
 class Subject(NamedTuple):
     """What springback is learnt about: the lot, and the first guess for it."""
 
-    key: Key
+    key: LotKey
     theory: Springback
 
 

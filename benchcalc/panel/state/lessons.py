@@ -9,7 +9,7 @@ from benchcalc.core.springback.learning import (
     Bent,
     Evidence,
     Family,
-    Key,
+    LotKey,
     Size,
     Taught,
     forget,
@@ -30,7 +30,7 @@ CONFIRMED = ("good", "accepted over", "accepted under", "over")
 class Lesson(NamedTuple):
     """One bend of a stored piece, as it taught: ``counted`` is how much, 0 to 1."""
 
-    key: Key
+    key: LotKey
     theory: Springback
     bent: Bent
     counted: float
@@ -53,7 +53,9 @@ def lessons_of(sequence: int, body: dict[str, Any]) -> Iterator[Lesson]:
     theory = body.get("theory")
     if not theory:
         return
-    key = Key(Size(body["bender"], body["material"], body["od_mm"], body["wall_mm"]), body["lot"])
+    key = LotKey(
+        Size(body["bender"], body["material"], body["od_mm"], body["wall_mm"]), body["lot"]
+    )
     guess = theory_of_plain(theory)
     for bend in body["bends"]:
         pulls = bend["pulls"]
@@ -131,7 +133,7 @@ def theory_of_plain(plain: dict[str, float]) -> Springback:
     return Springback(plain["a_deg"], plain["b"], plain["var_a"], plain["var_b"])
 
 
-def key_plain(key: Key) -> dict[str, Any]:
+def key_plain(key: LotKey) -> dict[str, Any]:
     """A key as plain values."""
     size = key.size
     return {
@@ -143,10 +145,10 @@ def key_plain(key: Key) -> dict[str, Any]:
     }
 
 
-def key_of_plain(plain: dict[str, Any]) -> Key:
+def key_of_plain(plain: dict[str, Any]) -> LotKey:
     """A key back from plain values."""
     size = Size(plain["bender"], plain["material"], plain["od_mm"], plain["wall_mm"])
-    return Key(size, plain["lot"])
+    return LotKey(size, plain["lot"])
 
 
 def taught_plain(taught: Taught) -> list[dict[str, Any]]:

@@ -23,7 +23,7 @@ from benchcalc.core.job import (
     To,
     Units,
 )
-from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.core.springback.learning import Taught
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
@@ -297,11 +297,11 @@ def work_plain(work: Work) -> dict[str, Any]:
     """The work as it is saved; of undo the newest part."""
     shelf = tuple(replace(job, undo=newest(job.undo, SHELVED_CHARACTERS)) for job in work.shelf)
     kept = replace(work, undo=newest(work.undo), shelf=shelf)
-    return {"form": WORK_FORM, "work": to_plain(kept)}
+    return {"form": WORK_FORM, "work": serialize(kept)}
 
 
 def work_of(plain: Any) -> Work:
     """Saved work back again. Raises ValueError when it was saved by another version."""
     if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
         raise ValueError("the saved work has another form than this program's")
-    return from_plain(Work, without_sentences(plain.get("work")))
+    return deserialize(Work, without_sentences(plain.get("work")))

@@ -15,8 +15,8 @@ from benchcalc.core.fit.first_piece import (
     swing_in_run,
 )
 from benchcalc.core.geometry.frames import length
-from benchcalc.core.geometry.vectors import Vector, less
-from benchcalc.core.serialize import to_plain
+from benchcalc.core.geometry.vectors import Vector, subtract
+from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.correcting import sheet_now
@@ -108,8 +108,8 @@ def aim_offer(drawn: Sheet, making: Making, draft: Draft) -> AimOffer:
     told = told_at_port(drawn, making.port, draft)
     own = making.before or PieceBefore(making.piece, (0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
     pointed = any(getattr(making.port, field).strip("-") for field in ANGLES)
-    again: Vector = less(told.missed_mm, own.missed_mm)
-    swung: Vector = less(told.swung, own.swung) if pointed else (0.0, 0.0, 0.0)
+    again: Vector = subtract(told.missed_mm, own.missed_mm)
+    swung: Vector = subtract(told.swung, own.swung) if pointed else (0.0, 0.0, 0.0)
     found = first_piece(drawn.job, drawn.springback, again, swung, drawn.usual)
     sheet = drawn.of(found.correction.job)
     stops = tuple(finding for finding in sheet.findings if finding.level == "stop")
@@ -148,14 +148,14 @@ def aim_record(
         "pieces": job.pieces,
         "bender": job.bender.key,
         "od_mm": job.tube.od_mm,
-        "typed": to_plain(making.port),
+        "typed": serialize(making.port),
         "unit": draft.units,
         "missed_mm": list(offer.told.missed_mm),
         "missed_again_mm": list(offer.again.missed_mm),
         "swung_again": list(offer.again.swung),
         "suspects": [dict(s._asdict()) for s in offer.found.suspects],
         "answer": answer,
-        "run": to_plain(correction.job.run),
+        "run": serialize(correction.job.run),
         "miss_after_mm": correction.after.by_mm,
         "points_off_after_deg": correction.after.by_deg,
         "bender_after": None

@@ -3,7 +3,7 @@
 from typing import Any, Literal
 
 import benchcalc
-from benchcalc.core.serialize import to_plain
+from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.learning import Taught
 from benchcalc.panel.state.correcting import corrections_plain, sheet_now, sheet_of_bend
@@ -54,10 +54,10 @@ def _piece_record(
         "od_mm": job.tube.od_mm,
         "wall_mm": job.tube.wall_mm,
         "material": job.tube.material,
-        "material_values": to_plain(job.material),
+        "material_values": serialize(job.material),
         "lot": job.tube.lot,
         "bender": job.bender.key,
-        "bender_values": to_plain(job.bender),
+        "bender_values": serialize(job.bender),
         "theory": theory_plain(about.theory),
         "tolerance_deg": job.tolerance_deg,
         "cut_length_mm": sheet.layout.cut_length_mm,
@@ -94,7 +94,7 @@ def _bend(sheet: Sheet, making: Making, number: int, counted: dict[int, float]) 
         "bend_to_deg": pull.bend_to_deg,
         "overbend_from": sheet.live.source,
         "first_pull_deg": pull.first_pull_to_deg,
-        "pulls": [to_plain(p) for p in read],
+        "pulls": [serialize(p) for p in read],
         "line": bend.mark.line.name if bend.mark else "",
         "mark_mm": bend.mark.at_mm if bend.mark else None,
         "turn_deg": bend.turn_deg,

@@ -6,9 +6,9 @@ Kept beside the records, not in them: a setting is about the machine on the wall
 from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
-from benchcalc.core.fit.expected_miss import Widths
+from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Units
-from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.report.theme import ThemeName
 from benchcalc.report.units_shown import LengthsShown
 from benchcalc.words.phrases import Language
@@ -80,9 +80,9 @@ class Settings:
     sounds: bool = True
     dark_after_min: DarkAfter = 0
     ruled: Ruled | None = None
-    mark_mm: float = Widths().mark_mm
-    angle_deg: float = Widths().angle_deg
-    turn_deg: float = Widths().turn_deg
+    mark_mm: float = Tolerances().mark_mm
+    angle_deg: float = Tolerances().angle_deg
+    turn_deg: float = Tolerances().turn_deg
 
     @property
     def lengths(self) -> Units:
@@ -90,9 +90,9 @@ class Settings:
         return "in" if self.units in ("in", "fraction") else "mm"
 
     @property
-    def widths(self) -> Widths:
+    def widths(self) -> Tolerances:
         """The usual widths of this bench."""
-        return Widths(self.mark_mm, self.angle_deg, self.turn_deg)
+        return Tolerances(self.mark_mm, self.angle_deg, self.turn_deg)
 
     def ruled_mm(self, size: tuple[int, int]) -> tuple[float, float] | None:
         """The measured sides of a screen of that many pixels; None when they were not measured."""
@@ -127,7 +127,7 @@ class Ruling:
 
 def settings_plain(settings: Settings) -> dict[str, Any]:
     """The settings as they are kept."""
-    return {"form": SETTINGS_FORM, "settings": to_plain(settings)}
+    return {"form": SETTINGS_FORM, "settings": serialize(settings)}
 
 
 def settings_of(plain: Any) -> Settings:
@@ -137,7 +137,7 @@ def settings_of(plain: Any) -> Settings:
     """
     if not isinstance(plain, dict) or plain.get("form") != SETTINGS_FORM:
         raise ValueError("the settings have another form than this program's")
-    settings = from_plain(Settings, plain.get("settings"))
+    settings = deserialize(Settings, plain.get("settings"))
     for name in WIDTHS:
         least, most = CHOICES[name][0], CHOICES[name][-1]
         if not least <= getattr(settings, name) <= most:

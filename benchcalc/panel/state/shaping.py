@@ -6,9 +6,9 @@ from math import cos, radians, sin
 
 from benchcalc.core.clearance.self_clearance import nearest_to_itself
 from benchcalc.core.finding import Finding
-from benchcalc.core.fit.expected_miss import Miss, expected_miss, widths_on
+from benchcalc.core.fit.expected_miss import Miss, expected_miss, tolerances_on
 from benchcalc.core.geometry.frames import START, wrapped
-from benchcalc.core.geometry.vectors import along, cross, times
+from benchcalc.core.geometry.vectors import cross, scale, translate
 from benchcalc.core.layout.path import Path
 from benchcalc.core.shapes.drawing import way_taken, ways
 from benchcalc.core.shapes.named_shapes import Parallel, Shape, radius_of
@@ -126,7 +126,7 @@ def miss_of_way(model: Model, way: Answer) -> Miss:
     """How far the far end of a way to a port may come to lie from it, at 95 %."""
     known = springback_in_hand(model)
     usual, tolerance_deg = model.settings.widths, model.draft.extras.tolerance_deg
-    widths = widths_on(way.layout, tolerance_deg, known, usual) if known else usual
+    widths = tolerances_on(way.layout, tolerance_deg, known, usual) if known else usual
     return expected_miss(way.layout, way.path, widths)
 
 
@@ -180,9 +180,9 @@ def _beside_figure(model: Model, typed: ShapeTyped) -> Figure:
         return Figure(alone.path, ())
     bend = alone.path.pieces[1]
     side = radians(beside.side_deg)
-    way = along(times(bend.normal, cos(side)), cross(bend.direction, bend.normal), sin(side))
+    way = translate(scale(bend.normal, cos(side)), cross(bend.direction, bend.normal), sin(side))
     return parallel_figure(
-        framed(sheet.path, START._replace(point=times(way, beside.spacing_mm))), alone.path
+        framed(sheet.path, START._replace(point=scale(way, beside.spacing_mm))), alone.path
     )
 
 

@@ -6,9 +6,9 @@ from typing import Any, Literal
 from benchcalc.core.job import Bender, Line, Units
 from benchcalc.core.springback.calibration import (
     Average,
-    Measured,
     Trial,
     TrialError,
+    TrialResult,
     WidthTrial,
     measure,
     with_measured,
@@ -115,7 +115,7 @@ def read_trial(typed: Measurements, bender: Bender, od_mm: float) -> Trial | Wid
     return Trial(cut, first, second, angle, mark, name, pulled)
 
 
-def measured_of(done: tuple[Measurements, ...], bender: Bender, od_mm: float) -> Measured:
+def measured_of(done: tuple[Measurements, ...], bender: Bender, od_mm: float) -> TrialResult:
     """What the trials so far say. Raises TrialError, Refused."""
     read = [read_trial(typed, bender, od_mm) for typed in done]
     return measure(
@@ -146,7 +146,7 @@ def _average(average: Average) -> dict[str, Any]:
 def with_trials(bender: Bender, record: dict[str, Any]) -> Bender:
     """A profile with what its trial bends measured in place of what is nominal."""
     lines = tuple((name, _average_of(line)) for name, line in record["lines"].items())
-    return with_measured(bender, Measured(_average_of(record["radius"]), lines))
+    return with_measured(bender, TrialResult(_average_of(record["radius"]), lines))
 
 
 def _average_of(plain: dict[str, Any]) -> Average:

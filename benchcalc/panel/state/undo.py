@@ -8,7 +8,7 @@ import json
 from dataclasses import fields, replace
 from typing import Any
 
-from benchcalc.core.serialize import from_plain, to_plain
+from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.panel.state.making import begin, begin_again
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.model import Cursor, Draft, Making, Model, Row, ScreenName, Work
@@ -59,14 +59,14 @@ def edit_of(old: Draft, new: Draft, cursor: Cursor, lost: Making | None = None) 
     edit = {
         "at": first,
         "taken": len(new.rows) - behind - first,
-        "rows": [_brief(to_plain(row), to_plain(Row())) for row in rows],
-        "cursor": _brief(to_plain(cursor), to_plain(Cursor())),
+        "rows": [_brief(serialize(row), serialize(Row())) for row in rows],
+        "cursor": _brief(serialize(cursor), serialize(Cursor())),
         "other": {
-            name: to_plain(getattr(old, name))
+            name: serialize(getattr(old, name))
             for name in others
             if getattr(old, name) != getattr(new, name)
         },
-        "making": lost and _brief(to_plain(lost), to_plain(Making())),
+        "making": lost and _brief(serialize(lost), serialize(Making())),
     }
     return json.dumps({name: value for name, value in edit.items() if value}, separators=(",", ":"))
 
@@ -78,17 +78,17 @@ def _brief(plain: dict[str, Any], usual: dict[str, Any]) -> dict[str, Any]:
 def put_back(draft: Draft, edit: dict[str, Any]) -> tuple[Draft, Cursor]:
     """The draft before an edit, and its cursor."""
     at, taken = edit.get("at", 0), edit.get("taken", 0)
-    rows = tuple(from_plain(Row, brief) for brief in edit.get("rows", []))
-    bare = to_plain(replace(draft, rows=()))
-    old = from_plain(Draft, bare | edit["other"]) if "other" in edit else draft
+    rows = tuple(deserialize(Row, brief) for brief in edit.get("rows", []))
+    bare = serialize(replace(draft, rows=()))
+    old = deserialize(Draft, bare | edit["other"]) if "other" in edit else draft
     old = replace(old, rows=(*draft.rows[:at], *rows, *draft.rows[at + taken :]))
-    return old, from_plain(Cursor, edit.get("cursor", {}))
+    return old, deserialize(Cursor, edit.get("cursor", {}))
 
 
 def _as_far(back: Work, edit: dict[str, Any], now: Making | None) -> Work:
     """The piece as far as it had come before the edit, unless another was begun since."""
     plain = {name: value for name, value in edit.get("making", {}).items() if name != "says"}
-    making = from_plain(Making, plain) if plain else None
+    making = deserialize(Making, plain) if plain else None
     if making is None or now is None or now != begin(making.piece, making.stored):
         return back
     return replace(back, making=making)

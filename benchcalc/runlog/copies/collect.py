@@ -19,7 +19,7 @@ from typing import Any, NamedTuple, Protocol
 
 from benchcalc.core.one_line import one_line
 from benchcalc.runlog.body import read_body
-from benchcalc.runlog.chain import Line, export_line
+from benchcalc.runlog.chain import ChainLine, export_line
 from benchcalc.runlog.copies.export import Enclosed, Progress, enclose, when_text
 from benchcalc.runlog.copies.filling import REPORT, Filling
 from benchcalc.runlog.copies.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
@@ -183,7 +183,7 @@ def _set_apart(folder: NewFolder, part: _Part, number: int) -> None:
     name = f"differing/device={part.span.device}/{number}/{RECORDS}"
     file = folder.new(name)
     for line in lines_of(part.folder, part.head, part.span.device):
-        if isinstance(line, Line) and part.span.after < line.record.sequence <= part.span.last:
+        if isinstance(line, ChainLine) and part.span.after < line.record.sequence <= part.span.last:
             file.write(export_line(line.text, line.record.hash))
     folder.close(name)
 
@@ -200,7 +200,7 @@ class _Device:
         self.spans: list[Span] = []
         self.differing: list[_Part] = []
 
-    def lines(self) -> Iterator[Line]:
+    def lines(self) -> Iterator[ChainLine]:
         """The records that are in any part, where the parts agree."""
         for part in self._parts:
             if not self._agrees(part.span):
@@ -230,7 +230,7 @@ class _Device:
             self._notes.append(f"Records {which} of device {self._device} are in no copy.")
         self.spans.append(span._replace(last=span.after, last_hash=span.after_hash or ""))
 
-    def _of(self, part: _Part) -> Iterator[Line]:
+    def _of(self, part: _Part) -> Iterator[ChainLine]:
         now = self.spans[-1]
         for line in lines_of(part.folder, part.head, self._device):
             if isinstance(line, str):

@@ -8,7 +8,7 @@ import re
 from hashlib import sha256
 from typing import Any, Protocol
 
-from benchcalc.runlog.chain import Line, export_line
+from benchcalc.runlog.chain import ChainLine, export_line
 from benchcalc.runlog.copies.csv_text import BEND_COLUMNS, Row
 from benchcalc.runlog.copies.export import when_text
 from benchcalc.runlog.copies.manifest import Facts, HeadFile
@@ -38,7 +38,7 @@ class Filling:
         self._folder, self._by_month = folder, by_month
         self._files: dict[str, NewText] = {}
 
-    def take(self, line: Line, body: dict[str, Any] | None = None) -> None:
+    def take(self, line: ChainLine, body: dict[str, Any] | None = None) -> None:
         """One record into its month, and its rows into the tables."""
         bends = self.tables.take(line.device, line.record, body)
         self.records += 1

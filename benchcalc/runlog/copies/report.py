@@ -12,7 +12,7 @@ from html import escape
 
 from benchcalc.core.one_line import one_line
 from benchcalc.runlog.copies.plots import Bar, bars, spreads, springback_plot
-from benchcalc.runlog.copies.tally import Errors, Fitted, Key, Pulls, Tally
+from benchcalc.runlog.copies.tally import ColumnKey, Errors, Fitted, Pulls, Tally
 
 MOST_ROWS = 60
 MOST_PLOTS = 12
@@ -107,7 +107,7 @@ def _count(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
-def _by_size(tally: Tally) -> list[tuple[Key, Errors]]:
+def _by_size(tally: Tally) -> list[tuple[ColumnKey, Errors]]:
     return sorted(tally.errors.items(), key=lambda item: (-item[1].measured, item[0]))
 
 
@@ -188,7 +188,7 @@ def _springback(tally: Tally) -> str:
     )
 
 
-def _lot(key: Key, pulls: Pulls, fitted: Fitted) -> str:
+def _lot(key: ColumnKey, pulls: Pulls, fitted: Fitted) -> str:
     bender, material, size, lot = key
     name = one_line(f"{_name(bender, lot)}: {material} {size}")
     return f"<div><h3>{escape(name)}</h3>{springback_plot(pulls, fitted, name)}</div>"

@@ -15,7 +15,7 @@ _TEXTS = ("name", "drawing", "lot", "bender", "material", "outcome", "why")
 _MOST_DEG = 100_000.0
 _MOST_POINTS = 240
 
-Key = tuple[str, ...]
+ColumnKey = tuple[str, ...]
 
 
 class Spread(NamedTuple):
@@ -133,9 +133,9 @@ class Made:
 class Tally:
     """Everything the report needs."""
 
-    made: dict[Key, Made] = field(default_factory=dict)
-    errors: dict[Key, Errors] = field(default_factory=dict)
-    springback: dict[Key, Pulls] = field(default_factory=dict)
+    made: dict[ColumnKey, Made] = field(default_factory=dict)
+    errors: dict[ColumnKey, Errors] = field(default_factory=dict)
+    springback: dict[ColumnKey, Pulls] = field(default_factory=dict)
     scrap: dict[str, int] = field(default_factory=dict)
     remarks: int = 0
 
@@ -186,7 +186,7 @@ def _count(bend: dict[str, Any], errors: Errors, pulls: Pulls) -> None:
             pulls.add(pull["pulled_to_deg"], pull["released_deg"])
 
 
-def _in(groups: dict[Key, Any], key: Key, kind: type) -> Any:
+def _in(groups: dict[ColumnKey, Any], key: ColumnKey, kind: type) -> Any:
     found = groups.get(key)
     if found is None:
         if len(groups) >= MOST_GROUPS:

@@ -19,7 +19,7 @@ from typing import BinaryIO, Literal, NamedTuple
 
 from benchcalc.runlog.body import MOST_BYTES as MOST_LINE
 from benchcalc.runlog.body import read_body
-from benchcalc.runlog.chain import Line, linked, parse_line
+from benchcalc.runlog.chain import ChainLine, linked, parse_line
 from benchcalc.runlog.copies.filling import Filling, Sums, expected
 from benchcalc.runlog.copies.manifest import (
     HEAD,
@@ -33,8 +33,8 @@ from benchcalc.runlog.copies.manifest import (
     read_manifest,
 )
 
-Verdict = Literal["whole", "altered", "cut off", "incomplete"]
-_RANK: dict[Verdict, int] = {"whole": 0, "altered": 1, "cut off": 2, "incomplete": 3}
+CopyVerdict = Literal["whole", "altered", "cut off", "incomplete"]
+_RANK: dict[CopyVerdict, int] = {"whole": 0, "altered": 1, "cut off": 2, "incomplete": 3}
 _BLOCK = 1 << 20
 _MOST_TOLD = 20
 _MOST_FOUND = 100_000
@@ -45,7 +45,7 @@ RECORDS = "records.jsonl"
 class Fault(NamedTuple):
     """One thing that is wrong: what kind, in which file, and where in it."""
 
-    verdict: Verdict
+    verdict: CopyVerdict
     file: str
     says: str
 
@@ -58,7 +58,7 @@ class Verified(NamedTuple):
     """
 
     folder: Path
-    verdict: Verdict
+    verdict: CopyVerdict
     faults: tuple[Fault, ...]
     head: HeadFile | None
     added: tuple[str, ...]
@@ -78,7 +78,7 @@ def verify(folder: Path) -> Verified:
             faults += _file_fault(folder, found, name, facts)
         if not any(fault.verdict == "incomplete" for fault in faults):
             faults += _content_faults(folder, head, proved)
-    verdicts: list[Verdict] = ["whole", *(fault.verdict for fault in faults)]
+    verdicts: list[CopyVerdict] = ["whole", *(fault.verdict for fault in faults)]
     worst = max(verdicts, key=_RANK.__getitem__)
     added = tuple(sorted(found.keys() - listed))
     unproved = tuple(sorted(listed - proved - {MANIFEST, HEAD}))
@@ -150,7 +150,7 @@ def _head(folder: Path, found: dict[str, str], faults: list[Fault]) -> HeadFile 
             continue
         read = read_manifest(data)
         if read.wrong:
-            verdict: Verdict = "cut off" if read.wrong.startswith("cut off") else "altered"
+            verdict: CopyVerdict = "cut off" if read.wrong.startswith("cut off") else "altered"
             faults.append(Fault(verdict, MANIFEST, read.wrong))
         elif head is not None:
             wanted = {name: facts.sha256 for name, facts in head.files.items()}
@@ -217,7 +217,7 @@ def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[
 
 
 def _device_faults(
-    lines: Iterator[Line | str], spans: list[Span], filling: Filling
+    lines: Iterator[ChainLine | str], spans: list[Span], filling: Filling
 ) -> Iterator[Fault]:
     where = ""
     for span in spans:
@@ -252,7 +252,7 @@ def _device_faults(
         yield Fault("altered", where, f"{what} is one too many")
 
 
-def _is(line: Line, device: str, number: int) -> bool:
+def _is(line: ChainLine, device: str, number: int) -> bool:
     return (line.device, line.record.sequence) == (device, number)
 
 
@@ -264,7 +264,7 @@ def record_files(head: HeadFile, device: str) -> list[str]:
     return [n for n in head.files if n.startswith(place) and n.endswith(f"/{RECORDS}")]
 
 
-def lines_of(folder: Path, head: HeadFile, device: str) -> Iterator[Line | str]:
+def lines_of(folder: Path, head: HeadFile, device: str) -> Iterator[ChainLine | str]:
     """A device's records in order, whatever files they lie in.
 
     A bad line ends its file; in its place stands where it is. Raises OSError.
@@ -273,11 +273,11 @@ def lines_of(folder: Path, head: HeadFile, device: str) -> Iterator[Line | str]:
     return merge(*files, key=_number) if len(files) > 1 else chain(*files)
 
 
-def _number(line: Line | str) -> int:
+def _number(line: ChainLine | str) -> int:
     return -1 if isinstance(line, str) else line.record.sequence
 
 
-def _lines(folder: Path, name: str) -> Iterator[Line | str]:
+def _lines(folder: Path, name: str) -> Iterator[ChainLine | str]:
     with _opened(folder, name) as file:
         number = 0
         while line := file.readline(MOST_LINE):
