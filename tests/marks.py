@@ -46,6 +46,8 @@ FILES: dict[str, tuple[str, ...]] = {
         "panel/test_random_taps.py",
         "panel/test_undo.py",
         "screens/test_layout.py",
+        "shell/test_frozen_line.py",
+        "shell/test_sensor_soak.py",
     ),
 }
 
