@@ -16,15 +16,9 @@ PLANNED = SHORT_JOB.index("plan") + 1
 WITHIN_S = 20.0
 """A panel that hangs is back on its step by then."""
 
-EDITOR = """cat > /root/editor <<'END'
-#!/bin/sh
-for file; do :; done
-mkdir -p "$(dirname "$file")"
-cp /root/edited "$file"
-END
+EDITOR = """printf '#!/bin/sh\\nfor file; do :; done\\ncp /root/edited "$file"\\n' > /root/editor
 chmod +x /root/editor"""
-"""The file comes last: Debian 13's systemctl names a line before it, and the folder of a first
-edit may not be there yet."""
+"""The file to edit comes last: Debian 13's systemctl names a line of it before."""
 
 
 @dataclass
