@@ -17,7 +17,7 @@ from typing import Any, NamedTuple, Self
 from benchcalc.runlog import faults
 from benchcalc.runlog.database import FILE_ERRORS, Connection, connect, only_to_read
 from benchcalc.runlog.faults import StoreError
-from benchcalc.runlog.folder import DATABASE, aside_in
+from benchcalc.runlog.folder import DATABASE, aside_in, refuse_file
 from benchcalc.runlog.marks import COPIED_FILE, HEAD_FILE, read_mark
 from benchcalc.runlog.reading import Records
 
@@ -68,6 +68,7 @@ class Log(Records):
         Raises StoreError when it is gone or cannot be read.
         """
         with faults.telling_os_errors(folder, "read"):
+            refuse_file(folder)
             if (folder / DATABASE).exists():
                 return cls(folder / DATABASE, folder)
             marks = [read_mark(folder / name) for name in (HEAD_FILE, COPIED_FILE)]

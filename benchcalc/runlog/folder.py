@@ -1,5 +1,6 @@
 """The folder of the store: its lock, its files, and setting a damaged file aside."""
 
+import errno
 import fcntl
 import os
 from pathlib import Path
@@ -21,8 +22,17 @@ def make_folder(folder: Path) -> None:
     """Create the folder so that it outlasts a power cut."""
     if folder.is_dir():
         return
+    refuse_file(folder)
     folder.mkdir(parents=True, exist_ok=True)
     sync_folder(folder.parent)
+
+
+def refuse_file(folder: Path) -> None:
+    """Raises NotADirectoryError where something that is no folder has the folder's name."""
+    if not folder.is_dir() and os.path.lexists(folder):
+        raise NotADirectoryError(
+            errno.ENOTDIR, "a file or a dead link has the folder's name: move that away"
+        )
 
 
 def sync_folder(folder: Path) -> None:

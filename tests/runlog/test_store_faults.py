@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.runlog.beside import Log
 from benchcalc.runlog.store import Store, StoreError
 
 WHEN = "2031-05-04T09:30:00+00:00"
@@ -55,10 +56,14 @@ def test_a_folder_that_may_not_be_written_is_told(open_folder: Path) -> None:
         assert opened.set_aside is None
 
 
-def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path) -> None:
-    (tmp_path / "bench").write_text("x")
-    with pytest.raises(StoreError, match="choose another folder"):
-        Store.open(tmp_path / "bench", "b")
+@pytest.mark.parametrize("dead_link", [False, True])
+def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path, dead_link: bool) -> None:
+    """By the panel, which waits for it to go, and by every command that reads."""
+    folder = tmp_path / "state"
+    folder.symlink_to("nowhere") if dead_link else folder.touch()
+    for opened in (lambda: Store.open(folder, "boot-a"), lambda: Log.of(folder)):
+        with pytest.raises(StoreError, match="has the folder's name: move that away"):
+            opened()
 
 
 def test_a_database_that_may_only_be_read_is_told_and_kept(tmp_path: Path) -> None:
