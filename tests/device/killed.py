@@ -24,7 +24,8 @@ echo "open('/root/sprung', 'a').write('$name ')" > $name.py; done"""
 STATE = "/var/lib/benchcalc"
 PANEL = "systemctl show benchcalc --property ActiveState --value"
 PIECES = f"""cp -r {STATE} /tmp/seen; chown -R benchcalc: /tmp/seen
-BENCHCALC_STATE=/tmp/seen runuser -u benchcalc -- benchcalc runs --json | wc -l; rm -rf /tmp/seen"""
+export PYTHONNOUSERSITE=1 BENCHCALC_STATE=/tmp/seen
+runuser -u benchcalc -- benchcalc runs --json | wc -l; rm -rf /tmp/seen"""
 UNIT = """systemctl daemon-reload; systemctl show benchcalc --property Description --value
 grep ^Description= /opt/benchcalc/current/systemd/benchcalc.service | cut -d= -f2-"""
 LONGEST_S = 9.0
