@@ -8,6 +8,7 @@ from benchcalc.core.job import Units
 from benchcalc.core.lengths import MOST_MM
 from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.problems import BadJob
 from benchcalc.panel.state.draft import draft_of, read_draft
 from benchcalc.panel.state.model import Draft, Model, Work
 from benchcalc.panel.state.settings import Settings
@@ -38,3 +39,30 @@ def test_a_size_is_opened_as_it_was_typed(language: Language, units: Units, type
     settings = Settings(language=language)
     hands = Hands(Model(SHOP, work=Work("bench", draft), settings=settings))
     assert hands.tap("set wall").model.work.writing.typed == typed
+
+
+@pytest.mark.parametrize(
+    ("leg", "bend", "turn", "taken"),
+    [
+        ("0.1", "180", "360", True),
+        ("0", "90", "0", False),
+        ("1000000.1", "90", "0", False),
+        ("120", "0", "0", False),
+        ("120", "180.1", "0", False),
+        ("120", "90", "-360", True),
+        ("120", "90", "-360.1", False),
+    ],
+)
+def test_the_file_and_the_panel_have_the_same_limits(
+    leg: str, bend: str, turn: str, taken: bool
+) -> None:
+    text = f"{HEAD}run: [{{leg: {leg}, bend: {bend}, turn: {turn}}}, {{leg: 100}}]\n"
+    draft = opened("120")
+    row = replace(draft.rows[0], leg=leg, bend=bend, turn=turn)
+    read = read_draft(replace(draft, rows=(row, *draft.rows[1:])))
+    assert (read.wrong == ()) == taken
+    if taken:
+        assert load_job_text(text.encode(), "job.yaml", SHOP)
+    else:
+        with pytest.raises(BadJob):
+            load_job_text(text.encode(), "job.yaml", SHOP)

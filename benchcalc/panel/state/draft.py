@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.job import CROWN_LEAST_DEG, Job, Segment, Units
 from benchcalc.core.layout.straight_tube import lay_out
-from benchcalc.core.lengths import MOST_MM
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.jobfile.job_fields import BEND, LEG, TURN_BEFORE
 from benchcalc.panel.state.caches import first_guess, work_out
 from benchcalc.panel.state.draft_rows import job_of, rows_of
-from benchcalc.panel.state.fields import Field, Refused, read_length, read_number
+from benchcalc.panel.state.fields import Field, Refused, field_of, read_length, read_number
 from benchcalc.panel.state.model import Cursor, Draft, Extras, RowField
 from benchcalc.report.told import Told, told
 
@@ -69,12 +69,12 @@ def not_whole(read: DraftSheet) -> Told:
 def row_field(field: RowField, unit: Units, inside: bool = False) -> Field:
     """The typed field of a row; ``inside`` when the drawing gives included angles."""
     if field == "leg":
-        return Field("field.leg", "length", 0.0, MOST_MM, unit, over_least=True)
+        return field_of("field.leg", "length", LEG, unit)
     if field == "turn":
-        return Field("field.turn", "turn", -360.0, 360.0)
+        return field_of("field.turn", "turn", TURN_BEFORE)
     if inside:
         return Field("field.inside", "angle", 0.0, 179.999999)
-    return Field("field.bend", "angle", 0.0, 180.0, over_least=True)
+    return field_of("field.bend", "angle", BEND)
 
 
 def read_segment(draft: Draft, number: int) -> tuple[Segment | None, list[Wrong]]:

@@ -10,7 +10,9 @@ from fractions import Fraction
 from typing import Literal
 
 from benchcalc.core.job import Units
-from benchcalc.core.lengths import LengthError, format_exact, mm_per
+from benchcalc.core.lengths import MOST_MM, LengthError, format_exact, mm_per
+from benchcalc.jobfile.table import Field as Declared
+from benchcalc.jobfile.values import ENDLESS
 from benchcalc.panel.state.caches import parse_length
 from benchcalc.report.told import Number, Told, Value, told
 from benchcalc.words.language import say
@@ -65,6 +67,15 @@ class Field:
     def refuses(self, phrase: str, **values: str | int | Value) -> Refused:
         """That a text is no value of this field, and why."""
         return Refused(told(phrase, name=told(self.phrase), **values))
+
+
+def field_of(phrase: str, kind: Kind, declared: Declared, unit: Units = "mm") -> Field:
+    """The typed field of a field that job files have too: with the same limits."""
+    span = declared.span
+    if span is None:
+        return Field(phrase, kind, -MOST_MM, MOST_MM, unit)
+    most = MOST_MM if span.most == ENDLESS else span.most
+    return Field(phrase, kind, span.least, most, unit, span.over)
 
 
 def keys_for(field: Field) -> str:
