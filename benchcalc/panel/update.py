@@ -13,7 +13,7 @@ from benchcalc.panel.screens import (
     bench,
     clash,
     copying,
-    editing,
+    findings,
     gauge,
     helping,
     kept,
@@ -21,7 +21,6 @@ from benchcalc.panel.screens import (
     machine,
     make,
     making,
-    minds,
     pick,
     piece,
     plan,
@@ -29,7 +28,6 @@ from benchcalc.panel.screens import (
     ruler,
     settings,
     shape,
-    shape_keys,
     trial,
     widths,
     write,
@@ -89,6 +87,11 @@ def _quiet(act: Callable[[Model, str], Model]) -> Act:
     return lambda model, target: (act(model, target), ())
 
 
+def _by_keys(model: Model, target: str) -> Acted:
+    """A screen whose keys carry what they do."""
+    return model, ()
+
+
 def _bench_act(model: Model, target: str) -> Acted:
     if target == "learnt":
         return learnt.opened(model)
@@ -101,23 +104,18 @@ def _settings_act(model: Model, target: str) -> Acted:
     return (ruler.opened(model), ()) if target == "ruler" else settings.act(model, target)
 
 
-def _no_name(model: Model, target: str) -> Acted:
-    """A screen all of whose keys carry what they do."""
-    return model, ()
-
-
 SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
     "bench": (bench.view, _bench_act),
-    "pick": (pick.view, _quiet(pick.act)),
-    "write": (write.view, piece.write_act),
-    "plan": (plan.view, _quiet(editing.act)),
-    "shape": (shape.view, _quiet(shape_keys.act)),
-    "minds": (minds.view, _quiet(minds.act)),
-    "clash": (clash.view, clash.act),
-    "make": (make.view, _no_name),
-    "kept": (kept.view, _no_name),
+    "pick": (pick.view, _by_keys),
+    "write": (write.view, _by_keys),
+    "plan": (plan.view, _by_keys),
+    "shape": (shape.view, _by_keys),
+    "findings": (findings.view, _by_keys),
+    "clash": (clash.view, _by_keys),
+    "make": (make.view, _by_keys),
+    "kept": (kept.view, _by_keys),
     "learnt": (learnt.view, learnt.act),
-    "trial": (trial.view, trial.act),
+    "trial": (trial.view, _by_keys),
     "copy": (copying.view, copying.act),
     "settings": (settings.view, _settings_act),
     "widths": (widths.view, widths.act),

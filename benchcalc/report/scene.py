@@ -111,6 +111,10 @@ class Picture(NamedTuple):
     ground: Role = "ground"
 
 
+ANY_CHARACTER = "any character"
+"""Among the keys of a place: every character that presses no other one; its action is told it."""
+
+
 class Target(NamedTuple):
     """A place that can be tapped: its name, where it is, and what it does.
 

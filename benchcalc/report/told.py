@@ -7,7 +7,7 @@ every word on the screen and nothing else.
 from typing import NamedTuple, Protocol
 
 from benchcalc.core.job import Units
-from benchcalc.report.figures import angle_text, length_text, tube_text
+from benchcalc.report.figures import angle_text, length_text, size_text, tube_text
 from benchcalc.words.language import number_shown, say
 
 
@@ -55,6 +55,29 @@ class TubeSize(NamedTuple):
     def shown(self) -> str:
         """With its unit."""
         return tube_text(self.mm, self.units)
+
+
+class Size(NamedTuple):
+    """A size without spare zeros in a sentence, mm, shown in these units whatever is mixed."""
+
+    mm: float
+    units: Units = "mm"
+
+    @property
+    def shown(self) -> str:
+        """With its unit."""
+        return size_text(self.mm, self.units)
+
+
+class Names(NamedTuple):
+    """Several names in a sentence, by their phrases."""
+
+    phrases: tuple[str, ...]
+
+    @property
+    def shown(self) -> str:
+        """One after the other."""
+        return ", ".join(map(say, self.phrases))
 
 
 class Number(NamedTuple):

@@ -18,8 +18,8 @@ ROUND = (
 cursor and the number of bends end as they began."""
 
 AROUND = (
-    "minds", "plan", "help", "cancel", "bench", "set lot", "digit", "digit", "next", "set bender",
-    "cancel", "settings", "bench", "plan",
+    "findings", "plan", "help", "cancel", "bench", "set lot", "digit", "digit", "next",
+    "set bender", "cancel", "settings", "bench", "plan",
 )  # fmt: skip
 """By way of the other screens and back to the run."""
 

@@ -15,7 +15,7 @@ from benchcalc.app import opened
 from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import read_draft
-from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.fields import number_typed
 from benchcalc.panel.state.making import bend_in_hand, made
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Settings

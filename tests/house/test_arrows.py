@@ -213,3 +213,16 @@ REFUSED = [
 @pytest.mark.parametrize(("name", "text"), REFUSED)
 def test_an_arrow_up_or_aside_is_found(name: str, text: str) -> None:
     assert len(broken(name, ast.parse(text))) == 1
+
+
+SHOWN_BY = ("drawings", "help", "input", "screens", "update", "widgets")
+
+
+@pytest.mark.parametrize("name", python_files("benchcalc/panel/state"))
+def test_the_panels_state_knows_nothing_of_what_shows_it(name: str) -> None:
+    name = name.removeprefix("benchcalc/")
+    above = tuple(f"benchcalc.panel.{room}" for room in SHOWN_BY)
+    found = [
+        one for one in imports(tree(f"benchcalc/{name}"), name) if one.module.startswith(above)
+    ]
+    assert found == []

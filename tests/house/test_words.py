@@ -165,7 +165,7 @@ def test_a_text_that_is_all_filled_in_stands_for_no_phrase() -> None:
 
 
 ALIKE = {
-    "bench.material", "key.unit", "learnt.lot", "level.stop", "missing.more", "plan.field",
+    "bench.material", "key.unit", "learnt.lot", "level.stop", "missing.more",
     "plan.over", "plan.status", "plan.turn.empty", "settings.size",
     "settings.units.mm",
 }  # fmt: skip

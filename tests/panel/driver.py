@@ -47,9 +47,9 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Work, work_of
 from benchcalc.panel.state.port_miss import FIRST_PIECE, with_aimed_bender
+from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.trials import with_measured_bender
 from benchcalc.panel.update import update, view
-from benchcalc.panel.widgets.shape_forms import FORMS
 from benchcalc.report.scene import Scene, scene_text
 
 

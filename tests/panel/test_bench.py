@@ -5,9 +5,9 @@ from benchcalc.jobfile.files import asset_path
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.screens.bench import SHELF
 from benchcalc.panel.state.draft import draft_of
-from benchcalc.panel.state.model import Work
+from benchcalc.panel.state.model import Model, Work, work_of, work_plain
 from tests.panel.driver import Hands
-from tests.panel.journeys import BENCH, JOB, RUN, SHOP, TO_FIRST_CHECK, typed
+from tests.panel.journeys import BENCH, JOB, RUN, SHOP, TO_FIRST_CHECK, demo_draft, typed
 
 DEMO = load_job(asset_path("demo.yaml"), SHOP)
 
@@ -187,6 +187,25 @@ def test_a_name_typed_and_not_taken_is_there_again() -> None:
     assert hands.work.draft.name == ""
     assert hands.tap("set name", *typed("D"), "next").work.draft.name == "ABCD"
     assert hands.tap("set name", *typed("E"), "next").work.draft.name == "E"
+
+
+def test_a_half_typed_lot_outlasts_what_else_is_opened_and_a_restart() -> None:
+    hands = Hands(Model(SHOP, work=Work("plan", demo_draft()))).tap("bench", "set lot")
+    hands.tap(*["back"] * len(hands.work.writing.typed), *typed("Q7"), "cancel", "set bender")
+    hands.tap("cancel", "set wall", "cancel", "plan", "findings", "plan", "bench")
+    hands.model = replace(hands.model, work=work_of(work_plain(hands.work)))
+    assert hands.tap("set lot").work.writing.typed == "Q7"
+    assert hands.tap("next").work.draft.lot == "Q7" and not hands.work.unfinished
+    hands.tap("set lot", "cancel")
+    assert not hands.work.unfinished, "nothing was typed"
+
+
+def test_work_saved_on_a_screen_that_has_another_name_now_is_read() -> None:
+    saved = work_plain(Work("findings", demo_draft()))
+    saved["work"]["screen"] = "minds"
+    for name in ("findings_page", "unfinished"):
+        del saved["work"][name]
+    assert work_of(saved) == Work("findings", demo_draft())
 
 
 def test_a_new_job_on_an_inch_bender_is_typed_in_inches() -> None:

@@ -41,7 +41,7 @@ def test_the_order_found_is_taken_and_meets_nothing() -> None:
 
 def test_it_may_be_left() -> None:
     hands, command = asked()
-    hands.hear(searched(command)).tap("minds")
+    hands.hear(searched(command)).tap("findings")
     assert meets(hands) == ["clash-bender"] and hands.model.order_sought is None
 
 

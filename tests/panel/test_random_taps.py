@@ -11,7 +11,6 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.serialize import deserialize
-from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import (
     TRIAL,
     WORD,
@@ -40,10 +39,18 @@ from benchcalc.panel.state.messages import (
     StoreFailed,
     StoreRecovered,
 )
-from benchcalc.panel.state.model import Making, Model, Work, work_of, work_plain
+from benchcalc.panel.state.model import (
+    SHELVED_CHARACTERS,
+    Making,
+    Model,
+    Work,
+    newest,
+    work_of,
+    work_plain,
+)
+from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
-from benchcalc.panel.widgets.shape_forms import FORMS
 from benchcalc.report.scene import Scene, Target, scene_text
 from benchcalc.report.told import in_words
 from benchcalc.runlog.records import PieceRecord

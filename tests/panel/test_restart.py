@@ -14,7 +14,7 @@ MAKING = JOB[len(BENCH) + len(RUN) + 1 :]
 LONG_JOB = (
     *BENCH[:4], "set pieces", *typed("2", "next"), *BENCH[4:],
     *RUN, "insert", "undo", "key 2", "undo", "earlier", "field turn", *typed("45"), "key -",
-    "minds", "plan", "later",
+    "findings", "plan", "later",
     "make", "next", "step back", "next", "next", "next", "next", "next",
     *typed("88", "next"), "step back", "next", "next", *typed("90", "next"), "scrap", "step back",
     "scrap", "because mark", *MAKING, *MAKING,

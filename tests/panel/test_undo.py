@@ -9,11 +9,17 @@ import pytest
 from benchcalc.jobfile.files import asset_path
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import draft_of
-from benchcalc.panel.state.kept_undo import KEPT_CHARACTERS, newest
 from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
-from benchcalc.panel.state.model import Draft, Model, Work, work_of, work_plain
+from benchcalc.panel.state.model import (
+    KEPT_CHARACTERS,
+    Draft,
+    Model,
+    Work,
+    newest,
+    work_of,
+    work_plain,
+)
 from benchcalc.panel.update import update, view
-from benchcalc.report.scene import Box, Target
 from benchcalc.report.told import in_words
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, PORTS, RUN, SHAPES, SHOP, demo_draft, shape, typed
@@ -61,10 +67,7 @@ def test_as_many_undos_as_edits_give_the_first_draft_back(seed: int) -> None:
 
 
 def undone(model: Model) -> Model:
-    target = view(model).target("undo") or Target("undo", Box(0.0, 0.0, 1.0, 1.0))
-    model, _ = update(model, Pressed(target))
-    model, _ = update(model, Released(target))
-    return model
+    return update(model, KeyTyped("undo"))[0]
 
 
 def with_points() -> Draft:

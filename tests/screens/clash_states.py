@@ -28,9 +28,9 @@ def over_the_bench(bench_mm: float = -90.0, shelved: bool = False) -> Draft:
 
 def clash(draft: Draft, size: Size, *taps: str) -> Hands:
     hands = with_draft(draft, size)
-    if hands.scene.target("minds") is None:
+    if hands.scene.target("findings") is None:
         hands.tap("look")
-    return hands.tap("minds", "clash", *taps)
+    return hands.tap("findings", "clash", *taps)
 
 
 def order_asked(size: Size, draft: Draft, *taps: str) -> Model:

@@ -234,7 +234,7 @@ def opened(size: Size, *taps: str, **extras: object) -> Model:
 def findings(size: Size) -> Model:
     draft = replace(demo_draft(), od_mm=10.4, wall_mm=3.0)
     rows = tuple(replace(row, leg="20") for row in draft.rows)
-    return taps_on(with_draft(replace(draft, rows=rows), size), ("minds",))
+    return taps_on(with_draft(replace(draft, rows=rows), size), ("findings",))
 
 
 def in_trouble(size: Size) -> Model:
@@ -311,7 +311,7 @@ def one_of_two(size: Size, *taps: str) -> Model:
 PARTS = SlipOn("nut, front and back ferrule", "nut, front and back ferrule, bulkhead adapter")
 OTHERS: dict[str, Callable[[Size], Model]] = {
     "plan opened": opened,
-    "plan opened minds": lambda size: opened(size, "minds"),
+    "plan opened findings": lambda size: opened(size, "findings"),
     "plan inside angles": lambda size: opened(size, "later", angles="included"),
     "plan held far": lambda size: opened(size, "later", held="far"),
     "plan findings": findings,

@@ -29,12 +29,12 @@ from benchcalc.panel.state.settings import (
     LANGUAGES,
     Settings,
 )
+from benchcalc.panel.state.shape_forms import FORMS, empty
 from benchcalc.panel.state.trials import BEND_FIELDS, U_FIELDS, Trials
 from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import canvas
-from benchcalc.panel.widgets.shape_forms import FORMS, empty
 from benchcalc.report.scene import Label, Scene, flatten
 from benchcalc.report.text_fit import fit
 from benchcalc.shell.paint import _width

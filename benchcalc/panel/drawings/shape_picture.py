@@ -28,8 +28,8 @@ from benchcalc.panel.state.caches import first_guess
 from benchcalc.panel.state.draft_rows import job_of
 from benchcalc.panel.state.fields import Refused, has_unit
 from benchcalc.panel.state.model import Draft
+from benchcalc.panel.state.shape_forms import FORMS, Asked, read_shape, value_of
 from benchcalc.panel.state.typed_shapes import ShapeTyped
-from benchcalc.panel.widgets.shape_forms import FORMS, Asked, read_shape, value_of
 from benchcalc.report.drawings import fitted, run_shapes
 from benchcalc.report.run_views import ISOMETRIC, View, best_view
 from benchcalc.report.scene import Box, Disc, Fill, Label, Picture, Point, Role, Stroke

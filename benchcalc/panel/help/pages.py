@@ -7,9 +7,9 @@ from benchcalc.panel.help import making_pictures as making
 from benchcalc.panel.help import pictures as run
 from benchcalc.panel.help.plate import Plate
 from benchcalc.panel.state.model import Making, Model
+from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.trials import U_FIELDS
 from benchcalc.panel.state.typed_shapes import Shaping
-from benchcalc.panel.widgets.shape_forms import FORMS
 
 THREE = ("first", "second", "third")
 FINGERS, BURRS, SEAM, PEN = "caution.1", "caution.2", "caution.3", "caution.4"
@@ -53,7 +53,7 @@ HELP: dict[str, Help] = {
     "shape-port": Help(run.port),
     "shape-ports": Help(run.ports),
     "shape-ways": Help(run.ways),
-    "minds": Help(run.minds, (PRESSURE,)),
+    "findings": Help(run.findings, (PRESSURE,)),
     "clash": Help(run.clash, (SWING,)),
     "make-cut": Help(making.cut, (SHARP, BURRS)),
     "make-slide": Help(making.slide, (SHARP,)),

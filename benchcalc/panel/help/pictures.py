@@ -241,7 +241,7 @@ def ways(p: Plate) -> None:
     _between_ports(p)
 
 
-def minds(p: Plate) -> None:
+def findings(p: Plate) -> None:
     """The three words, gravest first."""
     looks: tuple[tuple[str, Role, Role], ...] = (
         (say("level.stop"), "alarm", "alarm_ink"),

@@ -1,7 +1,8 @@
 """Keys of a keyboard or numeric keypad, by the keys of the panel that they stand for."""
 
+from benchcalc.panel.state.action import Action
 from benchcalc.panel.state.model import ScreenName
-from benchcalc.report.scene import Box, Scene, Target
+from benchcalc.report.scene import ANY_CHARACTER, Box, Scene, Target
 
 KEYS = {
     "enter": "next", "back": "back", "delete": "remove", "tab": "later", "shift tab": "earlier",
@@ -11,16 +12,6 @@ KEYS = {
 
 INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
     "bench": {"next": ("plan",)},
-    "pick": {"back": ("cancel",), "later": ("more",)},
-    "write": {},
-    "plan": {"cancel": ("bench",)},
-    "shape": {"next": ("take",), "cancel": ("no", "leave")},
-    "minds": {"next": ("plan",), "back": ("plan",), "cancel": ("plan",), "later": ("more",)},
-    "clash": {
-        "next": ("order take", "order find"),
-        "back": ("minds",),
-        "cancel": ("minds",),
-    },
     "learnt": {
         "next": ("bench",),
         "back": ("bench",),
@@ -28,19 +19,13 @@ INSTEAD: dict[ScreenName, dict[str, tuple[str, ...]]] = {
         "earlier": ("bend before",),
         "later": ("bend after",),
     },
-    "trial": {"cancel": ("no", "bench"), "remove": ("drop",)},
     "copy": {"next": ("start",), "back": ("bench",), "cancel": ("stop", "bench")},
     "settings": {"next": ("bench",), "back": ("bench",), "cancel": ("bench",)},
     "widths": {"next": ("settings",), "back": ("settings",), "cancel": ("settings",)},
 }
 """Where a screen has no such key, the ones that mean the same there, first found first taken."""
 
-UNSEEN: dict[ScreenName, tuple[str, ...]] = {
-    "plan": ("earlier", "later", "bench", "insert", "remove"),
-}
-"""Acts that a keyboard has though their key is on another face of the screen."""
-
-CHOICES = ("set ", "choose ", "because ", "keep", "answer ")
+CHOICES = ("set ", "because ", "keep", "answer ")
 """Keys that a digit presses, by their order on a screen where nothing is typed."""
 
 
@@ -51,6 +36,10 @@ def target_of(scene: Scene, screen: ScreenName, key: str, lies_open: bool = Fals
     """
     if (carried := scene.by_key(key)) is not None:
         return carried
+    if len(key) == 1 and (typing := scene.by_key(ANY_CHARACTER)) is not None:
+        assert isinstance(typing.action, Action)
+        told = (*typing.action.values, key)
+        return typing._replace(action=typing.action._replace(values=told))
     name = _named(scene, screen, key, lies_open)
     if name is None:
         return None
@@ -62,8 +51,7 @@ def _named(scene: Scene, screen: ScreenName, key: str, lies_open: bool) -> str |
         return _for_character(scene, key)
     target = KEYS.get(key, key)
     others = INSTEAD.get(screen, {}).get(target, ())
-    able = UNSEEN.get(screen, ()) if lies_open else ()
-    return next((name for name in (target, *others) if scene.target(name) or name in able), None)
+    return next((name for name in (target, *others) if scene.target(name)), None)
 
 
 def _for_character(scene: Scene, key: str) -> str | None:

@@ -2,9 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.core.job import Units
-from benchcalc.panel.state.draft_text import length_typed
-from benchcalc.panel.state.fields import other_unit
+from benchcalc.panel.screens import write
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.model import (
@@ -15,7 +13,6 @@ from benchcalc.panel.state.model import (
     SetupField,
     Shelved,
     Work,
-    Writing,
 )
 from benchcalc.panel.widgets.form_page import Key, key_row, titled
 from benchcalc.panel.widgets.grid import (
@@ -32,27 +29,22 @@ from benchcalc.report.boxes import (
 from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.report.told import in_words, told
-from benchcalc.report.units_shown import tube_units
 from benchcalc.words.language import number_shown, say
 
 FIELDS: tuple[SetupField, ...] = (
     "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",
 )  # fmt: skip
-PICKED = ("bender", "material", "tape")
 BENT_WITH = ("bender", "material", "od", "wall")
 """What must not change under a half bent piece."""
 
 SHELF = 20
 """Jobs that are put aside at most: all of them are saved with every tap."""
 
-LETTERED = ("lot", "name")
-"""Values typed on letters: what was typed and not taken is there again, it takes long to type."""
-
 
 def value_shown(draft: Draft, field: SetupField) -> str:
     """A bench value in words; nothing when it is still to be given."""
     units = draft.units
-    od = od_of(draft)
+    od = write.od_of(draft)
     shown = {
         "bender": draft.bender.key if draft.bender else "",
         "material": draft.material.key if draft.material else "",
@@ -160,36 +152,9 @@ def act(model: Model, target: str) -> Model:
 
 
 def _open_value(model: Model, field: SetupField) -> Model:
-    refusal = half_bent(model.work) if field in BENT_WITH else None
-    if refusal:
+    if field in BENT_WITH and (refusal := half_bent(model.work)):
         return replace(model, refusal=refusal)
-    units = tube_units(model.draft.units)
-    writing = Writing(field, _value_typed(model.draft, field, units), units)
-    left = model.work.writing
-    if field in LETTERED and left.field == field and left.typed:
-        writing = replace(left, fresh=False, page=0)
-    return model.with_work(screen="pick" if field in PICKED else "write", writing=writing)
-
-
-def _value_typed(draft: Draft, field: SetupField, units: Units) -> str:
-    """A bench value as it would have been typed; nothing where it is chosen, or not given yet."""
-    if field in ("od", "wall"):
-        return _size_typed(draft.wall_mm if field == "wall" else od_of(draft), units)
-    typed = {"lot": draft.lot, "pieces": str(draft.pieces), "name": draft.name}
-    return typed.get(field, "")
-
-
-def _size_typed(size_mm: float | None, units: Units) -> str:
-    """A size as it would have been typed, exact: with its own unit where inches have no end."""
-    text = length_typed(size_mm, "mm") if size_mm else ""
-    return other_unit(text, "mm")[0] if text and units == "in" else text
-
-
-def od_of(draft: Draft) -> float | None:
-    """The tube's outside diameter: its own, or the die's; None where neither is given."""
-    if draft.od_mm is not None:
-        return draft.od_mm
-    return draft.bender.od_mm if draft.bender else None
+    return write.opened(model, field)
 
 
 def begun(work: Work) -> bool:

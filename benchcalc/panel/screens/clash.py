@@ -5,19 +5,18 @@ from dataclasses import replace
 from benchcalc.core.finding import Finding
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state import ordering
+from benchcalc.panel.state.action import press
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.messages import Command
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import (
-    TURNS,
     Key,
     Told,
+    face_key,
     key_row,
     onward,
     page_of,
     pages,
     tell,
-    turned,
 )
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -34,8 +33,6 @@ from benchcalc.report.run_marks import clash_of, clash_picture
 from benchcalc.report.scene import Role, Scene
 from benchcalc.report.told import in_words
 from benchcalc.words.language import say
-
-Acted = tuple[Model, tuple[Command, ...]]
 
 
 def view(model: Model) -> Scene:
@@ -67,7 +64,7 @@ def _told(model: Model, clash: Finding | None) -> list[Told]:
     searched = in_words(model.refusal) or ordering.says(model)
     if clash is None:
         return [one for one in (Told(say("clash.none")), Told(searched)) if one.says]
-    where = "" if clash.bend is None else say("minds.bend", number=clash.bend)
+    where = "" if clash.bend is None else say("findings.bend", number=clash.bend)
     role: Role = "alarm" if clash.level == "stop" else "lit"
     text = where + finding_says(clash, model.draft.units)
     met = Told(text, 1 if searched else 0, level_word(clash.level), role)
@@ -76,20 +73,19 @@ def _told(model: Model, clash: Finding | None) -> list[Told]:
 
 def _keys(model: Model, sheet: Sheet | None, at: int, on: list[Key]) -> list[Key]:
     if at:
-        return [Key("type", say("back")), *on]
-    keys = [Key("minds", say("back")), *on]
-    if key := ordering.key_of(model, sheet):
-        role: Role = "key_go" if key == "order take" else "key_act"
-        keys.append(Key(key, ordering.key_says(key), role))
+        return [face_key("keys", say("back"))._replace(keys=("escape", "back")), *on]
+    back = press(_to_findings)
+    keys = [Key("findings", say("back"), does=back, keys=("escape", "back")), *on]
+    sought = model.order_sought
+    if sought is not None and sought.order:
+        take = press(ordering.take)
+        keys.append(Key("order take", say("order.take"), "key_go", take, ("enter",)))
+    elif sought is None and ordering.worth_seeking(model, sheet):
+        keys.append(
+            Key("order find", say("order.find"), does=press(ordering.find), keys=("enter",))
+        )
     return keys
 
 
-def act(model: Model, target: str) -> Acted:
-    """Search for another order, take it, or go back to what is to be minded."""
-    if target in ordering.KEYS:
-        return ordering.act(replace(model, face="keys"), target)
-    if target in TURNS:
-        return turned(model, target), ()
-    if target == "minds":
-        return replace(model, order_sought=None, face="keys").with_work(screen="minds"), ()
-    return model, ()
+def _to_findings(model: Model) -> Model:
+    return replace(model, order_sought=None, face="keys").with_work(screen="findings")

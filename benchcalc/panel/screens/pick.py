@@ -4,8 +4,10 @@ from dataclasses import replace
 
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.lengths import TAPES
+from benchcalc.panel.state.action import press
 from benchcalc.panel.state.making import begin_again
 from benchcalc.panel.state.model import Draft, Model
+from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import (
     canvas,
     status_line,
@@ -54,7 +56,7 @@ def view(model: Model) -> Scene:
     page = model.work.writing.page
     shown = every[page * each : (page + 1) * each]
     for (key, more), box in zip(shown, cells(grid, across, down), strict=False):
-        c.key(f"choose {key}", box, "")
+        c.key(f"choose {key}", box, "", does=press(_choose, key), choice=True)
         inner = box.inset(6.0)
         top, under = rows(inner, 0.42, 0.58) if more else (inner, inner)
         name = number_shown(key) if model.work.writing.field == "tape" else key
@@ -62,10 +64,13 @@ def view(model: Model) -> Scene:
         if more:
             c.text(under, more, c.unit, "quiet", lines=2)
     left, right = cells(low, 2, 1)
-    c.key("cancel", left, say("back"), "key_act")
+    back = Key("cancel", say("back"), does=press(_to_bench), keys=("escape", "back"))
+    put_key(c, left, back, c.unit * 1.2, 1)
     if len(every) > each:
         pages = -(-len(every) // each)
-        c.key("more", right, say("pick.more", page=page + 1, pages=pages), "key_act")
+        caption = say("pick.more", page=page + 1, pages=pages)
+        more_ = Key("more", caption, does=press(_next_page), keys=("tab",))
+        put_key(c, right, more_, c.unit * 1.2, 1)
     return c.scene()
 
 
@@ -77,23 +82,21 @@ def _grid(model: Model) -> tuple[int, int]:
     return across, max(1, int(foot(c.below, c.key_h)[0].h / height + 0.01))
 
 
-def act(model: Model, target: str) -> Model:
-    """Take a choice, turn the page, or go back."""
-    if target == "cancel":
-        return model.with_work(screen="bench")
-    if target == "more":
-        across, down = _grid(model)
-        pages = -(-len(options(model)) // (across * down))
-        page = (model.work.writing.page + 1) % max(pages, 1)
-        return model.with_work(writing=replace(model.work.writing, page=page))
-    if target.startswith("choose "):
-        return _choose(model, target.removeprefix("choose ")).with_work(screen="bench")
-    return model
+def _to_bench(model: Model) -> Model:
+    return model.with_work(screen="bench")
+
+
+def _next_page(model: Model) -> Model:
+    across, down = _grid(model)
+    pages = -(-len(options(model)) // (across * down))
+    page = (model.work.writing.page + 1) % max(pages, 1)
+    return model.with_work(writing=replace(model.work.writing, page=page))
 
 
 def _choose(model: Model, key: str) -> Model:
     """The choice made; what was only cut or marked of a piece begins anew with another tool."""
     field, draft = model.work.writing.field, model.draft
+    model = _to_bench(model)
     if field == "tape":
         return model.with_draft(tape=key if key in TAPES else draft.tape)
     if field == "material":

@@ -9,10 +9,8 @@ from typing import Any
 
 from benchcalc.panel.screens import write
 from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
-from benchcalc.panel.state.lessons import REMARK
-from benchcalc.panel.state.messages import AppendRecord, Command, PieceRead, ReadPiece
-from benchcalc.panel.state.model import Model, Writing, work_plain
-from benchcalc.panel.state.record import remark_record
+from benchcalc.panel.state.messages import Command, PieceRead, ReadPiece
+from benchcalc.panel.state.model import Model, Writing
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -141,25 +139,6 @@ def act(model: Model, target: str) -> Acted:
     return replace(model.with_work(screen="write", writing=writing), piece=None), ()
 
 
-def write_act(model: Model, target: str) -> Acted:
-    """A key while something is typed with letters or digits; a remark is kept as a record."""
-    writing = model.work.writing
-    if writing.field != "remark":
-        return write.act(model, target), ()
-    if target == "cancel":
-        return model.with_work(screen=writing.back), (ReadPiece(writing.about),)
-    if target != "next":
-        return write.act(model, target), ()
-    if not writing.typed.strip():
-        return replace(model, refusal=say("write.remark.empty")), ()
-    record = remark_record(writing.about, writing.typed.strip())
-    return model, (AppendRecord(REMARK, record, work_plain(_left(model).work)),)
-
-
 def stored(model: Model, about: int) -> Acted:
     """The remark is in the log: back to the piece that it is about."""
-    return _left(model), (ReadPiece(about),)
-
-
-def _left(model: Model) -> Model:
-    return model.with_work(screen=model.work.writing.back, writing=Writing())
+    return write.remark_left(model), (ReadPiece(about),)

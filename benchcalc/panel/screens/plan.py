@@ -4,13 +4,15 @@ The screen has three faces: the keys with a short answer, the whole answer, and 
 done to the run. Each shows fewer things, none smaller.
 """
 
-from benchcalc.panel.screens import quick, shape_row
+from benchcalc.panel.screens import editing, findings, quick, shape_row
 from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
+from benchcalc.panel.state.action import press
 from benchcalc.panel.state.draft import DraftSheet, row_field
-from benchcalc.panel.state.fields import has_unit, keys_for
+from benchcalc.panel.state.fields import has_unit
 from benchcalc.panel.state.in_hand import corrected_in_hand, shown_in_hand
 from benchcalc.panel.state.model import Cursor, Model, Row, RowField
-from benchcalc.panel.widgets.form_page import line_above
+from benchcalc.panel.state.run_edits import row_in_hand, text_of
+from benchcalc.panel.widgets.form_page import Key, face_key, line_above, put_key
 from benchcalc.panel.widgets.grid import (
     LETTER_PART,
     Canvas,
@@ -23,7 +25,8 @@ from benchcalc.panel.widgets.grid import (
     near_share,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import keypad, undo_key
+from benchcalc.panel.widgets.keypad import form_keypad
+from benchcalc.panel.widgets.keypad import undo as undo_key
 from benchcalc.panel.widgets.typed_field import typed_field, wrong_sign
 from benchcalc.report.boxes import (
     cells,
@@ -36,11 +39,19 @@ from benchcalc.report.scene import Box, Fill, Role, Scene
 from benchcalc.words.language import number_shown, say
 
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
+BY_KEYBOARD = {
+    "shift tab": press(editing.step, -1), "tab": press(editing.step, 1),
+    "escape": press(editing.to_bench), "insert": editing.INSERT, "delete": editing.REMOVE,
+    "undo": editing.UNDO,
+}  # fmt: skip
+"""What a keyboard does on each face, wherever the key for it is."""
 
 
 def view(model: Model) -> Scene:
     """The face in hand; a small screen shows a refusal where the whole answer is."""
     c = canvas(model)
+    for key, does in BY_KEYBOARD.items():
+        c.by_keyboard(key, does)
     read = shown_in_hand(model)
     face = "answer" if c.small and model.refusal else model.face
     if face == "keys":
@@ -106,7 +117,9 @@ def _line(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         name, shown, given = _shown(model, row, cursor.field)
         name = f"{name} {cursor.row + 1}"
         wrong = bool(read.why(cursor.row, cursor.field))
-        c.key(f"field {_following(cursor)}", left, "")
+        following = _following(cursor)
+        does = press(editing.go, cursor.row, following)
+        c.key(f"field {following}", left, "", does=does)
         typed_field(c, left, name, shown, given, wrong)
     else:
         c.text(left.inset(3.0), shape_row.says(row.shape), c.unit, lines=2)
@@ -123,7 +136,7 @@ def _following(cursor: Cursor) -> RowField:
 
 def _shown(model: Model, row: Row, field: RowField) -> tuple[str, str, bool]:
     """A field's name with its unit, what is typed in it or stands for it, whether it is typed."""
-    typed = {"leg": row.leg, "bend": row.bend, "turn": row.turn}[field]
+    typed = text_of(row, field)
     name = row_field(field, row.unit, model.draft.extras.angles == "included").name
     if field == "leg":
         unit = "" if has_unit(typed) else f" {row.unit}"
@@ -145,7 +158,9 @@ def _fields(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     for field, part in zip(fields, columns(box, *[1.0] * len(fields)), strict=True):
         active, wrong = cursor.field == field, bool(read.why(cursor.row, field))
         name, shown, given = _shown(model, row, field)
-        c.key(f"field {field}", part, "", "sheet", edge="focus" if active else "rule")
+        edge: Role = "focus" if active else "rule"
+        does = press(editing.go, cursor.row, field)
+        c.key(f"field {field}", part, "", "sheet", edge=edge, does=does)
         if active:
             face = part.inset(2.0)
             c.add(Fill(Box(face.x, face.bottom - 6.0, face.w, 6.0), "focus", 3.0))
@@ -159,43 +174,52 @@ def _fields(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         c.text(value, shown, size, "ink" if given else "quiet", lines=1 if given else 2)
 
 
-def _arrows(model: Model, read: DraftSheet) -> list[str]:
+def _arrows(model: Model, read: DraftSheet) -> list[Key | None]:
     """From bend to bend, where there is one."""
     cursor = model.work.cursor
     at = cursor.bend if read.bends_in(cursor.row) else 0
-    names = ["earlier"] if cursor.row > 0 or at else []
-    if cursor.row < len(model.draft.rows) - 1 or at + 1 < read.bends_in(cursor.row):
-        names.append("later")
-    return names
+    before = cursor.row > 0 or at > 0
+    behind = cursor.row < len(model.draft.rows) - 1 or at + 1 < read.bends_in(cursor.row)
+    return [
+        Key("earlier", "", does=press(editing.step, -1)) if before else None,
+        Key("later", "", does=press(editing.step, 1), right=True) if behind else None,
+    ]
+
+
+def _findings(read: DraftSheet) -> Key | None:
+    """The key to what is to be minded, with how much that is."""
+    if read.sheet is None or not read.sheet.findings:
+        return None
+    says = say("plan.notes", count=len(read.sheet.findings))
+    return Key("findings", says, does=press(findings.opened))
+
+
+def _make_key(model: Model, read: DraftSheet) -> Key:
+    role: Role = "key_go" if complete(model, read) else "key_act"
+    return Key("make", say("plan.make"), role, press(editing.make))
 
 
 def _acts(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     """The few keys beside the keypad; those that need room stand where there is some."""
     room, _ = key_rows(c, 6, box.w)
+    undo, look, more = _undo(), face_key("answer", say("plan.look")), face_key("more", say("more"))
+    make = _make_key(model, read)
     if room >= 6:
-        _key_row(c, model, read, box, ["earlier", "later", "undo", "look", "more", "make"])
+        _key_row(c, box, [*_arrows(model, read), undo, look, more, make])
     else:
-        _key_row(c, model, read, box, ["undo", "look", "make"])
+        _key_row(c, box, [undo, look, make])
 
 
-def _key_row(c: Canvas, model: Model, read: DraftSheet, box: Box, names: list[str]) -> None:
-    """Keys by name, each in its place; one that cannot be used now is not there."""
-    arrows = _arrows(model, read)
-    across, down = key_rows(c, len(names), box.w)
-    for name, part in zip(names, cells(box, across, down), strict=False):
-        if name in ("earlier", "later"):
-            if name in arrows:
-                c.arrow_key(name, part, left=name == "earlier")
-        elif name == "minds":
-            if read.sheet is not None and read.sheet.findings:
-                text = say("plan.notes", count=len(read.sheet.findings))
-                c.key(name, part, text, "key_act", lines=2, size=c.unit)
-        elif name == "undo":
-            undo_key(c, part)
-        else:
-            role: Role = "key_go" if name == "make" and complete(model, read) else "key_act"
-            text = say("more") if name == "more" else say(f"plan.{name}")
-            c.key(name, part, text, role, lines=2, size=c.unit)
+def _undo() -> Key:
+    return undo_key(editing.UNDO)
+
+
+def _key_row(c: Canvas, box: Box, keys: list[Key | None]) -> None:
+    """Keys, each in its place; one that cannot be used now is not there."""
+    across, down = key_rows(c, len(keys), box.w)
+    for key, part in zip(keys, cells(box, across, down), strict=False):
+        if key is not None:
+            put_key(c, part, key)
 
 
 def complete(model: Model, read: DraftSheet) -> bool:
@@ -208,10 +232,12 @@ def complete(model: Model, read: DraftSheet) -> bool:
 
 def _answer_face(c: Canvas, model: Model, read: DraftSheet) -> None:
     """The whole answer with its pictures; the ways on below."""
-    names = ["type", "earlier", "later", *([] if c.small else ["minds"]), "more", "make"]
-    _, down = key_rows(c, len(names), c.below.w)
+    noted = [] if c.small else [_findings(read)]
+    type_, more = face_key("keys", say("plan.type")), face_key("more", say("more"))
+    keys = [type_, *_arrows(model, read), *noted, more, _make_key(model, read)]
+    _, down = key_rows(c, len(keys), c.below.w)
     body, low = foot(c.below, c.key_h * down)
-    _key_row(c, model, read, low, names)
+    _key_row(c, low, keys)
     body = body.inset(6.0)
     if c.small:
         if read.whole and read.bend_at(model.work.cursor) is None and not model.refusal:
@@ -229,37 +255,34 @@ def _answer_face(c: Canvas, model: Model, read: DraftSheet) -> None:
 
 def _more_face(c: Canvas, model: Model, read: DraftSheet) -> None:
     """What else can be done to the run, a key for each."""
-    row = model.draft.rows[model.work.cursor.row]
+    row = row_in_hand(model)
     blank = not (row.leg or row.bend or row.turn or row.shape) and row is model.draft.rows[-1]
-    names = ["shape", "insert", *([] if blank else ["remove"]), "undo", "bench"]
+    does = {"shape": editing.SHAPES, "insert": editing.INSERT}
+    if not blank:
+        does["remove"] = editing.REMOVE
+    does |= {"undo": editing.UNDO, "bench": press(editing.to_bench)}
     body, low = foot(c.below, c.key_h)
     left, right = columns(low, 0.5, 0.5)
-    c.key("type", left, say("plan.type"), "key_act")
-    if c.small and read.sheet is not None and read.sheet.findings:
-        c.key("minds", right, say("plan.notes", count=len(read.sheet.findings)), "key_act")
+    put_key(c, left, face_key("keys", say("plan.type")), c.unit * 1.2, 1)
+    if c.small and (noted := _findings(read)):
+        put_key(c, right, noted, c.unit * 1.2, 1)
     across = 1 if c.size[0] < 20 * c.unit and not c.small else 2
-    for name, box in zip(names, cells(body, across, -(-5 // across)), strict=False):
-        c.key(name, box, say(f"plan.{name}.long"), "key_act", lines=2)
+    for (name, act), box in zip(does.items(), cells(body, across, -(-5 // across)), strict=False):
+        key = Key(name, say(f"plan.{name}.long"), does=act, decides=act is editing.REMOVE)
+        put_key(c, box, key, c.unit * 1.2)
 
 
 def _pad(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
-    cursor = model.work.cursor
-    row = model.draft.rows[cursor.row]
-    own = (("look", say("plan.look")), ("undo", say("plan.undo")))
+    cursor, row = model.work.cursor, row_in_hand(model)
+    own = (face_key("answer", say("plan.look")), _undo())
     if row.shape is not None:
         shape_row.pad(c, model, row.shape, z.pad, own)
         return
-    field = row_field(cursor.field, row.unit)
-    hidden = {key for key in "./-" if key not in keys_for(field)}
-    if not {"leg": row.leg, "bend": row.bend, "turn": row.turn}[cursor.field]:
-        hidden.add("back")
-    captions = {"back": say("key.back"), "next": say("key.next")}
-    if cursor.field == "leg":
-        captions["unit"] = say("key.unit", unit="in" if row.unit == "mm" else "mm")
-    elif cursor.field == "bend":
-        captions["unit"] = say("key.to-corner" if row.to == "crown" else "key.to-crown")
-    else:
-        hidden.add("unit")
+    instead: dict[str, Key | None] = dict.fromkeys(quick.offered(model))
+    if cursor.field == "bend" and "unit" not in instead:
+        caption = say("key.to-corner" if row.to == "crown" else "key.to-crown")
+        instead["unit"] = Key("unit", caption, does=editing.CORNER_OR_CROWN)
     on: Role = "key_act" if not c.small and complete(model, read) else "key_go"
-    keypad(c, z.pad, captions, frozenset(hidden | quick.offered(model).keys()), own, on)
+    go_on = Key("next", say("key.next"), on)
+    form_keypad(c, z.pad, editing.FORM, editing.entry_of(model), own, go_on, instead)
     quick.draw(c, model, z.pad)

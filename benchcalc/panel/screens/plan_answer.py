@@ -6,7 +6,7 @@ from benchcalc.core.checks.findings import Finding
 from benchcalc.core.layout.hand_turns import HandTurn, Rotation
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.screens.minds import LEVEL_ROLE
+from benchcalc.panel.screens.findings import LEVEL_ROLE
 from benchcalc.panel.state.draft import DraftSheet, row_field
 from benchcalc.panel.state.fields import Refused, read_number
 from benchcalc.panel.state.model import Model

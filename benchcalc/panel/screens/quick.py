@@ -9,15 +9,15 @@ None lies where *back* comes and goes, which is pressed several times at one pla
 from collections.abc import Mapping
 from math import cos, pi, sin
 
-from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.screens.editing import usual
+from benchcalc.panel.state.fields import number_typed
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
 )
-from benchcalc.panel.widgets.keypad import FLAT_PAD, PAD
+from benchcalc.panel.widgets.keypad import places
 from benchcalc.report.boxes import (
-    cells,
     rows,
 )
 from benchcalc.report.scene import Box, Polygon, Stroke
@@ -43,17 +43,15 @@ def offered(model: Model) -> dict[str, str]:
 
 def draw(c: Canvas, model: Model, box: Box) -> None:
     """The keys, on the keypad that lies in the box."""
-    pad = FLAT_PAD if c.small else PAD
-    names = [name for row in pad for name in row]
-    places = cells(box, len(pad[0]), len(pad))
+    at = places(c, box)
     turning = model.work.cursor.field == "turn"
     for key, text in offered(model).items():
-        place = places[names.index(key)]
+        place = at[key]
         shown = number_shown(text).replace("-", "−") + "°"
         if not turning or text == "180":
-            c.key(f"quick {text}", place, shown, "key_act", c.unit)
+            c.key(f"quick {text}", place, shown, "key_act", c.unit, does=usual(text))
             continue
-        c.key(f"quick {text}", place, "", "key_act")
+        c.key(f"quick {text}", place, "", "key_act", does=usual(text))
         way, words = rows(place.inset(GAP), 0.5, 0.5)
         c.text(words, shown, c.unit, align="centre")
         c.add(*way_sign(way, clockwise=not text.startswith("-")))

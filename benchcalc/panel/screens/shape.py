@@ -1,26 +1,26 @@
 """Choose a shape by its name, then type what is known of it; the picture shows what is asked."""
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.core.finding import Finding
 from benchcalc.core.shapes.ports import Answer
+from benchcalc.panel.drawings.shape_figures import figure_of
 from benchcalc.panel.drawings.shape_picture import figure_picture
+from benchcalc.panel.screens import shape_keys as acts
+from benchcalc.panel.state.action import press
 from benchcalc.panel.state.draft import DraftSheet, not_whole
-from benchcalc.panel.state.fields import has_unit, keys_for
-from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.shape_forms import FORMS, Fault, empty, read_shape
 from benchcalc.panel.state.shaping import (
     against,
     clearance_mm,
-    figure_of,
     miss_of_way,
     tried,
     way_in_hand,
     ways_of,
 )
-from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped, Shaping
-from benchcalc.panel.widgets.form_page import Key, form, form_status, key_row
+from benchcalc.panel.state.typed_shapes import ShapeTyped
+from benchcalc.panel.widgets.form_page import Key, face_key, form, form_status, key_row, put_key
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -30,8 +30,7 @@ from benchcalc.panel.widgets.grid import (
     notice_lines,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import keypad
-from benchcalc.panel.widgets.shape_forms import FORMS, Fault, asked_field, empty, read_shape
+from benchcalc.panel.widgets.keypad import form_keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,
@@ -43,7 +42,7 @@ from benchcalc.report.figures import angle_text, length_figure, length_text
 from benchcalc.report.finding_text import finding_says, headline, level_word
 from benchcalc.report.scene import Box, Fill, Role, Scene
 from benchcalc.report.told import in_words
-from benchcalc.words.language import number_shown, say
+from benchcalc.words.language import say
 
 MOST_WAYS = 4
 """Ways to a port that there is room for."""
@@ -58,25 +57,6 @@ def view(model: Model) -> Scene:
     return _choices(model) if typed is None else _form(model, typed)
 
 
-def open_shapes(model: Model) -> Model:
-    """From the run to the choice of a shape."""
-    if not model.draft.chosen:
-        return replace(model, refusal=not_whole(work_in_hand(model)))
-    return model.with_work(screen="shape", shaping=Shaping(left=model.work.shaping.left))
-
-
-def open_row(model: Model) -> Model:
-    """From a row that is a shape to its fields."""
-    typed = model.draft.rows[model.work.cursor.row].shape
-    if typed is None:
-        return model
-    opened = model.with_work(screen="shape", shaping=Shaping(typed, new=False))
-    if not typed.way or way_in_hand(opened, typed) is not None:
-        return opened
-    ways = len(typed.texts) - 1  # the way taken cannot be bent any more
-    return model.with_work(screen="shape", shaping=Shaping(typed, ways, new=False))
-
-
 def _choices(model: Model) -> Scene:
     """Each shape with its picture; the way back where the last one would lie."""
     c = canvas(model)
@@ -84,7 +64,7 @@ def _choices(model: Model) -> Scene:
     across, down = (2, 5) if c.tall else (3, 3)
     places = cells(c.below, across, down)
     for kind, box in zip(FORMS, places, strict=False):
-        c.key(f"choose {kind}", box, "")
+        c.key(f"choose {kind}", box, "", does=press(acts.choose, kind), choice=True)
         face = box.inset(6.0)
         drawn = kind not in ("parallel", "port", "ports") and not c.small
         picture, name = rows(face, *((0.58, 0.42) if drawn else (0.01, 0.99)))
@@ -94,7 +74,7 @@ def _choices(model: Model) -> Scene:
             figure = figure_of(model, typed, None)._replace(sizes=())
             shown = figure_picture(picture, model.draft, typed, None, figure, c.unit)
             c.add(shown._replace(ground="key"))
-    c.key("leave", places[-1], say("back"), "key_act")
+    put_key(c, places[-1], _leave(say("back")), c.unit * 1.2, 1)
     return c.scene()
 
 
@@ -137,7 +117,7 @@ def _typing(c: Canvas, model: Model, shown: _Form) -> None:
         title = say("shape.field-of", shape=title, at=shown.at + 1, count=len(shown.typed.texts))
     free = form_status(c, model, title)
     if free and c.small and shown.on_ways:
-        key_row(c, places.field, _beside(model, shown))
+        key_row(c, places.field, _beside(shown))
     elif free:
         _field(c, model, shown, places.field)
     _pad(c, model, shown, places.pad)
@@ -150,7 +130,7 @@ def _typing(c: Canvas, model: Model, shown: _Form) -> None:
         notice(c, top, *told, "alarm")
     if says.h > 3 * c.unit:
         _picture(c, model, shown, says)
-    key_row(c, places.keys, _beside(model, shown))
+    key_row(c, places.keys, _beside(shown))
 
 
 def _in_the_way(model: Model, shown: _Form) -> tuple[str, str] | None:
@@ -205,45 +185,54 @@ def _field(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
     if shown.on_ways:
         c.text(box.inset(GAP), say("shape.which-way"), c.unit, lines=2)
         return
-    spec = asked_field(asked, typed.unit, model.draft.extras.angles == "included")
-    unit = ""
-    if spec.kind in ("length", "place"):
-        unit = "" if has_unit(text) else f" {typed.unit}"
-    elif spec.kind in ("angle", "turn"):
-        unit = "°"
-    minus = "-" if spec.kind == "length" else "\u2212"
-    value = number_shown(text or asked.empty or "").replace("-", minus)
-    says = value + unit if value else say("plan.leg.empty")
+    entry = acts.entry_of(model)
+    spec = entry.field
+    says = entry._replace(text=text or asked.empty or "").shown or say("plan.leg.empty")
     if spec.kind == "number" and not text:
         says = say("shape.part.empty")
     name = f"{spec.name} {at + 1}/{len(typed.texts)}" if c.small else spec.name
     typed_field(c, box, name, says, bool(text), bool(shown.says) and bool(text))
 
 
-def _beside(model: Model, shown: _Form) -> list[Key]:
+def _leave(caption: str) -> Key:
+    return Key("leave", caption, does=press(acts.leave), keys=("escape",))
+
+
+def _back(shown: _Form, caption: str) -> Key:
+    """The way back: a field, or out."""
+    if shown.at:
+        return Key("earlier", "", does=press(acts.earlier), keys=("shift tab",))
+    return _leave(caption)
+
+
+def _take(role: Role, keys: tuple[str, ...] = ("enter",)) -> Key:
+    return Key("take", say("shape.take"), role, press(acts.take), keys)
+
+
+def _beside(shown: _Form) -> list[Key]:
     """The row beside the keypad: back a field or out, the second page, into the run."""
-    shaping = model.work.shaping
-    first = Key("earlier", "") if shaping.field else Key("leave", say("shape.leave"))
-    take = Key("take", say("shape.take"), "key_go" if shown.on_ways else "key_act")
-    return [first, Key("look", say("more")), take]
+    take = _take("key_go") if shown.on_ways else _take("key_act", ())
+    return [_back(shown, say("shape.leave")), face_key("answer", say("more")), take]
 
 
 def _all_keys(model: Model) -> list[Key]:
     """What can be done with the whole shape."""
     shaping = model.work.shaping
-    keys = [Key("leave", say("shape.leave")), Key("type", say("plan.type"))]
+    keys = [_leave(say("shape.leave")), face_key("keys", say("plan.type"))]
     if not shaping.new:
-        keys.append(Key("loosen", say("shape.loosen")))
+        loosen = press(acts.loosen)
+        keys.append(Key("loosen", say("shape.loosen"), does=loosen, decides=True))
         if shaping.shape is not None and shaping.shape.kind == "parallel":
-            keys.append(Key("away", say("shape.away")))
-    return [*keys, Key("take", say("shape.take"), "key_go")]
+            keys.append(Key("away", say("shape.away"), does=press(acts.away), decides=True))
+    return [*keys, _take("key_go")]
 
 
 def _sure(new: bool) -> list[list[Key]]:
     """The second press, and the way back where the first one was."""
-    name = "replace" if new else "loosen"
-    yes = Key(f"yes {name}", say(f"shape.{name}-sure"))
-    return [[yes], [Key("no", say("shape.no"), "key_go")]]
+    name, act = ("replace", acts.take) if new else ("loosen", acts.loosen)
+    yes = Key(f"yes {name}", say(f"shape.{name}-sure"), does=press(act, True), decides=True)
+    no = Key("no", say("shape.no"), "key_go", press(acts.not_after_all), ("escape",))
+    return [[yes], [no]]
 
 
 def _comes(c: Canvas, model: Model, form: _Form, box: Box) -> None:
@@ -297,22 +286,12 @@ def _made(read: DraftSheet, row: int, whole: bool) -> str:
     return say("shape.made", bends=bends, legs=legs, unit=units)
 
 
-def _pad(c: Canvas, model: Model, form: _Form, box: Box) -> None:
-    if form.on_ways:
-        _ways(c, model, form.typed, box)
+def _pad(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
+    if shown.on_ways:
+        _ways(c, model, shown.typed, box)
         return
-    asked, text = FORMS[form.typed.kind][form.at], form.typed.texts[form.at]
-    field = asked_field(asked, form.typed.unit, model.draft.extras.angles == "included")
-    hidden = {key for key in "./-" if key not in keys_for(field)}
-    if not text:
-        hidden.add("back")
-    captions = {"back": say("key.back"), "next": say("key.next")}
-    if field.kind in ("length", "place"):
-        captions["unit"] = say("key.unit", unit="in" if form.typed.unit == "mm" else "mm")
-    else:
-        hidden.add("unit")
-    first = ("earlier", "") if form.at else ("leave", say("back"))
-    keypad(c, box, captions, frozenset(hidden), (first, ("look", say("more"))))
+    own = (_back(shown, say("back")), face_key("answer", say("more")))
+    form_keypad(c, box, acts.FORM, acts.entry_of(model), own)
 
 
 def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
@@ -327,7 +306,8 @@ def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:
     places = cells(box, across, -(-MOST_WAYS // across))
     for number, (way, part) in enumerate(zip(found, places, strict=False), 1):
         edge: Role = "focus" if str(number) == taken else "rule"
-        c.key(f"choose {number}", part, "", "key", edge=edge)
+        does = press(acts.choose_way, str(number))
+        c.key(f"choose {number}", part, "", "key", edge=edge, does=does, choice=True)
         top, under = rows(part.inset(5.0), 1.0, 1.0)
         lines = max(1, int(top.h / c.unit + 0.15))
         c.text(top, _way_bends(model, way), c.unit, lines=lines)
@@ -354,8 +334,3 @@ def _way_room(model: Model, way: Answer) -> str:
     if room is None:
         return say("shape.way.miss", miss=miss)
     return say("shape.way.room", miss=miss, room=length_text(room, units))
-
-
-def kind_of(name: str) -> ShapeKind | None:
-    """The shape of this name, or None."""
-    return next((kind for kind in FORMS if kind == name), None)

@@ -1,12 +1,17 @@
 """A shape among the rows of a run: what stands in the place of its leg, bend and turn."""
 
+from collections.abc import Sequence
+
+from benchcalc.panel.drawings.shape_figures import figure_of
 from benchcalc.panel.drawings.shape_picture import figure_picture
+from benchcalc.panel.screens.editing import FORM, OPEN_ROW
 from benchcalc.panel.state.draft import DraftSheet
 from benchcalc.panel.state.model import Cursor, Model
-from benchcalc.panel.state.shaping import brief, figure_of
+from benchcalc.panel.state.shaping import brief
 from benchcalc.panel.state.typed_shapes import ShapeTyped
+from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import Canvas
-from benchcalc.panel.widgets.keypad import FLAT_PAD, PAD, undo_key
+from benchcalc.panel.widgets.keypad import FLAT_PAD, PAD
 from benchcalc.report.boxes import (
     cells,
     rows,
@@ -37,9 +42,7 @@ def head(c: Canvas, read: DraftSheet, cursor: Cursor, typed: ShapeTyped, box: Bo
     c.text(under, about, c.unit, "quiet")
 
 
-def pad(
-    c: Canvas, model: Model, typed: ShapeTyped, box: Box, own: tuple[tuple[str, str], ...]
-) -> None:
+def pad(c: Canvas, model: Model, typed: ShapeTyped, box: Box, own: Sequence[Key]) -> None:
     """The shape's picture where the digits were; the key to the next row where it always lies."""
     c.add(Fill(box, "ground"))
     names = FLAT_PAD if c.small else PAD
@@ -49,14 +52,11 @@ def pad(
     if c.small:
         picture = picture._replace(w=picture.w - grid[0].w)
         places = (grid[across - 1], grid[2 * across - 1])
-        for (target, caption), cell in zip(own, places, strict=True):
-            if target == "undo":
-                undo_key(c, cell)
-            else:
-                c.key(target, cell, caption, "key_act", c.unit, lines=2)
+        for key, cell in zip(own, places, strict=True):
+            put_key(c, cell, key)
     c.add(Fill(picture, "sheet", 6.0))
     c.add(figure_picture(picture, model.draft, typed, None, figure_of(model, typed, None), c.unit))
     left, right = grid[-across], grid[-2]
     change = Box(left.x, left.y, right.right - left.x, left.h)
-    c.key("open shape", change, say("shape.change"), "key_act", lines=2)
-    c.key("next", grid[-1], say("key.next"), "key_go", c.unit, lines=2)
+    c.key("open shape", change, say("shape.change"), "key_act", lines=2, does=OPEN_ROW)
+    put_key(c, grid[-1], Key("next", say("key.next"), "key_go", FORM.go_on, ("enter",)))

@@ -8,16 +8,16 @@ from typing import Any
 
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.springback.calibration import TrialError
-from benchcalc.panel.state.fields import Refused, erased, has_unit, keys_for, read_length, type_key
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.fields import Refused, read_length
 from benchcalc.panel.state.in_hand import trial_lessons
 from benchcalc.panel.state.lessons import TRIAL
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.measured import as_measured
-from benchcalc.panel.state.messages import AppendRecord, Command
+from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.state.trials import (
     BEND_FIELDS,
-    LENGTHS,
     OPTIONAL,
     U_FIELDS,
     Measurements,
@@ -28,16 +28,16 @@ from benchcalc.panel.state.trials import (
     trial_record,
     with_measured_bender,
 )
+from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.panel.widgets.form_page import (
-    TURNS,
-    Form,
     Key,
+    Places,
+    face_key,
     face_of,
     form,
     form_status,
     key_row,
     said,
-    turned,
 )
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -48,19 +48,17 @@ from benchcalc.panel.widgets.grid import (
     paragraph,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import keypad
+from benchcalc.panel.widgets.keypad import form_keypad
 from benchcalc.panel.widgets.typed_field import typed_field, with_arrows
 from benchcalc.report.boxes import (
     cells,
     foot,
     rows,
 )
-from benchcalc.report.figures import decimal, in_units, length_text, size_text
+from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.report.scene import Box, Scene
-from benchcalc.report.told import told
-from benchcalc.words.language import number_shown, say
-
-Acted = tuple[Model, tuple[Command, ...]]
+from benchcalc.report.told import Size, told
+from benchcalc.words.language import say
 
 
 def opened(model: Model) -> Model:
@@ -76,8 +74,8 @@ def opened(model: Model) -> Model:
         blank = Measurements(unit=model.draft.units)
         trials = replace(trials, typing=blank, bender=bender.key, od_mm=od_mm)
     if (trials.bender, trials.od_mm) != (bender.key, od_mm):
-        od = size_text(trials.od_mm, trials.typing.unit)
-        says = say("trial.others", bender=trials.bender, od=od)
+        od = Size(trials.od_mm, trials.typing.unit)
+        says = told("trial.others", bender=trials.bender, od=od)
         return replace(model, refusal=says)
     return replace(model.with_work(screen="trial", trials=trials), refusal="", face="keys")
 
@@ -105,12 +103,13 @@ def view(model: Model) -> Scene:
         _all_fields(c, model, places)
     elif c.small and free:
         at, last = trials.fields.index(trials.field), len(trials.fields) - 1
-        _field(c, trials, trials.field, with_arrows(c, places.field, at > 0, at < last))
+        middle = with_arrows(c, places.field, at > 0, at < last, press(_step, -1), press(_step, 1))
+        _field(c, trials, trials.field, middle)
     elif not c.small:
         _field(c, trials, trials.field, places.field)
         _says(c, model, places.says)
         key_row(c, places.keys, _beside(trials))
-    _pad(c, trials, places.pad)
+    form_keypad(c, places.pad, FORM, _entry(model), (_look(),))
     return c.scene()
 
 
@@ -119,23 +118,23 @@ def _title(model: Model) -> str:
     return say("trial.title", bender=bender.key if bender else "", count=count)
 
 
-def _roomy(c: Canvas, places: Form) -> bool:
+def _roomy(c: Canvas, places: Places) -> bool:
     """Whether all fields, all keys and what they say have room beside the keypad."""
     height = places.keys.bottom - places.field.y
     return places.field.w >= 5 * c.key_w and height >= 4 * c.key_h + 5 * c.unit
 
 
-def _all_fields(c: Canvas, model: Model, places: Form) -> None:
+def _all_fields(c: Canvas, model: Model, places: Places) -> None:
     trials = model.work.trials
     grid = places.field._replace(h=3 * c.key_h)
     across, down = (1, 1) if trials.field == "width" else (2, 3)
     shown = grid._replace(h=down * c.key_h)
     for field, box in zip(trials.fields, cells(shown, across, down), strict=True):
-        c.key(f"field {field}", box, "", "sheet")
+        c.key(f"field {field}", box, "", "sheet", does=press(_at, field))
         _field(c, trials, field, box)
     says = Box(grid.x, grid.bottom, grid.w, places.keys.y - grid.bottom)
     _says(c, model, says.inset(GAP))
-    key_row(c, places.keys, [_back(), *_more(trials)[:2], _go("add"), *_more(trials)[2:]])
+    key_row(c, places.keys, [_back(), *_more(trials)[:2], _add_key(), *_more(trials)[2:]])
 
 
 def _read_view(c: Canvas, model: Model) -> Scene:
@@ -160,9 +159,10 @@ def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
     """Two rows on a narrow screen; beside a refusal a small one has room for the ways out only."""
     trials = model.work.trials
     if model.asking == "drop":
-        yes = Key("yes drop", say("trial.drop.yes"))  # above the row in which the first press was
-        return [[yes], [Key("no", say("trial.drop.no"), "key_go")]]
-    again = Key("type", say("plan.type"), "key_act" if trials.done else "key_go")
+        yes = Key("yes drop", say("trial.drop.yes"), does=press(_drop, True), decides=True)
+        no = Key("no", say("trial.drop.no"), "key_go", press(_no_drop), ("escape",))
+        return [[yes], [no]]  # the first above the row in which the first press was
+    again = face_key("keys", say("plan.type"), "key_act" if trials.done else "key_go")
     ways = [_back(), again]
     if c.small and model.refusal:
         return [ways]
@@ -175,63 +175,54 @@ def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
 
 
 def _back() -> Key:
-    return Key("bench", say("back"))
+    return Key("bench", say("back"), does=press(_leave), keys=("escape",))
+
+
+def _look() -> Key:
+    return face_key("answer", say("more"))
 
 
 def _more(trials: Trials) -> list[Key]:
     """What is done with the trials, and with their kind."""
     other = say("trial.as-bend" if trials.field == "width" else "trial.as-u")
+    kind = Key("kind", other, does=press(_other_kind))
     if not trials.done:
-        return [Key("kind", other)]
-    return [Key("kind", other), Key("drop", say("trial.drop")), _go("keep")]
+        return [kind]
+    drop = Key("drop", say("trial.drop"), does=press(_drop), keys=("delete",), decides=True)
+    return [kind, drop, _keep_key()]
 
 
-def _go(name: str) -> Key:
-    """Add what is typed, or keep them all."""
-    return Key(name, say(f"trial.{name}"), "key_go" if name == "keep" else "key_act")
+def _keep_key() -> Key:
+    return Key("keep", say("trial.keep"), "key_go", press(_keep), decides=True)
+
+
+def _add_key() -> Key:
+    return Key("add", say("trial.add"), does=press(_add))
 
 
 def _beside(trials: Trials) -> list[Key]:
     """The row beside the keypad; an arrow while there is a field before, else the way out."""
-    first = _back() if trials.field == trials.fields[0] else Key("earlier", "")
-    return [first, Key("look", say("more")), _next_act(trials)]
+    arrow = Key("earlier", "", does=press(_step, -1), keys=("shift tab",))
+    first = _back() if trials.field == trials.fields[0] else arrow
+    return [first, _look(), _next_act(trials)]
 
 
 def _next_act(trials: Trials) -> Key:
     typed = any(trials.typing.text(field) for field in trials.fields)
-    return _go("add" if typed or not trials.done else "keep")
-
-
-def _pad(c: Canvas, trials: Trials, box: Box) -> None:
-    field_now = trial_field(trials.field, trials.typing.unit)
-    hidden = {key for key in "./-" if key not in keys_for(field_now)}
-    captions = {"back": say("key.back"), "next": say("key.next")}
-    if field_now.kind == "length":
-        captions["unit"] = say("key.unit", unit=_other(trials.typing.unit))
-    else:
-        hidden.add("unit")
-    if not trials.typing.text(trials.field):
-        hidden.add("back")
-    keypad(c, box, captions, frozenset(hidden), (("look", say("more")),))
-
-
-def _other(unit: Units) -> Units:
-    return "in" if unit == "mm" else "mm"
+    return _add_key() if typed or not trials.done else _keep_key()
 
 
 def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
     """A field's name and value; the one in hand is edged."""
-    spec = trial_field(field, trials.typing.unit)
-    text = trials.typing.text(field)
-    unit = "°" if spec.kind != "length" else "" if has_unit(text) else f" {spec.unit}"
+    entry = _entry_of(trials, field)
     empty = say("trial.optional") if field in OPTIONAL else say("plan.leg.empty")
-    shown = number_shown(text) + unit if text else empty
+    name, shown, given = entry.field.name, entry.shown or empty, bool(entry.text)
     if field == trials.field:
-        typed_field(c, box, spec.name, shown, bool(text))
+        typed_field(c, box, name, shown, given)
         return
-    name, value = rows(box.inset(10.0), 0.4, 0.6)
-    c.text(name, spec.name, c.unit, "quiet")
-    c.text(value, shown, c.unit * (1.4 if text else 1.0), "ink" if text else "quiet")
+    head, value = rows(box.inset(10.0), 0.4, 0.6)
+    c.text(head, name, c.unit, "quiet")
+    c.text(value, shown, c.unit * (1.4 if given else 1.0), "ink" if given else "quiet")
 
 
 def _says(c: Canvas, model: Model, box: Box) -> None:
@@ -275,77 +266,94 @@ def _spread(spread_mm: float, units: Units) -> str:
     return decimal(in_units(spread_mm, units), 2 if units == "mm" else 3)
 
 
-def act(model: Model, target: str) -> Acted:
-    """Type, change the kind, add a trial, drop the last, keep what they say."""
-    trials, bender = model.work.trials, model.draft.bender
-    if target in ("bench", "cancel") or bender is None:
-        return replace(model.with_work(screen="bench"), face="keys"), ()
-    if target in TURNS:
-        return turned(model, target), ()
-    if target == "drop" and trials.done:
-        return replace(model, asking="drop", refusal=say("trial.drop.ask"), face="answer"), ()
+def _leave(model: Model) -> Model:
+    return replace(model.with_work(screen="bench"), face="keys")
+
+
+def _drop(model: Model, sure: bool = False) -> Model:
+    """The last trial away, at the second press."""
+    trials = model.work.trials
+    if not sure:
+        return replace(model, asking="drop", refusal=told("trial.drop.ask"), face="answer")
+    return model.with_work(trials=replace(trials, done=trials.done[:-1]))
+
+
+def _no_drop(model: Model) -> Model:
+    return model
+
+
+def _keep(model: Model) -> Acted:
+    """What the trials say, into the bender's profile, once it is a record."""
+    trials, bender = model.work.trials, _bender(model)
     try:
-        if target == "keep" and trials.done:
-            record = trial_record(bender, trials.done, trials.od_mm)
-            record["lessons"] = trial_lessons(model, trials.done)
-            follows = work_plain(kept(model, record).work)
-            return model, (AppendRecord(TRIAL, record, follows),)
-        if target == "yes drop" and model.asking != "drop":
-            return model, ()
-        after = replace(model, asking="").with_work(trials=_moved(bender, trials, target))
-        return (after if target in ("yes drop", "no") else replace(after, face="keys")), ()
-    except (Refused, TrialError) as error:
+        record = trial_record(bender, trials.done, trials.od_mm)
+    except TrialError as error:  # the profile was changed since they were added
         return replace(model, refusal=str(error)), ()
+    record["lessons"] = trial_lessons(model, trials.done)
+    return model, (AppendRecord(TRIAL, record, work_plain(kept(model, record).work)),)
 
 
-def _moved(bender: Bender, trials: Trials, target: str) -> Trials:
-    typing = trials.typing
-    if target.startswith("field "):
-        return replace(trials, field=_named(target[6:]), fresh=True)
-    if target.startswith("key "):
-        spec = trial_field(trials.field, typing.unit)
-        text = type_key(spec, "" if trials.fresh else typing.text(trials.field), target[4:])
-        return _typed(trials, text)
-    if target == "back":
-        text = typing.text(trials.field)
-        return _typed(trials, erased(text) if trials.field in LENGTHS else text[:-1])
-    if target == "unit":
-        turned = typing.in_other_unit()
-        return replace(
-            trials, typing=turned, fresh=trials.fresh or has_unit(turned.text(trials.field))
-        )
-    if target == "kind":
-        return replace(trials, field=_first_of_the_other_kind(trials), fresh=True)
-    if target == "yes drop":
-        return replace(trials, done=trials.done[:-1])
-    fields, at = trials.fields, trials.fields.index(trials.field)
-    if target == "earlier" and at > 0:
-        return replace(trials, field=fields[at - 1], fresh=True)
-    if target in ("later", "next") and at + 1 < len(fields):
-        return replace(trials, field=fields[at + 1], fresh=True)
-    if target == "next":
-        target = "add"
-    return _added(bender, trials) if target == "add" else trials
+def _bender(model: Model) -> Bender:
+    bender = model.draft.bender
+    assert bender is not None, "no trial without a bender"
+    return bender
 
 
-def _first_of_the_other_kind(trials: Trials) -> TrialField:
-    return BEND_FIELDS[0] if trials.field in U_FIELDS else U_FIELDS[0]
+def _at(model: Model, field: TrialField) -> Model:
+    trials = replace(model.work.trials, field=field, fresh=True)
+    return replace(model.with_work(trials=trials), face="keys")
 
 
-def _typed(trials: Trials, text: str) -> Trials:
-    return replace(trials, typing=trials.typing.with_text(trials.field, text), fresh=False)
+def _step(model: Model, by: int) -> Model:
+    """To the field before or after, where there is one."""
+    trials = model.work.trials
+    at = trials.fields.index(trials.field) + by
+    return _at(model, trials.fields[min(max(at, 0), len(trials.fields) - 1)])
 
 
-def _named(name: str) -> TrialField:
-    return next((f for f in (*BEND_FIELDS, *U_FIELDS) if f == name), "cut")
+def _other_kind(model: Model) -> Model:
+    return _at(model, BEND_FIELDS[0] if model.work.trials.field in U_FIELDS else U_FIELDS[0])
 
 
-def _added(bender: Bender, trials: Trials) -> Trials:
+def _next(model: Model) -> Model:
+    """On to the next field, from the last one with the others."""
+    trials = model.work.trials
+    return _add(model) if trials.field == trials.fields[-1] else _step(model, 1)
+
+
+def _add(model: Model) -> Model:
     """The typed trial with the others, if it can be read and leaves a sense in them all."""
+    trials, bender = model.work.trials, _bender(model)
     typing, fields = trials.typing, trials.fields
     if fields == U_FIELDS:
         read_length(trial_field("width", typing.unit), typing.width)
     done = (*trials.done, typing.only(fields))
-    measured_of(done, bender, trials.od_mm)
+    try:
+        measured_of(done, bender, trials.od_mm)
+    except TrialError as error:
+        return replace(model, refusal=str(error))
     others = BEND_FIELDS if fields == U_FIELDS else U_FIELDS
-    return replace(trials, typing=typing.only(others), field=fields[0], fresh=True, done=done)
+    added = replace(trials, typing=typing.only(others), field=fields[0], fresh=True, done=done)
+    return replace(model.with_work(trials=added), face="keys")
+
+
+def _entry(model: Model) -> Entry:
+    return _entry_of(model.work.trials, model.work.trials.field)
+
+
+def _entry_of(trials: Trials, field: TrialField) -> Entry:
+    unit = trials.typing.unit
+    return Entry(trial_field(field, unit), trials.typing.text(field), unit, trials.fresh)
+
+
+def _kept(model: Model, entry: Entry) -> Model:
+    """The field as it was changed; another unit is one for every length."""
+    trials = model.work.trials
+    typing = trials.typing
+    typing = typing if entry.unit == typing.unit else typing.in_other_unit()
+    typing = typing.with_text(trials.field, entry.text)
+    return model.with_work(trials=replace(trials, typing=typing, fresh=entry.fresh))
+
+
+FORM = Form(_entry, _kept, _next)
+"""What is measured of an offcut, one after another."""

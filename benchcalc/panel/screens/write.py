@@ -3,20 +3,30 @@
 from dataclasses import replace
 
 from benchcalc.core.job import Units
+from benchcalc.panel.state.action import Acted, Action, press
 from benchcalc.panel.state.fields import (
     Field,
     Refused,
-    erased,
-    has_unit,
-    keys_for,
-    other_unit,
+    length_typed,
     read_length,
     read_number,
-    type_key,
 )
+from benchcalc.panel.state.lessons import REMARK
 from benchcalc.panel.state.making import begin_again
-from benchcalc.panel.state.model import Model, SetupField, Writing
-from benchcalc.panel.widgets.form_page import Key, form, form_status, key_row, line_above, said
+from benchcalc.panel.state.messages import AppendRecord, ReadPiece
+from benchcalc.panel.state.model import Draft, Model, SetupField, Writing, work_plain
+from benchcalc.panel.state.record import remark_record
+from benchcalc.panel.widgets.entry import Entry, Form, typed
+from benchcalc.panel.widgets.form_page import (
+    Key,
+    face_key,
+    form,
+    form_status,
+    key_row,
+    line_above,
+    put_key,
+    said,
+)
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -24,19 +34,21 @@ from benchcalc.panel.widgets.grid import (
     notice,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import erase_key, keypad
+from benchcalc.panel.widgets.keypad import erase, form_keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,
     foot,
     rows,
 )
-from benchcalc.report.scene import Box, Scene, Stroke
+from benchcalc.report.scene import ANY_CHARACTER, Box, Scene, Stroke
 from benchcalc.report.told import Told, TubeSize, in_words, told
-from benchcalc.words.language import number_shown, say
+from benchcalc.report.units_shown import tube_units
+from benchcalc.words.language import say
 
 LETTERS = "1234567890QWERTYUIOPASDFGHJKL-ZXCVBNM./ "
 TEXTS = ("lot", "name", "remark")
+PICKED = ("bender", "material", "tape")
 
 
 def setup_field(name: SetupField, units: Units) -> Field:
@@ -56,26 +68,21 @@ def view(model: Model) -> Scene:
     writing = model.work.writing
     if writing.field in TEXTS:
         return _letters(c, model)
-    field = setup_field(writing.field, writing.unit)
     if c.small and model.refusal:
         return _refused(c, model)
-    places = form(c)
+    places, entry = form(c), entry_of(model)
     if form_status(c, model, say(f"write.{writing.field}")):
-        unit = f" {field.unit}" if field.kind == "length" and not has_unit(writing.typed) else ""
-        typed_field(c, places.field, field.name, number_shown(writing.typed or " ") + unit)
+        typed_field(c, places.field, entry.field.name, entry.shown or " " + entry.unit_shown)
     if not c.small:
         said(c, model, places.says, say(f"write.{writing.field}.hint"))
-        key_row(c, places.keys, [Key("cancel", say("write.leave"))])
-    hidden = {key for key in "./-" if key not in keys_for(field)}
-    captions = {"back": say("key.back"), "next": say("key.take")}
-    if field.kind == "length":
-        captions["unit"] = say("key.unit")
-    else:
-        hidden.add("unit")
-    if not writing.typed:
-        hidden.add("back")
-    keypad(c, places.pad, captions, frozenset(hidden), (("cancel", say("back")),))
+        key_row(c, places.keys, [_back(say("write.leave"))])
+    go_on = Key("next", say("key.take"), "key_go")
+    form_keypad(c, places.pad, FORM, entry, (_back(say("back")),), go_on)
     return c.scene()
+
+
+def _back(caption: str) -> Key:
+    return Key("cancel", caption, does=press(_leave), keys=("escape",))
 
 
 def _refused(c: Canvas, model: Model) -> Scene:
@@ -83,7 +90,7 @@ def _refused(c: Canvas, model: Model) -> Scene:
     status_line(c, c.status, say(f"write.{model.work.writing.field}"), "", model.trouble)
     body, low = foot(c.below, c.key_h)
     notice(c, body.inset(GAP), say("word.check"), in_words(model.refusal), "alarm")
-    key_row(c, low, [Key("type", say("plan.type"), "key_go"), Key("cancel", say("write.leave"))])
+    key_row(c, low, [face_key("keys", say("plan.type"), "key_go"), _back(say("write.leave"))])
     return c.scene()
 
 
@@ -99,7 +106,6 @@ def _letters(c: Canvas, model: Model) -> Scene:
         status_line(c, c.status, title, "", model.trouble)
         rest, low = foot(c.below, c.key_h)
         line, body = rows(rest, 1.8 * c.unit, rest.h - 1.8 * c.unit)
-    acts = ["cancel", "back", "next"]
     across, down, each = _board(c, body)
     letters = LETTERS if across == 10 else "".join(sorted(LETTERS, key=_by_letter))
     pages = -(-len(letters) // each)
@@ -109,16 +115,33 @@ def _letters(c: Canvas, model: Model) -> Scene:
         typed_field(c, line, name, writing.typed or ("" if c.small else hint), bool(writing.typed))
     places = cells(body, across, down)
     page = writing.page % pages
-    for letter, box in zip(letters[page * each : (page + 1) * each], places, strict=False):
-        c.key(f"key {letter}", box, letter.strip(), size=c.unit)
-        if letter == " ":
-            _space_sign(c, box)
-    if pages > 1:
-        acts.insert(1, "more")
-    places = cells(low, len(acts), 1) if low is not None else places[-len(acts) :]
-    for name, box in zip(acts, places, strict=True):
-        _act_key(c, name, box, bool(writing.typed))
+    shown = letters[page * each : (page + 1) * each]
+    for letter, box in zip(shown, places, strict=False):
+        put_key(c, box, _letter(letter))
+    for letter in set(letters) - set(shown):
+        for key in _letter(letter).keys:
+            c.by_keyboard(key, FORM.character(letter))
+    c.by_keyboard(ANY_CHARACTER, Action(typed, (FORM,)))
+    keys = _act_keys(c, writing, pages > 1)
+    places = cells(low, len(keys), 1) if low is not None else places[-len(keys) :]
+    for key_here, box in zip(keys, places, strict=True):
+        if key_here is not None:
+            put_key(c, box, key_here)
     return c.scene()
+
+
+def _letter(letter: str) -> Key:
+    sign = _space_sign if letter == " " else None
+    keys = tuple(dict.fromkeys((letter, letter.lower())))
+    return Key(f"key {letter}", letter.strip(), "key", FORM.character(letter), keys, sign=sign)
+
+
+def _act_keys(c: Canvas, writing: Writing, more: bool) -> list[Key | None]:
+    """Out, the other letters, erase, take it; one that cannot be used now is not there."""
+    on = Key("next", say("key.take"), "key_go", FORM.go_on, ("enter",))
+    others = [Key("more", say("more"), does=press(_next_letters))] if more else []
+    back = say("back") if c.small else say("write.leave")
+    return [_back(back), *others, erase(FORM) if writing.typed else None, on]
 
 
 def _space_sign(c: Canvas, box: Box) -> None:
@@ -143,44 +166,70 @@ def _by_letter(letter: str) -> tuple[bool, str]:
     return (not letter.isalpha(), letter)
 
 
-def _act_key(c: Canvas, name: str, box: Box, typed: bool) -> None:
-    texts = {"cancel": say("back") if c.small else say("write.leave"), "more": say("more")}
-    if name == "back":
-        if typed:
-            erase_key(c, box)
-    elif name == "next":
-        c.key("next", box, say("key.take"), "key_go", c.unit, lines=2)
-    else:
-        c.key(name, box, texts[name], "key_act", c.unit, lines=2)
+def opened(model: Model, field: SetupField) -> Model:
+    """To type or pick a bench value, beginning with what it is now, or was when it was left."""
+    units = tube_units(model.draft.units)
+    if field in PICKED:
+        return model.with_work(screen="pick", writing=Writing(field, unit=units))
+    writing = Writing(field, _typed(model.draft, field, units), units)
+    if left := dict(model.work.unfinished).get(field, ""):
+        writing = replace(writing, typed=left, fresh=False)
+    return model.with_work(screen="write", writing=writing)
 
 
-def act(model: Model, target: str) -> Model:
-    """One key: a character, back, the other unit, take it, or leave it."""
+def _typed(draft: Draft, field: SetupField, units: Units) -> str:
+    """A bench value as someone would have typed it."""
+    if field in ("od", "wall"):
+        size_mm = od_of(draft) if field == "od" else draft.wall_mm
+        return "" if size_mm is None else length_typed(size_mm, units)
+    return str(draft.pieces) if field == "pieces" else draft.lot if field == "lot" else draft.name
+
+
+def od_of(draft: Draft) -> float | None:
+    """The tube's outside diameter: its own, or the die's; None where neither is given."""
+    if draft.od_mm is not None:
+        return draft.od_mm
+    return draft.bender.od_mm if draft.bender else None
+
+
+def _leave(model: Model) -> Acted:
+    """Back, with nothing taken; words that were typed are there again, they take long to type."""
+    writing = model.work.writing
+    if writing.field == "remark":
+        return model.with_work(screen=writing.back), (ReadPiece(writing.about),)
+    left = model.with_work(screen="bench")
+    changed = writing.typed and writing.typed != _typed(model.draft, writing.field, writing.unit)
+    return _finished(left, writing.typed if changed else ""), ()
+
+
+def _finished(model: Model, left: str = "") -> Model:
+    """What is left of a value that was typed in words: nothing once it was taken."""
+    field = model.work.writing.field
+    others = tuple(one for one in model.work.unfinished if one[0] != field)
+    kept = ((field, left),) if left and field in TEXTS else ()
+    return model.with_work(unfinished=(*others, *kept))
+
+
+def remark_left(model: Model) -> Model:
+    """Back from a remark that is a record."""
+    return model.with_work(screen=model.work.writing.back, writing=Writing())
+
+
+def _next_letters(model: Model) -> Model:
+    page = model.work.writing.page + 1
+    return model.with_work(writing=replace(model.work.writing, page=page))
+
+
+def entry_of(model: Model) -> Entry:
+    """The value that is typed."""
     writing = model.work.writing
     field = setup_field(writing.field, writing.unit)
-    if target == "cancel":
-        return model.with_work(screen="bench")
-    if target == "more":
-        return model.with_work(writing=replace(writing, page=writing.page + 1))
-    if target == "back":
-        shorter = erased(writing.typed) if field.kind == "length" else writing.typed[:-1]
-        return _with(model, replace(writing, typed=shorter, fresh=False))
-    if target == "unit" and field.kind == "length":
-        text, unit = other_unit(writing.typed, writing.unit)
-        fresh = writing.fresh or has_unit(text)
-        return _with(model, replace(writing, typed=text, unit=unit, fresh=fresh))
-    if target.startswith("key "):
-        key = target[4:]
-        try:
-            typed = type_key(field, "" if writing.fresh else writing.typed, key)
-        except Refused as refused:
-            return replace(model, refusal=refused.said)
-        return _with(model, replace(writing, typed=typed, fresh=False))
-    return _take(model, field) if target == "next" else model
+    return Entry(field, writing.typed, writing.unit, writing.fresh)
 
 
-def _with(model: Model, writing: Writing) -> Model:
-    return replace(model.with_work(writing=writing), refusal="")
+def _kept(model: Model, entry: Entry) -> Model:
+    typed = replace(model.work.writing, typed=entry.text, unit=entry.unit, fresh=entry.fresh)
+    return model.with_work(writing=typed)
 
 
 def _pieces(model: Model, pieces: int) -> int:
@@ -191,20 +240,34 @@ def _pieces(model: Model, pieces: int) -> int:
     return pieces
 
 
-def _take(model: Model, field: Field) -> Model:
+def _take(model: Model) -> Model | Acted:
+    """The value as typed. Raises Refused for one that cannot be."""
     writing, draft = model.work.writing, model.draft
-    try:
-        if writing.field in ("od", "wall"):
-            return _take_size(model, field)
-        if writing.field == "pieces":
-            changed = replace(draft, pieces=_pieces(model, int(read_number(field, writing.typed))))
-        elif writing.field == "lot":
-            changed = replace(draft, lot=writing.typed.strip())
-        else:
-            changed = replace(draft, name=writing.typed.strip())
-    except Refused as refused:
-        return replace(model, refusal=refused.said)
-    return model.with_work(draft=changed, screen="bench", writing=Writing())
+    field = setup_field(writing.field, writing.unit)
+    if writing.field == "remark":
+        return _remark(model)
+    if writing.field in ("od", "wall"):
+        return _take_size(model, field)
+    if writing.field == "pieces":
+        changed = replace(draft, pieces=_pieces(model, int(read_number(field, writing.typed))))
+    elif writing.field == "lot":
+        changed = replace(draft, lot=writing.typed.strip())
+    else:
+        changed = replace(draft, name=writing.typed.strip())
+    return _finished(model).with_work(draft=changed, screen="bench", writing=Writing())
+
+
+def _remark(model: Model) -> Acted:
+    """A remark is gone from the work in hand only once it is a record."""
+    writing = model.work.writing
+    if not writing.typed.strip():
+        raise Refused(told("write.remark.empty"))
+    record = remark_record(writing.about, writing.typed.strip())
+    return model, (AppendRecord(REMARK, record, work_plain(remark_left(model).work)),)
+
+
+FORM = Form(entry_of, _kept, _take)
+"""One bench value, or a remark."""
 
 
 def _take_size(model: Model, field: Field) -> Model:
@@ -222,7 +285,7 @@ def _take_size(model: Model, field: Field) -> Model:
 def _sizes_disagree(model: Model, name: SetupField, value: float) -> Told | None:
     """A tube whose walls meet is a rod: refuse the size that makes it one."""
     draft = model.draft
-    od = value if name == "od" else draft.od_mm or (draft.bender.od_mm if draft.bender else None)
+    od = value if name == "od" else od_of(draft)
     wall = value if name == "wall" else draft.wall_mm
     if od is None or wall is None or 2 * wall < od:
         return None

@@ -5,8 +5,10 @@ the function that a key stands for is written where the key is drawn.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Concatenate, NamedTuple, ParamSpec
 
+from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.messages import Command
 from benchcalc.panel.state.model import Model
 
@@ -44,6 +46,12 @@ def aside(
 
 
 def carried_out(action: Action, model: Model) -> Acted:
-    """The model after an action, with its commands; most acts ask for none."""
-    done = action.act(model, *action.values)
+    """The model after an action, with its commands; most acts ask for none.
+
+    An act that raises Refused leaves everything as it is, and the reason is told.
+    """
+    try:
+        done = action.act(model, *action.values)
+    except Refused as refused:
+        return replace(model, refusal=refused.said), ()
     return (done, ()) if isinstance(done, Model) else done

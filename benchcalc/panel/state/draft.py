@@ -15,8 +15,8 @@ from benchcalc.panel.state.model import Cursor, Draft, Extras, RowField
 from benchcalc.report.told import Told, told
 
 if TYPE_CHECKING:
+    from benchcalc.panel.state.shape_forms import ShapeOrGoal
     from benchcalc.panel.state.shaped import Item
-    from benchcalc.panel.widgets.shape_forms import ShapeOrGoal
 
 OPEN_RULES = ("straight-last", "stock")
 """Findings about the far end, which an unfinished run has not got yet."""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchcalc.core.job import Job, Measured, Run, Segment, Tube, Units
-from benchcalc.panel.state.draft_text import length_typed, number_typed
+from benchcalc.panel.state.fields import length_typed, number_typed
 from benchcalc.panel.state.model import Draft, Row
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def rows_of(
     rows = []
     for s in items:
         if not isinstance(s, Segment):
-            from benchcalc.panel.widgets.shape_forms import typed_of
+            from benchcalc.panel.state.shape_forms import typed_of
 
             rows.append(Row(unit=units, shape=typed_of(s, units, inside)))
             continue

@@ -1,4 +1,4 @@
-"""Typed fields: what a key does to the text, and what the text means or why it is refused.
+"""Typed fields: what a key does to the text, what it means or why it is refused; and back again.
 
 An editor never drops a digit by itself: a key that cannot be part of a value is refused with a
 reason, and a text that is out of range stays where it stands until the operator changes it.
@@ -178,3 +178,24 @@ def other_unit(text: str, unit: Units) -> tuple[str, Units]:
     except LengthError:
         bare = text.removesuffix("mm").removesuffix("in").removesuffix('"').strip()
         return f"{bare} {length.unit}", other
+
+
+def length_typed(length_mm: float, units: Units) -> str:
+    """A stored length as someone would have typed it in ``units``.
+
+    To a ten-thousandth of a millimetre or a millionth of an inch, far under any pen; a length that
+    has no such decimal in inches is written in millimetres with its unit.
+    """
+    exact = Fraction(round(length_mm * 10**7), 10**7)
+    if units == "mm":
+        return format_exact(exact, "mm")
+    inches = Fraction(round(length_mm / 25.4 * 10**6), 10**6)
+    try:
+        return format_exact(inches * Fraction(254, 10), "in")
+    except LengthError:
+        return format_exact(exact, "mm") + " mm"
+
+
+def number_typed(value: float) -> str:
+    """An angle as someone would have typed it."""
+    return f"{value + 0.0:.6f}".rstrip("0").rstrip(".")

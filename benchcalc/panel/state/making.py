@@ -8,7 +8,7 @@ from dataclasses import replace
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import further_pull_to
-from benchcalc.panel.state.draft_text import number_typed
+from benchcalc.panel.state.fields import number_typed
 from benchcalc.panel.state.making_table import ASIDE, Event, after
 from benchcalc.panel.state.model import Made, Making, Pulled, Work
 from benchcalc.report.told import Told, told

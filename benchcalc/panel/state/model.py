@@ -27,7 +27,6 @@ from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.core.springback.learning import Taught
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
-from benchcalc.panel.state.kept_undo import SHELVED_CHARACTERS, newest
 from benchcalc.panel.state.lessons import Learnt
 from benchcalc.panel.state.messages import PieceRead
 from benchcalc.panel.state.missing import LogLook, Missing
@@ -55,7 +54,7 @@ Face = Literal["keys", "answer", "more"]
 """What the planning screen shows: keys beside a short answer, the whole answer, what else to do."""
 
 ScreenName = Literal[
-    "bench", "pick", "write", "plan", "minds", "make", "kept", "learnt", "trial", "copy",
+    "bench", "pick", "write", "plan", "findings", "make", "kept", "learnt", "trial", "copy",
     "settings", "ruler", "clash", "shape", "widths",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
@@ -174,7 +173,8 @@ class Shelved:
 class Work:
     """Everything that must be there again after the power went.
 
-    ``undo`` has what each edit of the draft changed, newest last, as ``panel.undoing`` writes it.
+    ``undo`` has what each edit of the draft changed, newest last, as ``state.undo`` writes it.
+    ``unfinished`` are words typed and not taken; ``findings_page`` is the part that is shown.
     """
 
     screen: ScreenName = "bench"
@@ -186,6 +186,8 @@ class Work:
     trials: Trials = field(default_factory=Trials)
     shaping: Shaping = field(default_factory=Shaping)
     undo: tuple[str, ...] = ()
+    unfinished: tuple[tuple[SetupField, str], ...] = ()
+    findings_page: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,6 +295,26 @@ WORK_FORM = 1
 """The form of the saved work; another one is not guessed at."""
 
 
+KEPT_CHARACTERS = 16_384
+"""Of the newest edits that can be undone, over a restart; some 200 of them.
+
+The work is written again with every tap, to a card that wears: without a bound, undo would soon be
+most of what is written.
+"""
+
+SHELVED_CHARACTERS = 2_048
+"""Of each job that is put aside."""
+
+
+def newest(undo: tuple[str, ...], room: int = KEPT_CHARACTERS) -> tuple[str, ...]:
+    """The newest edits that have room together."""
+    at = len(undo)
+    while at and len(undo[at - 1]) <= room:
+        at -= 1
+        room -= len(undo[at])
+    return undo[at:]
+
+
 def work_plain(work: Work) -> dict[str, Any]:
     """The work as it is saved; of undo the newest part."""
     shelf = tuple(replace(job, undo=newest(job.undo, SHELVED_CHARACTERS)) for job in work.shelf)
@@ -300,8 +322,15 @@ def work_plain(work: Work) -> dict[str, Any]:
     return {"form": WORK_FORM, "work": serialize(kept)}
 
 
+RENAMED = {"minds": "findings"}
+"""Screens that had another name when work was saved."""
+
+
 def work_of(plain: Any) -> Work:
     """Saved work back again. Raises ValueError when it was saved by another version."""
     if not isinstance(plain, dict) or plain.get("form") != WORK_FORM:
         raise ValueError("the saved work has another form than this program's")
-    return deserialize(Work, without_sentences(plain.get("work")))
+    work = plain.get("work")
+    if isinstance(work, dict) and isinstance(was := work.get("screen"), str):
+        work = work | {"screen": RENAMED.get(was, was)}
+    return deserialize(Work, without_sentences(work))

@@ -4,29 +4,19 @@ from dataclasses import replace
 
 from benchcalc.core.job import End
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
-from benchcalc.panel.state.messages import Command, FindOrder, OrderFound
+from benchcalc.panel.state.messages import FindOrder, OrderFound
 from benchcalc.panel.state.model import Model, OrderSought
 from benchcalc.report.finding_text import order_says
+from benchcalc.report.told import told
 from benchcalc.words.language import say
 
-Acted = tuple[Model, tuple[Command, ...]]
 
-KEYS = ("order find", "order take", "order leave")
-
-
-def key_of(model: Model, sheet: Sheet | None) -> str:
-    """The key that there is for it now, "" for none."""
-    if model.order_sought is not None:
-        return "order take" if model.order_sought.order else ""
-    meets = sheet is not None and sheet.meets_bender
-    return "order find" if meets and not half_bent(model.work) else ""
-
-
-def key_says(key: str) -> str:
-    """What stands on the key."""
-    return say("order.take") if key == "order take" else say("order.find")
+def worth_seeking(model: Model, sheet: Sheet | None) -> bool:
+    """Whether another order may help, and may be taken."""
+    return sheet is not None and sheet.meets_bender and not half_bent(model.work)
 
 
 def says(model: Model) -> str:
@@ -39,18 +29,25 @@ def says(model: Model) -> str:
     return order_says(sought.order, sought.held) if sought.order else say("order.none")
 
 
-def act(model: Model, target: str) -> Acted:
-    """Ask for a search, take what it found, or leave it."""
+def find(model: Model) -> Acted:
+    """Ask for a search."""
+    sheet = work_in_hand(model).sheet
+    if sheet is None or not sheet.meets_bender:
+        return model, ()
+    looking = replace(model, order_sought=OrderSought(sheet.job), face="keys")
+    return looking, (FindOrder(sheet.job, sheet.springback),)
+
+
+def take(model: Model) -> Model:
+    """Take what was found, unless the job was changed meanwhile or a shape stands in the way."""
     sheet, sought = work_in_hand(model).sheet, model.order_sought
-    if target == "order find" and sheet is not None and sheet.meets_bender:
-        looking = replace(model, order_sought=OrderSought(sheet.job))
-        return looking, (FindOrder(sheet.job, sheet.springback),)
+    model = replace(model, face="keys")
     left = replace(model, order_sought=None)
-    if target == "order take" and sought and sought.order and sheet and sheet.job == sought.job:
-        if sheet.drawing is not None and set(sought.held) != {sheet.job.held}:
-            return replace(model, refusal=say("order.shapes")), ()
-        return _taken(left, sought.order, sought.held), ()
-    return left, ()
+    if sought is None or not sought.order or sheet is None or sheet.job != sought.job:
+        return left
+    if sheet.drawing is not None and set(sought.held) != {sheet.job.held}:
+        return replace(model, refusal=told("order.shapes"))
+    return _taken(left, sought.order, sought.held)
 
 
 def heard(model: Model, found: OrderFound) -> Model:
@@ -58,8 +55,8 @@ def heard(model: Model, found: OrderFound) -> Model:
     sought = model.order_sought
     if sought is None or sought.job != found.job:
         return model
-    told = replace(sought, done=True, order=found.order, held=found.held)
-    return replace(model, order_sought=told)
+    searched = replace(sought, done=True, order=found.order, held=found.held)
+    return replace(model, order_sought=searched)
 
 
 def _taken(model: Model, order: tuple[int, ...], held: tuple[End, ...]) -> Model:

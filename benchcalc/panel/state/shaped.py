@@ -10,8 +10,8 @@ from benchcalc.core.springback.first_guess import Springback
 from benchcalc.panel.state.caches import first_guess
 from benchcalc.panel.state.draft_rows import job_of, rows_of
 from benchcalc.panel.state.model import Draft, Row
+from benchcalc.panel.state.shape_forms import ShapeOrGoal, read_shape, typed_of
 from benchcalc.panel.state.typed_shapes import ShapeTyped
-from benchcalc.panel.widgets.shape_forms import ShapeOrGoal, read_shape, typed_of
 from benchcalc.report.told import Angles, Told, told
 
 Item = Segment | Shape

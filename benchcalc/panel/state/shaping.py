@@ -2,32 +2,22 @@
 
 from dataclasses import replace
 from functools import lru_cache
-from math import cos, radians, sin
 
 from benchcalc.core.clearance.self_clearance import nearest_to_itself
 from benchcalc.core.finding import Finding
 from benchcalc.core.fit.expected_miss import Miss, expected_miss, tolerances_on
-from benchcalc.core.geometry.frames import START, wrapped
-from benchcalc.core.geometry.vectors import cross, scale, translate
+from benchcalc.core.geometry.frames import wrapped
 from benchcalc.core.layout.path import Path
 from benchcalc.core.shapes.drawing import way_taken, ways
-from benchcalc.core.shapes.named_shapes import Parallel, Shape, radius_of
+from benchcalc.core.shapes.named_shapes import Shape, radius_of
 from benchcalc.core.shapes.ports import Answer
-from benchcalc.panel.drawings.shape_picture import (
-    Figure,
-    framed,
-    parallel_figure,
-    port_figure,
-    shape_figure,
-)
 from benchcalc.panel.state.draft import DraftSheet, not_whole
 from benchcalc.panel.state.draft_rows import rows_of
-from benchcalc.panel.state.draft_text import number_typed
-from benchcalc.panel.state.fields import Refused, has_unit
+from benchcalc.panel.state.fields import has_unit, number_typed
 from benchcalc.panel.state.in_hand import springback_in_hand, work_in_hand
 from benchcalc.panel.state.model import Cursor, Draft, Model, Row
+from benchcalc.panel.state.shape_forms import FORMS, read_shape
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
-from benchcalc.panel.widgets.shape_forms import FORMS, port_of, read_shape, value_of
 from benchcalc.report.told import Told
 from benchcalc.words.language import number_shown, say
 
@@ -140,50 +130,6 @@ def clearance_mm(path: Path, od_mm: float) -> float | None:
         return None
     found = nearest_to_itself(path)
     return None if found is None else found.distance_mm - od_mm
-
-
-def figure_of(model: Model, typed: ShapeTyped, lit: int | None) -> Figure:
-    """What the picture of a shape shows."""
-    if typed.kind == "parallel":
-        return _beside_figure(model, typed)
-    if typed.kind in ("port", "ports"):
-        return _port_figure(model, typed, lit)
-    return shape_figure(model.draft, typed, springback_in_hand(model))
-
-
-def _port_figure(model: Model, typed: ShapeTyped, lit: int | None) -> Figure:
-    """The ports as far as they are typed, and the run that leads there."""
-    inside = model.draft.extras.angles == "included"
-    values = [_or_nothing(typed, at, inside) for at in range(len(typed.texts))]
-    ports = tuple(port_of(values[at : at + 6]) for at in range(0, len(values) - 1, 6))
-    way = way_in_hand(model, typed)
-    if way is None:
-        return port_figure(None, ports, lit)
-    return port_figure(framed(way.path, way.frame), ports, lit)
-
-
-def _or_nothing(typed: ShapeTyped, at: int, inside: bool) -> float:
-    try:
-        return value_of(FORMS[typed.kind][at], typed.texts[at], typed.unit, inside)
-    except Refused:
-        return 0.0
-
-
-def _beside_figure(model: Model, typed: ShapeTyped) -> Figure:
-    """The run that is there, and the tube beside it as soon as its spacing is typed."""
-    alone = work_in_hand(model.with_draft(beside=None)).sheet
-    sheet = tried(model, typed)[0].sheet
-    beside, _ = read_shape(typed, model.draft.extras.angles == "included")
-    if alone is None:
-        return Figure(None, ())
-    if sheet is None or not isinstance(beside, Parallel):
-        return Figure(alone.path, ())
-    bend = alone.path.pieces[1]
-    side = radians(beside.side_deg)
-    way = translate(scale(bend.normal, cos(side)), cross(bend.direction, bend.normal), sin(side))
-    return parallel_figure(
-        framed(sheet.path, START._replace(point=scale(way, beside.spacing_mm))), alone.path
-    )
 
 
 def loosened(model: Model) -> Draft | Told:

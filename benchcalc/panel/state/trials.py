@@ -7,15 +7,14 @@ from benchcalc.core.job import Bender, Line, Units
 from benchcalc.core.springback.calibration import (
     Average,
     Trial,
-    TrialError,
     TrialResult,
     WidthTrial,
     measure,
     with_measured,
 )
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.state.fields import Field, other_unit, read_length, read_number
-from benchcalc.words.language import number_shown, say
+from benchcalc.panel.state.fields import Field, Refused, other_unit, read_length, read_number
+from benchcalc.report.told import Number, told
 
 TrialField = Literal["cut", "first", "second", "angle", "mark", "pulled", "width"]
 BEND_FIELDS: tuple[TrialField, ...] = ("cut", "first", "second", "angle", "mark", "pulled")
@@ -96,7 +95,7 @@ def line_for(bender: Bender, angle_deg: float) -> Line | None:
 
 
 def read_trial(typed: Measurements, bender: Bender, od_mm: float) -> Trial | WidthTrial:
-    """A typed trial. Raises Refused for no value, TrialError for a mark without a line."""
+    """A typed trial. Raises Refused for no value, or for a mark without a line."""
 
     def length(field: TrialField) -> float:
         return float(read_length(trial_field(field, typed.unit), typed.text(field)))
@@ -108,7 +107,7 @@ def read_trial(typed: Measurements, bender: Bender, od_mm: float) -> Trial | Wid
     mark, line = None, line_for(bender, angle)
     if typed.mark:
         if line is None:
-            raise TrialError(say("trial.no-line", angle=number_shown(f"{angle:g}")))
+            raise Refused(told("trial.no-line", angle=Number(f"{angle:g}")))
         mark = length("mark")
     pulled = read_number(trial_field("pulled", typed.unit), typed.pulled) if typed.pulled else None
     name = line.name if line else ""

@@ -12,7 +12,7 @@ from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.panel.state.making import begin, begin_again
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.model import Cursor, Draft, Making, Model, Row, ScreenName, Work
-from benchcalc.words.language import say
+from benchcalc.report.told import Names, told
 
 EDITED_ON: tuple[ScreenName, ...] = ("plan", "shape", "pick", "write", "clash")
 """Screens whose acts edit the job; elsewhere another one is opened, or none is changed."""
@@ -29,12 +29,13 @@ NOT_BENT_WITH = {"name": "", "lot": "", "pieces": 1, "tape": ""}
 
 def recorded(before: Model, after: Model) -> Model:
     """The model after an act, which can be taken back if it edited the job."""
-    if before.work.screen not in EDITED_ON or after.draft == before.draft:
+    edited = before.work.screen in EDITED_ON and after.draft != before.draft
+    if not edited or after.work.undo != before.work.undo:  # one was taken back
         return after
     lost = _begun_again(before.work.making, after.work.making)
     edit = edit_of(before.draft, after.draft, before.work.cursor, lost)
     if lost is not None and not after.refusal:
-        after = replace(after, refusal=say("plan.cut-again", piece=lost.piece))
+        after = replace(after, refusal=told("plan.cut-again", piece=lost.piece))
     return after.with_work(undo=(*after.work.undo, edit))
 
 
@@ -98,14 +99,15 @@ def undone(model: Model) -> Model:
     """The job as it was before the last edit; what the run does not show is said."""
     work = model.work
     if not work.undo:
-        return replace(model, refusal=say("plan.nothing-to-undo"))
+        return replace(model, refusal=told("plan.nothing-to-undo"))
     edit = json.loads(work.undo[-1])
     draft, cursor = put_back(work.draft, edit)
     if work.making is not None and draft.pieces < work.making.piece:
-        return replace(model, refusal=say("bench.pieces-made", piece=work.making.piece))
+        return replace(model, refusal=told("bench.pieces-made", piece=work.making.piece))
     back = replace(work, draft=draft, cursor=cursor, undo=work.undo[:-1])
     if replace(draft, **NOT_BENT_WITH) != replace(work.draft, **NOT_BENT_WITH):  # type: ignore[arg-type]
         back = _as_far(begin_again(back), edit, work.making)
-    names = [say(f"bench.{ON_THE_BENCH[n]}") for n in edit.get("other", ()) if n in ON_THE_BENCH]
-    says = say("plan.undone", what=", ".join(names)) if names else ""
+    names = (f"bench.{ON_THE_BENCH[n]}" for n in edit.get("other", ()) if n in ON_THE_BENCH)
+    what = Names(tuple(names))
+    says = told("plan.undone", what=what) if what.phrases else None
     return replace(model, work=as_measured(back, model.shop), refusal=says)

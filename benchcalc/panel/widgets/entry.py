@@ -4,14 +4,14 @@ A screen says what is typed into now and how what is typed is kept; the keys are
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.core.job import Units
 from benchcalc.panel.state import fields
 from benchcalc.panel.state.action import Acted, Action, press
-from benchcalc.panel.state.fields import Field, Refused
+from benchcalc.panel.state.fields import Field
 from benchcalc.panel.state.model import Model
+from benchcalc.words.language import number_shown
 
 
 class Entry(NamedTuple):
@@ -24,6 +24,24 @@ class Entry(NamedTuple):
     text: str
     unit: Units = "mm"
     fresh: bool = False
+
+    @property
+    def is_length(self) -> bool:
+        """Whether it is typed with a unit, or in the one of the field."""
+        return self.field.kind in ("length", "place")
+
+    @property
+    def shown(self) -> str:
+        """What is typed, with its unit or sign for degrees; nothing for nothing."""
+        minus = "-" if self.field.kind == "length" else "\u2212"
+        return self.text and number_shown(self.text).replace("-", minus) + self.unit_shown
+
+    @property
+    def unit_shown(self) -> str:
+        """The unit that follows what is typed, unless that has its own."""
+        if self.is_length:
+            return "" if fields.has_unit(self.text) else f" {self.unit}"
+        return "°" if self.field.kind in ("angle", "turn") else ""
 
 
 class Form(NamedTuple):
@@ -58,46 +76,34 @@ class Form(NamedTuple):
 
 
 def typed(model: Model, form: Form, character: str) -> Model:
-    """One more character; one that has no place in the field is refused, and the text stays."""
-    try:
-        entry = form.entry(model)
-        text = fields.type_key(entry.field, "" if _replaced(entry, character) else entry.text,
-                               character)  # fmt: skip
-        return form.kept(model, entry._replace(text=text, fresh=False))
-    except Refused as refused:
-        return replace(model, refusal=refused.said)
+    """One more character. Raises Refused for one that has no place in the field."""
+    entry = form.entry(model)
+    before = "" if _replaced(entry, character) else entry.text
+    text = fields.type_key(entry.field, before, character)
+    return form.kept(model, entry._replace(text=text, fresh=False))
 
 
 def _replaced(entry: Entry, character: str) -> bool:
     """A minus turns the value over that stands there; all else begins a new one."""
-    return entry.fresh and not (character == "-" and entry.field.kind == "turn")
+    either_way = entry.field.kind in ("turn", "number", "place")
+    return entry.fresh and not (character == "-" and either_way)
 
 
 def erased(model: Model, form: Form) -> Model:
     """Without its last character; a unit behind a length goes as a whole."""
-    try:
-        entry = form.entry(model)
-        length = entry.field.kind in ("length", "place")
-        shorter = fields.erased(entry.text) if length else entry.text[:-1]
-        return form.kept(model, entry._replace(text=shorter, fresh=False))
-    except Refused as refused:
-        return replace(model, refusal=refused.said)
+    entry = form.entry(model)
+    shorter = fields.erased(entry.text) if entry.is_length else entry.text[:-1]
+    return form.kept(model, entry._replace(text=shorter, fresh=False))
 
 
 def in_other_unit(model: Model, form: Form) -> Model:
     """A length in the other unit, exactly, or with its own unit behind it."""
-    try:
-        entry = form.entry(model)
-        text, unit = fields.other_unit(entry.text, entry.unit)
-        fresh = entry.fresh or fields.has_unit(text)
-        return form.kept(model, entry._replace(text=text, unit=unit, fresh=fresh))
-    except Refused as refused:
-        return replace(model, refusal=refused.said)
+    entry = form.entry(model)
+    text, unit = fields.other_unit(entry.text, entry.unit)
+    fresh = entry.fresh or fields.has_unit(text)
+    return form.kept(model, entry._replace(text=text, unit=unit, fresh=fresh))
 
 
 def gone_on(model: Model, form: Form) -> Model | Acted:
-    """On to what follows; a value that is refused stays, with the reason."""
-    try:
-        return form.done(model)
-    except Refused as refused:
-        return replace(model, refusal=refused.said)
+    """On to what follows. Raises Refused for a value that is none."""
+    return form.done(model)

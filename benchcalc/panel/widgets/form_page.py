@@ -4,7 +4,7 @@ Beside the keypad: the field in hand, what comes of it, a row of keys. On a smal
 is the line above the keypad; all else is on the screen's second page.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -35,7 +35,8 @@ from benchcalc.words.language import say
 class Key(NamedTuple):
     """A key of a row: its name and what is written on it; without a caption it is an arrow.
 
-    ``does`` and what follows are as ``report.scene.Target`` has them.
+    A ``sign`` is drawn in the place of a caption. ``does`` and what follows are as
+    ``report.scene.Target`` has them.
     """
 
     target: str
@@ -46,9 +47,10 @@ class Key(NamedTuple):
     decides: bool = False
     choice: bool = False
     right: bool = False
+    sign: Callable[[Canvas, Box], None] | None = None
 
 
-class Form(NamedTuple):
+class Places(NamedTuple):
     """The field's row, the room for sentences, the row of keys, the keypad."""
 
     field: Box
@@ -57,17 +59,17 @@ class Form(NamedTuple):
     pad: Box
 
 
-def form(c: Canvas) -> Form:
+def form(c: Canvas) -> Places:
     """The places of a typing screen; on a small one there is room for the field and the keypad."""
     z = c.zones(strip=False)
     if c.small:
         none = Box(0.0, z.pad.y, 0.0, 0.0)
-        return Form(line_above(c), none, none, z.pad)
+        return Places(line_above(c), none, none, z.pad)
     rest, keys = foot(z.answer, c.key_h)
     field = rest._replace(h=min(c.key_h, 3 * c.unit))
     says = Box(rest.x, field.bottom, rest.w, rest.h - field.h).inset(GAP)
     wide = keys._replace(x=keys.x - GAP, w=keys.w + 2 * GAP)
-    return Form(field, says, wide, z.pad)
+    return Places(field, says, wide, z.pad)
 
 
 def line_above(c: Canvas) -> Box:
@@ -103,6 +105,9 @@ def titled(c: Canvas, model: Model, title: str) -> bool:
 RIGHT = ("later", "bend after")
 """Arrows to the right; all others point back."""
 
+NAMES: dict[Face, str] = {"answer": "look", "keys": "type", "more": "more"}
+"""What the keys to the pages of a screen are called."""
+
 TURNS: dict[str, Face] = {"look": "answer", "type": "keys", "more": "more"}
 """Keys that turn a screen to its second page, back to the first, and to a third."""
 
@@ -125,6 +130,11 @@ def back_to_typing() -> Key:
 def more_of_it() -> Key:
     """The key to the second face: all that is said, and what else can be done."""
     return Key("look", say("more"), does=press(turned_to, "answer"))
+
+
+def face_key(face: Face, caption: str, role: Role = "key_act") -> Key:
+    """The key to another page of the screen."""
+    return Key(NAMES[face], caption, role, press(turned_to, face))
 
 
 def face_of(c: Canvas, model: Model) -> Face:
@@ -156,9 +166,7 @@ class Told(NamedTuple):
 
 
 FACES: tuple[Face, ...] = ("keys", "answer", "more")
-"""The pages of a screen in their order, and the keys that lead on from each."""
-
-ONWARD = ("look", "more")
+"""The pages of a screen in their order."""
 
 
 def pages(c: Canvas, box: Box, told: Sequence[Told]) -> list[list[Told]]:
@@ -175,7 +183,7 @@ def page_of(model: Model, count: int) -> int:
 def onward(at: int, count: int) -> list[Key]:
     """The key to the next page, where there is one and a face left to show it on."""
     more = at < min(count, len(FACES)) - 1
-    return [Key(ONWARD[at], say("more"))] if more else []
+    return [face_key(FACES[at + 1], say("more"))] if more else []
 
 
 def paged(c: Canvas, box: Box, told: Sequence[Told]) -> tuple[list[Told], list[Told]]:
@@ -221,18 +229,20 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
     if len(keys) == 1:
         box = box._replace(w=min(box.w, max(box.w / 2, 3 * c.key_w)))
     for key, cell in zip(keys, columns(box, *_widths(c, box, keys)), strict=True):
-        if key.caption:
-            put_key(c, cell, key)
-        else:
-            left = not key.right and key.target not in RIGHT
-            c.arrow_key(key.target, cell, left, key.does, key.keys)
+        put_key(c, cell, key)
 
 
 def put_key(c: Canvas, cell: Box, key: Key, size: float | None = None, lines: int = 2) -> None:
     """One key in its place, its caption in running text unless a size is given."""
+    if not key.caption and not key.sign:
+        left = not key.right and key.target not in RIGHT
+        c.arrow_key(key.target, cell, left, key.does, key.keys)
+        return
     size = size or c.unit
     c.key(key.target, cell, key.caption, key.role, size, lines=lines,
           does=key.does, keys=key.keys, decides=key.decides, choice=key.choice)  # fmt: skip
+    if key.sign:
+        key.sign(c, cell)
 
 
 def for_hand(c: Canvas, keys: Sequence[Key]) -> list[Key]:

@@ -1,14 +1,16 @@
 """The keypad: where every key lies, on every screen that has it, and the signs on its keys."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import cos, radians, sin
+from types import MappingProxyType
 
 from benchcalc.panel.state.action import Action
-from benchcalc.panel.widgets.entry import Form
-from benchcalc.panel.widgets.form_page import Key, key_row
+from benchcalc.panel.state.fields import keys_for
+from benchcalc.panel.widgets.entry import Entry, Form, typed
+from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.report.boxes import cells
-from benchcalc.report.scene import Box, Fill, Polygon, Role, Stroke
+from benchcalc.report.scene import ANY_CHARACTER, Box, Fill, Polygon, Role, Stroke
 from benchcalc.words.language import decimal_sign, say
 
 PAD = (
@@ -26,7 +28,74 @@ FLAT_PAD = (
 )
 """The same keys in three rows, for a small screen; two more belong to the screen in hand."""
 
+DIGITS = "0123456789./-"
+
 ACTS = ("back", "unit", "next")
+
+
+def places(c: Canvas, box: Box) -> dict[str, Box]:
+    """Where each key of the keypad lies in its box."""
+    pad = FLAT_PAD if c.small else PAD
+    names = [name for row in pad for name in row]
+    return dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
+
+
+def form_keypad(
+    c: Canvas,
+    box: Box,
+    form: Form,
+    entry: Entry,
+    own: Sequence[Key] = (),
+    go_on: Key | None = None,
+    instead: Mapping[str, Key | None] = MappingProxyType({}),
+) -> None:
+    """The keypad of a form; keys that cannot be used now are not there.
+
+    ``own`` are the screen's own keys, which only a small one has here, ``go_on`` the caption and
+    colour of the key that goes on when they are others, ``instead`` what lies in the places of
+    some keys, or that nothing does.
+    """
+    c.add(Fill(box, "ground"))
+    at = places(c, box)
+    for name, key in zip(("first", "second"), own if c.small else (), strict=False):
+        put_key(c, at[name], key)
+    digits = {name: _digit(form, name) for name in DIGITS[:10] + keys_for(entry.field)}
+    keys = digits | _acts(c, form, entry, go_on) | dict(instead)
+    for name, cell in at.items():
+        if (key_here := keys.get(name)) is not None:
+            act = name not in DIGITS
+            put_key(c, cell, key_here, c.unit * (1.0 if act else 1.4), 3 if act else 1)
+    c.by_keyboard(ANY_CHARACTER, Action(typed, (form,)))
+
+
+def _digit(form: Form, character: str) -> Key:
+    caption = {"-": "\u2212", ".": decimal_sign()}.get(character, character)
+    keys = (character, ",") if character == "." else (character,)
+    return Key(f"key {character}", caption, "key", form.character(character), keys)
+
+
+def _acts(c: Canvas, form: Form, entry: Entry, go_on: Key | None) -> dict[str, Key]:
+    """The keys that erase, turn the unit and go on, as far as there is something for them to do."""
+    on = go_on or Key("next", say("key.next"), "key_go")
+    on = on._replace(target="next", does=form.go_on, keys=("enter",))
+    if c.small and on.caption == say("key.next"):
+        on = on._replace(caption="", sign=_next_sign)
+    acts = {"next": on}
+    if entry.text:
+        acts["back"] = erase(form)
+    if entry.is_length:
+        acts["unit"] = Key("unit", say("key.unit"), does=form.turn_unit)
+    return acts
+
+
+def erase(form: Form) -> Key:
+    """The key that takes the last character away."""
+    return Key("back", "", "key_act", form.erase, ("back",), sign=_erase_sign)
+
+
+def undo(does: Action) -> Key:
+    """The key that takes the last edit of the job back: an arrow that turns back."""
+    return Key("undo", "", "key_act", does, sign=_undo_sign)
 
 
 def keypad(
@@ -52,7 +121,7 @@ def keypad(
     places = dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
     for name, key in zip(("first", "second"), own if c.small else (), strict=False):
         if isinstance(key, Key):
-            key_row(c, places[name], (key,))
+            put_key(c, places[name], key)
             continue
         target, caption = key
         if target == "undo":
@@ -75,6 +144,8 @@ def keypad(
               does=does, keys=keys)  # fmt: skip
         if sign:
             sign(c, cell)
+    if form is not None:
+        c.by_keyboard(ANY_CHARACTER, Action(typed, (form,)))
 
 
 def _action(form: Form | None, name: str, unit: Action | None) -> Action | None:
@@ -119,6 +190,11 @@ def erase_key(c: Canvas, cell: Box) -> None:
 def undo_key(c: Canvas, cell: Box) -> None:
     """A key with an arrow that turns back."""
     c.key("undo", cell, "", "key_act")
+    _undo_sign(c, cell)
+
+
+def _undo_sign(c: Canvas, cell: Box) -> None:
+    """An arrow that turns back."""
     x, y = cell.centre
     reach = min(cell.h, cell.w) * 0.2
     arc = [radians(angle) for angle in range(-90, 91, 15)]

@@ -1,5 +1,6 @@
 """The field in hand as every typing screen shows it: its name, what is typed, the ways aside."""
 
+from benchcalc.panel.state.action import Action
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.report.boxes import (
     columns,
@@ -33,13 +34,20 @@ def typed_field(
     c.text(value, shown, size, "ink" if given else "quiet", lines=1 if given else 2)
 
 
-def with_arrows(c: Canvas, box: Box, earlier: bool, later: bool) -> Box:
+def with_arrows(
+    c: Canvas,
+    box: Box,
+    earlier: bool,
+    later: bool,
+    before: Action | None = None,
+    after: Action | None = None,
+) -> Box:
     """Keys to the field before and the one after at both ends; what is left between them."""
     left, middle, right = columns(box, c.key_w, box.w - 2 * c.key_w, c.key_w)
     if earlier:
-        c.arrow_key("earlier", left, left=True)
+        c.arrow_key("earlier", left, True, before, ("shift tab",) if before else ())
     if later:
-        c.arrow_key("later", right, left=False)
+        c.arrow_key("later", right, False, after, ("tab",) if after else ())
     return middle
 
 

@@ -20,8 +20,14 @@ from benchcalc.core.shapes.named_shapes import (
     UBend,
 )
 from benchcalc.core.shapes.ports import ANSWERS, Port
-from benchcalc.panel.state.draft_text import length_typed, number_typed
-from benchcalc.panel.state.fields import Field, Refused, read_length, read_number
+from benchcalc.panel.state.fields import (
+    Field,
+    Refused,
+    length_typed,
+    number_typed,
+    read_length,
+    read_number,
+)
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
 from benchcalc.report.told import Told, told
 

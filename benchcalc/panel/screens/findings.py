@@ -1,11 +1,10 @@
 """What to mind: every finding of the run, in words, a few a page."""
 
-from dataclasses import replace
-
 from benchcalc.core.checks.findings import Finding
+from benchcalc.panel.state.action import press
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.model import Model, Writing
-from benchcalc.panel.widgets.form_page import titled
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.form_page import Key, put_key, titled, turned_to
 from benchcalc.panel.widgets.grid import (
     GAP,
     canvas,
@@ -31,29 +30,30 @@ LINES_EACH = 4
 def view(model: Model) -> Scene:
     """A page of findings; the way back, on, and to what is met."""
     c = canvas(model)
-    titled(c, model, in_words(model.refusal) or say("minds.title"))
-    sheet = work_in_hand(model).sheet
-    names = ["plan"]
-    if _pages(model) > 1:
-        names.append("more")
-    if sheet is not None and clash_of(sheet) is not None:
-        names.append("clash")
+    titled(c, model, in_words(model.refusal) or say("findings.title"))
     body, low = foot(c.below, c.key_h)
     each = _per_page(model)
     for finding, box in zip(_shown(model), rows(body.inset(GAP), *[1.0] * each), strict=False):
-        where = "" if finding.bend is None else say("minds.bend", number=finding.bend)
+        where = "" if finding.bend is None else say("findings.bend", number=finding.bend)
         says = where + finding_says(finding, model.draft.units)
         role = LEVEL_ROLE[finding.level]
         notice(c, box.inset(1.0), level_word(finding.level), says, role, 9)
     across, _ = key_rows(c, 3, low.w)
-    texts = {
-        "plan": say("back"),
-        "more": say("pick.more", page=model.work.writing.page + 1, pages=_pages(model)),
-        "clash": say("minds.clash"),
-    }
-    for name, box in zip(names, cells(low, across, 1), strict=False):
-        c.key(name, box, texts[name], "key_act", lines=2)
+    for key, box in zip(_keys(model), cells(low, across, 1), strict=False):
+        put_key(c, box, key, c.unit * 1.2)
     return c.scene()
+
+
+def _keys(model: Model) -> list[Key]:
+    back = Key("plan", say("back"), does=press(_to_plan), keys=("escape", "enter", "back"))
+    keys, pages = [back], _pages(model)
+    if pages > 1:
+        caption = say("pick.more", page=model.work.findings_page + 1, pages=pages)
+        keys.append(Key("more", caption, does=press(_next_page), keys=("tab",)))
+    sheet = work_in_hand(model).sheet
+    if sheet is not None and clash_of(sheet) is not None:
+        keys.append(Key("clash", say("findings.clash"), does=press(_to_clash)))
+    return keys
 
 
 def _findings(model: Model) -> tuple[Finding, ...]:
@@ -74,20 +74,22 @@ def _pages(model: Model) -> int:
 
 
 def _shown(model: Model) -> tuple[Finding, ...]:
-    page, each = model.work.writing.page, _per_page(model)
+    page, each = model.work.findings_page, _per_page(model)
     return _findings(model)[page * each : (page + 1) * each]
 
 
 def opened(model: Model) -> Model:
     """Every finding, from the gravest on."""
-    return model.with_work(screen="minds", writing=Writing())
+    return model.with_work(screen="findings", findings_page=0)
 
 
-def act(model: Model, target: str) -> Model:
-    """Back to the run, the next page, or what is met."""
-    if target == "more":
-        page = (model.work.writing.page + 1) % _pages(model)
-        return model.with_work(writing=replace(model.work.writing, page=page))
-    if target == "clash":
-        return replace(model.with_work(screen="clash"), face="keys")
-    return model.with_work(screen="plan") if target == "plan" else model
+def _to_plan(model: Model) -> Model:
+    return model.with_work(screen="plan")
+
+
+def _next_page(model: Model) -> Model:
+    return model.with_work(findings_page=(model.work.findings_page + 1) % _pages(model))
+
+
+def _to_clash(model: Model) -> Model:
+    return turned_to(model.with_work(screen="clash"), "keys")
