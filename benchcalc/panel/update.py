@@ -82,11 +82,6 @@ CLOSES_HELP = ("enter", "back", "help", "?")
 """Keys that close the help, besides Escape; on a screen that spells a name "?" is a letter."""
 
 
-def _quiet(act: Callable[[Model, str], Model]) -> Act:
-    """A screen that asks nothing of the world."""
-    return lambda model, target: (act(model, target), ())
-
-
 def _by_keys(model: Model, target: str) -> Acted:
     """A screen whose keys carry what they do."""
     return model, ()

@@ -6,7 +6,7 @@ from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND, Roundness, out_of_roun
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.fields import Field, Refused, has_unit, keys_for, read_length
+from benchcalc.panel.state.fields import Field, Refused, read_length
 from benchcalc.panel.state.making import made, with_made
 from benchcalc.panel.state.making_table import ASIDE
 from benchcalc.panel.state.model import Made, Making, Model
@@ -28,7 +28,7 @@ from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import columns, foot
 from benchcalc.report.scene import Scene
 from benchcalc.report.told import Number, told
-from benchcalc.words.language import number_shown, say
+from benchcalc.words.language import say
 
 
 def measurable(making: Making) -> bool:
@@ -66,8 +66,8 @@ def _typed(model: Model, entry: Entry) -> Model:
 
 def view(model: Model, in_hand: Held) -> Scene:
     """One diameter at a time, typed; how to measure it beside the keypad or on a second page."""
-    c, making = canvas(model), in_hand.making
-    places, field = form(c), _entry(model).field
+    c, entry = canvas(model), _entry(model)
+    places = form(c)
     title = say("calipers.title", number=_finished(in_hand).number)
     how = say("calipers.how", percent=f"{100 * MOST_OUT_OF_ROUND:.0f} %")
     back = Key("step back", say("back"), does=press(_back), keys=("escape",))
@@ -78,20 +78,14 @@ def view(model: Model, in_hand: Held) -> Scene:
         key_row(c, low, (back, back_to_typing()))
         return c.scene()
     if form_status(c, model, title):
-        unit = "" if has_unit(making.typed) else f" {field.unit}"
-        typed = number_shown(making.typed) + unit if making.typed else ""
-        shown = typed or say("plan.leg.empty")
-        typed_field(c, places.field, field.name, shown, bool(typed))
+        shown = entry.shown or say("plan.leg.empty")
+        typed_field(c, places.field, entry.field.name, shown, bool(entry.text))
     if not c.small:
         all_said = said(c, model, places.says, how, say("calipers.how.short"))
         keys = (back,) if all_said else (back, more_of_it())
         key_row(c, columns(places.keys, 2.0, 1.0)[0], keys)
-    hidden = {key for key in "./-" if key not in keys_for(field)} | {"unit"}
-    if not making.typed:
-        hidden.add("back")
-    captions = {"back": say("key.back"), "next": say("key.next")}
     own = (more_of_it(), back._replace(caption=""))
-    keypad(c, places.pad, captions, frozenset(hidden), own, form=CALIPERS)
+    keypad(c, places.pad, CALIPERS, entry, own, instead={"unit": None})
     return c.scene()
 
 

@@ -71,10 +71,8 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
         across, _ = key_rows(c, 3, low.w)
         for key, cell in zip(_beside(model, making), cells(low, across, 1), strict=False):
             put_key(c, cell, key)
-    captions = {"back": say("key.back"), "next": say("key.check")}
-    hidden = {"-", "/", "unit"} | (set() if making.typed else {"back"})
-    own = (step_back(("escape",)), more())
-    keypad(c, z.pad, captions, frozenset(hidden), own, form=CHECK)
+    own, go_on = (step_back(("escape",)), more()), Key("next", say("key.check"), "key_go")
+    keypad(c, z.pad, CHECK, CHECK.entry(model), own, go_on)
 
 
 def _beside(model: Model, making: Making) -> list[Key]:

@@ -25,7 +25,7 @@ from benchcalc.panel.widgets.grid import (
     near_share,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import form_keypad
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.keypad import undo as undo_key
 from benchcalc.panel.widgets.typed_field import typed_field, wrong_sign
 from benchcalc.report.boxes import (
@@ -284,5 +284,5 @@ def _pad(c: Canvas, model: Model, read: DraftSheet, z: Zones) -> None:
         instead["unit"] = Key("unit", caption, does=editing.CORNER_OR_CROWN)
     on: Role = "key_act" if not c.small and complete(model, read) else "key_go"
     go_on = Key("next", say("key.next"), on)
-    form_keypad(c, z.pad, editing.FORM, editing.entry_of(model), own, go_on, instead)
+    keypad(c, z.pad, editing.FORM, editing.entry_of(model), own, go_on, instead)
     quick.draw(c, model, z.pad)

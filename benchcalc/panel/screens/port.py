@@ -1,6 +1,7 @@
 """Where the piece before missed its port, one number at a time, and what follows from it."""
 
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from benchcalc.core.fit.first_piece import Suspect
@@ -10,7 +11,7 @@ from benchcalc.panel.drawings.port_drawing import port_picture
 from benchcalc.panel.screens.making import asked_why
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted, press
-from benchcalc.panel.state.fields import Refused, has_unit, keys_for
+from benchcalc.panel.state.fields import Refused, has_unit
 from benchcalc.panel.state.making import happened
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import AppendRecord
@@ -107,14 +108,9 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
     if not c.small:
         _asked(c, model, making, places.says)
         key_row(c, places.keys, (back, more_of_it(), done))
-    hidden = {key for key in "./-" if key not in keys_for(field) or key == "-"}
-    if not port_text(port):
-        hidden.add("back")
-    captions = {"back": say("key.back"), "next": say("key.next"), "unit": _turn_key(c, port)}
     own = (more_of_it(), back._replace(caption=""))
-    keypad(c, places.pad, captions, frozenset(hidden), own, form=PORT, unit=press(_other_way))
-    if not captions["unit"]:
-        _turn_arrow(c, port)
+    instead = {"unit": _turn_key(c, port), "-": None}
+    keypad(c, places.pad, PORT, _entry(model), own, instead=instead)
 
 
 def _asked(c: Canvas, model: Model, making: Making, box: Box, more: str = "") -> None:
@@ -142,16 +138,17 @@ def _asked(c: Canvas, model: Model, making: Making, box: Box, more: str = "") ->
     c.add(port_picture(place, port.field, other_way(port)))
 
 
-def _turn_key(c: Canvas, port: PortMiss) -> str:
+def _turn_key(c: Canvas, port: PortMiss) -> Key:
     """The other way in a word, where the key has room for it."""
     word = say(f"port.{port.field}.{'one' if other_way(port) else 'other'}")
     longest = max(map(len, word.split(" ")))
-    return word if longest * c.unit * 0.6 <= c.key_w - 2 * GAP else ""
+    fits_in = longest * c.unit * 0.6 <= c.key_w - 2 * GAP
+    key = Key("unit", word, does=press(_other_way))
+    return key if fits_in else key._replace(caption="", sign=partial(_turn_arrow, port=port))
 
 
-def _turn_arrow(c: Canvas, port: PortMiss) -> None:
+def _turn_arrow(c: Canvas, box: Box, port: PortMiss) -> None:
     """The other way as an arrow on the key."""
-    box = next(target.box for target in c.targets if target.name == "unit")
     (x, y), reach = box.centre, min(box.w, box.h) * 0.22
     way = 1.0 if other_way(port) else -1.0
     if port.field in ("up", "tilt_up"):

@@ -30,7 +30,7 @@ from benchcalc.panel.widgets.grid import (
     notice_lines,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import form_keypad
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,
@@ -291,7 +291,7 @@ def _pad(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
         _ways(c, model, shown.typed, box)
         return
     own = (_back(shown, say("back")), face_key("answer", say("more")))
-    form_keypad(c, box, acts.FORM, acts.entry_of(model), own)
+    keypad(c, box, acts.FORM, acts.entry_of(model), own)
 
 
 def _ways(c: Canvas, model: Model, typed: ShapeTyped, box: Box) -> None:

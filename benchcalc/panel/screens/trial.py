@@ -48,7 +48,7 @@ from benchcalc.panel.widgets.grid import (
     paragraph,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import form_keypad
+from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.typed_field import typed_field, with_arrows
 from benchcalc.report.boxes import (
     cells,
@@ -109,7 +109,7 @@ def view(model: Model) -> Scene:
         _field(c, trials, trials.field, places.field)
         _says(c, model, places.says)
         key_row(c, places.keys, _beside(trials))
-    form_keypad(c, places.pad, FORM, _entry(model), (_look(),))
+    keypad(c, places.pad, FORM, _entry(model), (_look(),))
     return c.scene()
 
 

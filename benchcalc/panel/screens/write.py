@@ -34,7 +34,7 @@ from benchcalc.panel.widgets.grid import (
     notice,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import erase, form_keypad
+from benchcalc.panel.widgets.keypad import erase, keypad
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,
@@ -77,7 +77,7 @@ def view(model: Model) -> Scene:
         said(c, model, places.says, say(f"write.{writing.field}.hint"))
         key_row(c, places.keys, [_back(say("write.leave"))])
     go_on = Key("next", say("key.take"), "key_go")
-    form_keypad(c, places.pad, FORM, entry, (_back(say("back")),), go_on)
+    keypad(c, places.pad, FORM, entry, (_back(say("back")),), go_on)
     return c.scene()
 
 

@@ -1,6 +1,6 @@
 """The keypad: where every key lies, on every screen that has it, and the signs on its keys."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from math import cos, radians, sin
 from types import MappingProxyType
 
@@ -10,7 +10,7 @@ from benchcalc.panel.widgets.entry import Entry, Form, typed
 from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.report.boxes import cells
-from benchcalc.report.scene import ANY_CHARACTER, Box, Fill, Polygon, Role, Stroke
+from benchcalc.report.scene import ANY_CHARACTER, Box, Fill, Polygon, Stroke
 from benchcalc.words.language import decimal_sign, say
 
 PAD = (
@@ -30,8 +30,6 @@ FLAT_PAD = (
 
 DIGITS = "0123456789./-"
 
-ACTS = ("back", "unit", "next")
-
 
 def places(c: Canvas, box: Box) -> dict[str, Box]:
     """Where each key of the keypad lies in its box."""
@@ -40,7 +38,7 @@ def places(c: Canvas, box: Box) -> dict[str, Box]:
     return dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
 
 
-def form_keypad(
+def keypad(
     c: Canvas,
     box: Box,
     form: Form,
@@ -98,78 +96,6 @@ def undo(does: Action) -> Key:
     return Key("undo", "", "key_act", does, sign=_undo_sign)
 
 
-def keypad(
-    c: Canvas,
-    box: Box,
-    captions: dict[str, str],
-    hidden: frozenset[str],
-    own: Sequence[tuple[str, str] | Key] = (),
-    on: Role = "key_go",
-    form: Form | None = None,
-    unit: Action | None = None,
-) -> None:
-    """The keypad; ``captions`` names the act keys, keys that cannot be used now are not there.
-
-    ``on`` is the colour of the key that goes on, ``unit`` what the key for the unit does instead.
-
-    ``own`` are the screen's own keys, by target and caption, without one an arrow back; only a
-    small screen has them here.
-    """
-    c.add(Fill(box, "ground"))
-    pad = FLAT_PAD if c.small else PAD
-    names = [name for row in pad for name in row]
-    places = dict(zip(names, cells(box, len(pad[0]), len(pad)), strict=True))
-    for name, key in zip(("first", "second"), own if c.small else (), strict=False):
-        if isinstance(key, Key):
-            put_key(c, places[name], key)
-            continue
-        target, caption = key
-        if target == "undo":
-            undo_key(c, places[name])
-        elif caption:
-            c.key(target, places[name], caption, "key_act", c.unit, lines=2)
-        else:
-            c.arrow_key(target, places[name], left=True)
-    for name, cell in places.items():
-        if name in hidden or name in ("first", "second"):
-            continue
-        act = name in ACTS
-        role: Role = on if name == "next" else "key_act" if act else "key"
-        target = name if act else f"key {name}"
-        text = captions.get(name, {"-": "−", ".": decimal_sign()}.get(name, name))
-        sign = _sign(c, name, text)
-        size = c.unit if act else c.unit * 1.4
-        does, keys = _action(form, name, unit), _keys(name) if form else ()
-        c.key(target, cell, "" if sign else text, role, size, lines=3 if act else 1,
-              does=does, keys=keys)  # fmt: skip
-        if sign:
-            sign(c, cell)
-    if form is not None:
-        c.by_keyboard(ANY_CHARACTER, Action(typed, (form,)))
-
-
-def _action(form: Form | None, name: str, unit: Action | None) -> Action | None:
-    if form is None:
-        return None
-    acts = {"back": form.erase, "unit": unit or form.turn_unit, "next": form.go_on}
-    return acts.get(name) or form.character(name)
-
-
-def _keys(name: str) -> tuple[str, ...]:
-    """The keys of a keyboard that press a key of the pad; a comma is half the world's point."""
-    named: dict[str, tuple[str, ...]] = {
-        "back": ("back",), "next": ("enter",), "unit": (), ".": (".", ","),
-    }  # fmt: skip
-    return named.get(name, (name,))
-
-
-def _sign(c: Canvas, name: str, text: str) -> Callable[[Canvas, Box], None] | None:
-    """What is drawn on a key in place of a word that is too wide for it in some languages."""
-    if name == "back" and text == say("key.back"):
-        return _erase_sign
-    return _next_sign if name == "next" and c.small and text == say("key.next") else None
-
-
 def _erase_sign(c: Canvas, box: Box) -> None:
     """A tag that points back at what was typed, with a cross in it."""
     (x, y), half = box.centre, min(box.w, box.h) * 0.17
@@ -179,18 +105,6 @@ def _erase_sign(c: Canvas, box: Box) -> None:
     at, arm = x + half * 0.45, half * 0.45
     for way in (-1.0, 1.0):
         c.add(Stroke(((at - arm, y - way * arm), (at + arm, y + way * arm)), "key_act", 4.0))
-
-
-def erase_key(c: Canvas, cell: Box) -> None:
-    """A key that takes the last character away."""
-    c.key("back", cell, "", "key_act")
-    _erase_sign(c, cell)
-
-
-def undo_key(c: Canvas, cell: Box) -> None:
-    """A key with an arrow that turns back."""
-    c.key("undo", cell, "", "key_act")
-    _undo_sign(c, cell)
 
 
 def _undo_sign(c: Canvas, cell: Box) -> None:
