@@ -46,6 +46,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "panel/test_random_taps.py",
         "panel/test_undo.py",
         "screens/test_layout.py",
+        "sensor/test_simulated_bends.py",
         "shell/test_frozen_line.py",
         "shell/test_sensor_soak.py",
     ),
