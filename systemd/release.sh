@@ -72,11 +72,13 @@ check() { # WHAT TO CALL IT, FOLDER
     [[ -f $folder/SHA256SUMS && -f $folder/systemd/install ]] ||
         fail "$name holds no SHA256SUMS or no systemd/install: make it anew with --gather"
     check_signature "$name" "$folder"
-    odd=$(diff <(listed "$folder" | tr '\0' '\n') \
-        <(sed -n 's/^[0-9a-f]\{64\} [ *]//p' "$folder/SHA256SUMS" | LC_ALL=C sort) || true)
-    [[ -z $odd ]] || fail "$name and its SHA256SUMS name different files: $(sed -n '2s/^[<>] //p' <<<"$odd"): nothing was changed"
-    odd=$(cd "$folder" && sha256sum --check --strict --quiet SHA256SUMS 2>&1 || true)
-    [[ -z $odd ]] || fail "$name was altered or damaged: ${odd%%$'\n'*}: nothing was changed"
+    if ! odd=$(diff <(listed "$folder" | tr '\0' '\n') \
+        <(sed -n 's/^[0-9a-f]\{64\} [ *]//p' "$folder/SHA256SUMS" | LC_ALL=C sort)); then
+        fail "$name and its SHA256SUMS name different files: $(sed -n '2s/^[<>] //p' <<<"$odd"): nothing was changed"
+    fi
+    if ! odd=$(cd "$folder" && sha256sum --check --strict --quiet SHA256SUMS 2>&1); then
+        fail "$name was altered or damaged: ${odd%%$'\n'*}: nothing was changed"
+    fi
 }
 
 check_signature() { # WHAT TO CALL IT, FOLDER

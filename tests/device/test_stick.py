@@ -107,6 +107,26 @@ def test_one_that_cannot_be_mounted_is_damaged(bench: BenchRoot) -> None:
     assert list((bench.place / "run/benchcalc/sticks").iterdir()) == []
 
 
+def test_flipped_bits_end_in_a_mount_or_a_word(bench: BenchRoot) -> None:
+    """In the boot sector and the table of files, where the kind is told by; never in silence."""
+    whole = image(bench)
+    made(whole, "mkfs.vfat", "-n", "RACK")
+    data, dice = whole.read_bytes(), Random(11)
+    ends = set()
+    for _ in range(12):
+        spoilt = bytearray(data)
+        for place in dice.sample(range(600), 40):
+            spoilt[place] ^= 1 << dice.randrange(8)
+        whole.write_bytes(spoilt)
+        said = mounted(bench)
+        refused = bench.place / "run/benchcalc/refused/sdz"
+        assert said.returncode == 0, said.stderr
+        assert ("mount -t" in said.stdout) != refused.exists(), said
+        ends.add("taken" if said.stdout else refused.read_text().split()[0])
+        assert bench.run(f"{HELPER} unmount sdz; rmdir /run/benchcalc/sticks/*").stdout == ""
+    assert len(ends) > 1, ends
+
+
 def test_a_part_beside_one_that_is_taken_is_no_trouble(bench: BenchRoot) -> None:
     blocks = bench.place / "sys/class/block"
     for name in ("sdz1", "sdz2"):

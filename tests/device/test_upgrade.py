@@ -68,6 +68,33 @@ STRIDE, AGAIN = 4, 21
 """All 129 commands were gone through by hand once; every fourth is enough each time."""
 
 
+@pytest.mark.parametrize(
+    "program",
+    [
+        "sha256sum",
+        "diff",
+        "tar",
+        "cp",
+        "find",
+        "install",
+        "systemd-sysusers",
+        "chmod",
+        "mv",
+        "sync",
+    ],
+)
+def test_no_failure_is_passed_over(bench: BenchRoot, program: str) -> None:
+    """No room, no right, no such program: whatever fails before the rename ends the install."""
+    if program == "tar":
+        bench.run("tar -cf /root/new.tar -C /root/new .")
+    (bench.place / "stand-ins" / program).write_text("#!/bin/bash\nexit 1\n")
+    (bench.place / "stand-ins" / program).chmod(0o755)
+    said = bench.install("new.tar" if program == "tar" else "new")
+    assert said.returncode != 0
+    (bench.place / "stand-ins" / program).unlink()
+    assert bench.stands() == ("old", "old")
+
+
 def test_no_python_of_roots_reads_the_folder_it_was_called_in(bench: BenchRoot) -> None:
     bench.install("new")
     pythons = [call for call in bench.calls if call.startswith(("python3 ", "python "))]
