@@ -1,29 +1,83 @@
 """Sensor profiles as files have them: how the sensor speaks, where it rides, how well it sees."""
 
-import re
 from pathlib import Path
-from typing import Literal
+from typing import Any
 
-from benchcalc.jobfile import values
 from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.files import asset_path
-from benchcalc.jobfile.problems import BadValue
 from benchcalc.jobfile.profiles import Spelling, load_profiles
-from benchcalc.jobfile.strict_yaml import Scalar
+from benchcalc.jobfile.table import Field, Manner, complete, read_fields
 from benchcalc.jobfile.values import Span
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
-from benchcalc.sensor.profile import Parity, Rides, Sees, SensorProfile, SerialLine, Settings
+from benchcalc.sensor.profile import SensorProfile, SerialLine, Settings
 
 FILE = "sensors.yaml"
 SPEAKS = {NmeaXdr: "nmea", AsciiLine: "ascii", ModbusRtu: "modbus"}
 """How a sensor speaks, as a file says it."""
 
-BAUDS = ("1200", "2400", "4800", "9600", "19200", "38400", "57600", "115200")
-ENDS = {"crlf": b"\r\n", "cr": b"\r", "lf": b"\n"}
-SCALE = Span(-1000, 1000)
-_TIME = re.compile(r"([0-9.]+) ?(s|ms)", re.ASCII)
+OWN_UNITS = Manner(None)
+SPEAKS_FIELD = Field("speaks", "choice", "how it speaks", needed=True, words=tuple(SPEAKS.values()))
+SCALE = Field("scale", "number", "degrees per unit sent", Span(-1000, 1000), 1.0)
+NMEA = (
+    Field("transducer", "text", "the transducer's name in the sentence", default="", attr="name"),
+    Field("place", "whole", "its place among all, without a name", Span(1, 20), 1),
+    Field("checksum", "choice", "whether a sentence needs one", default="needed",
+          words=("needed", "optional")),
+)  # fmt: skip
+ASCII = (
+    Field("prefix", "bytes", "what stands before the number", default=b""),
+    Field("suffix", "bytes", "what stands after it", default=b""),
+    Field("decimal", "choice", "the sign before the decimals", default="point",
+          words=("point", "comma")),
+    Field("line_end", "choice", "how a line ends", default="crlf", words=("crlf", "cr", "lf"),
+          attr="end"),
+    Field("width", "whole", "characters of a line, 0 for any number", Span(0, 200), 0),
+    Field("poll", "bytes", "what asks for a line", default=b""),
+)  # fmt: skip
+MODBUS = (
+    Field("unit", "whole", "its address", Span(1, 247), 1),
+    Field("function", "choice", "3 holding, 4 input registers", default="3", words=("3", "4")),
+    Field("register", "whole", "where the angle stands, from 0", Span(0, 65535), needed=True),
+    Field("kind", "choice", "how the number is kept", default="int16",
+          words=("int16", "uint16", "int32", "float32")),
+    Field("words", "choice", "which register comes first", default="high first",
+          words=("high first", "low first")),
+)  # fmt: skip
+SPOKEN = {"nmea": NMEA, "ascii": ASCII, "modbus": MODBUS}
+LINE = (
+    Field("baud", "choice", "bits in a second", default="9600",
+          words=("1200", "2400", "4800", "9600", "19200", "38400", "57600", "115200")),
+    Field("parity", "choice", "its parity bit", default="none", words=("none", "even", "odd")),
+    Field("data_bits", "choice", "bits of a character", default="8", words=("8", "7")),
+    Field("stop_bits", "choice", "bits after it", default="1", words=("1", "2")),
+)  # fmt: skip
+SENSOR = (
+    Field("rides", "choice", "what it is fixed to", needed=True, words=("tube", "arm")),
+    Field("sees", "choice", "what it feels", needed=True, words=("gravity", "encoder")),
+    Field("sign", "choice", "its sense", default="+1", words=("+1", "-1")),
+    Field("port", "text", "the serial port it is on", default=""),
+    Field("poll_every", "seconds", "between two questions", Span(0.02, 10), 0.1, attr="poll_s"),
+    Field("stale_after", "seconds", "when a reading counts as none", Span(0.1, 5), 0.5,
+          attr="stale_s"),
+    Field("zero", "angle", "what it reads on a straight tube", Span(-720, 720)),
+    Field("wrap", "angle", "where the reading starts again, 0 for never", Span(0, 720), 360.0),
+    Field("resolution", "angle", "its finest step", Span(0, 5, over=True), needed=True),
+    Field("noise", "angle", "standard deviation at rest", Span(0, 5), needed=True),
+    Field("lag", "seconds", "the time constant of its filter", Span(0, 2), 0.0),
+    Field("source", "text", "where the figures come from", needed=True, most=20),
+)  # fmt: skip
+
+_MEANS: dict[str, dict[str, Any]] = {
+    "checksum": {"needed": True, "optional": False},
+    "decimal": {"point": b".", "comma": b","},
+    "end": {"crlf": b"\r\n", "cr": b"\r", "lf": b"\n"},
+    "sign": {"+1": 1, "-1": -1},
+}
+"""What the words of a file stand for."""
+
+_NUMBERS = ("function", "baud", "data_bits", "stop_bits")
 
 
 def load_sensors(folder: Path | None) -> tuple[SensorProfile, ...]:
@@ -42,103 +96,32 @@ def load_sensors(folder: Path | None) -> tuple[SensorProfile, ...]:
 def _read(fields: Fields, key: str, _: Spelling) -> SensorProfile | None:
     """A sensor profile from its mapping; None, with problems noted, when it is not one."""
     speaks = _read_speaks(fields)
-    line = _read_line(fields)
-    rides: Rides | None = fields.need("rides", values.choice("tube", "arm"))
-    sees: Sees | None = fields.need("sees", values.choice("gravity", "encoder"))
-    sign = fields.read("sign", values.choice("+1", "-1"), "+1")
-    profile = SensorProfile(
-        key,
-        speaks or NmeaXdr(),
-        line,
-        port=fields.read("port", values.text(), ""),
-        poll_s=fields.read("poll_every", seconds(Span(0.02, 10)), 0.1),
-        stale_s=fields.read("stale_after", seconds(Span(0.1, 5)), 0.5),
-        rides=rides or "tube",
-        sees=sees or "gravity",
-        sign=-1 if sign == "-1" else 1,
-        zero_deg=fields.read("zero", values.angle(False, Span(-720, 720)), None),
-        wrap_deg=fields.read("wrap", values.angle(False, Span(0, 720)), 360.0),
-        resolution_deg=fields.need("resolution", values.angle(False, Span(0, 5, over=True))) or 0.1,
-        noise_deg=fields.need("noise", values.angle(False, Span(0, 5))) or 0.0,
-        lag_s=fields.read("lag", seconds(Span(0, 2)), 0.0),
-        source="; ".join(fields.read_several("source", values.text(), 20)),
-    )
-    if not fields.has("source"):
-        fields.miss("source")
+    line = SerialLine(**_meant(read_fields(fields, LINE, OWN_UNITS)))
+    found = _meant(read_fields(fields, SENSOR, OWN_UNITS))
     fields.close()
-    return profile if speaks and rides and sees else None
+    if speaks is None or not complete(found, SENSOR):
+        return None
+    return SensorProfile(key, speaks, line, source="; ".join(found.pop("source")), **found)
 
 
 def _read_speaks(fields: Fields) -> Settings | None:
-    kind = fields.need("speaks", values.choice(*SPEAKS.values()))
-    scale = fields.read("scale", values.number(SCALE), 1.0)
+    kind = read_fields(fields, (SPEAKS_FIELD,), OWN_UNITS)["speaks"]
+    scale = read_fields(fields, (SCALE,), OWN_UNITS)["scale"]
     if scale == 0:
         fields.refuse("scale", "0", "degrees per unit sent, not 0", "write 1, or 0.1 for tenths")
-    if kind == "nmea":
-        name = fields.read("transducer", values.text(), "")
-        place = fields.read("place", values.whole(Span(1, 20)), 1)
-        check = fields.read("checksum", values.choice("needed", "optional"), "needed")
-        return NmeaXdr(name, place, scale, check == "needed")
-    if kind == "ascii":
-        return _read_ascii(fields, scale)
-    return _read_modbus(fields, scale) if kind == "modbus" else None
+    if kind is None:
+        return None
+    found = _meant(read_fields(fields, SPOKEN[kind], OWN_UNITS))
+    make: Any = next(make for make, name in SPEAKS.items() if name == kind)
+    settings: Settings | None = None
+    if complete(found, SPOKEN[kind]):
+        settings = make(scale=scale, **found)
+    return settings
 
 
-def _read_ascii(fields: Fields, scale: float) -> AsciiLine:
-    return AsciiLine(
-        prefix=fields.read("prefix", line_bytes, b""),
-        suffix=fields.read("suffix", line_bytes, b""),
-        decimal=b"," if _choice(fields, "decimal", "point", "comma") == "comma" else b".",
-        end=ENDS[_choice(fields, "line_end", "crlf", "cr", "lf")],
-        width=fields.read("width", values.whole(Span(0, 200)), 0),
-        poll=fields.read("poll", line_bytes, b""),
-        scale=scale,
-    )
-
-
-def _choice(fields: Fields, key: str, first: str, *others: str) -> str:
-    return fields.read(key, values.choice(first, *others), first)
-
-
-def _read_modbus(fields: Fields, scale: float) -> ModbusRtu:
-    function: Literal[3, 4] = 4 if _choice(fields, "function", "3", "4") == "4" else 3
-    return ModbusRtu(
-        unit=fields.read("unit", values.whole(Span(1, 247)), 1),
-        function=function,
-        register=fields.need("register", values.whole(Span(0, 65535))) or 0,
-        kind=fields.read("kind", values.choice("int16", "uint16", "int32", "float32"), "int16"),
-        words=fields.read("words", values.choice("high first", "low first"), "high first"),
-        scale=scale,
-    )
-
-
-def _read_line(fields: Fields) -> SerialLine:
-    baud = int(fields.read("baud", values.choice(*BAUDS), "9600"))
-    parity: Parity = fields.read("parity", values.choice("none", "even", "odd"), "none")
-    data_bits: Literal[7, 8] = 7 if _choice(fields, "data_bits", "8", "7") == "7" else 8
-    stop_bits: Literal[1, 2] = 2 if _choice(fields, "stop_bits", "1", "2") == "2" else 1
-    return SerialLine(baud, parity, data_bits, stop_bits)
-
-
-def seconds(span: Span) -> values.Reader[float]:
-    """A time with its unit, s or ms, in seconds."""
-
-    def read(scalar: Scalar) -> float:
-        found = _TIME.fullmatch(scalar.text.strip(" "))
-        if not found:
-            raise BadValue("a time with s or ms", "write it like 0.5 s")
-        number = values.number(Span(0, 1_000_000))(Scalar(scalar.line, found[1], scalar.quoted))
-        time_s = number / 1000 if found[2] == "ms" else number
-        if not span.holds(time_s):
-            raise BadValue(span.words("s"), "check the number")
-        return time_s
-
-    return read
-
-
-def line_bytes(scalar: Scalar) -> bytes:
-    r"""Characters as they go over the wire; a line end in them is written as \r or \n."""
-    text = values.text()(scalar)
-    if not text.isascii():
-        raise BadValue("plain characters only", "write the bytes of the manual")
-    return text.replace("\\r", "\r").replace("\\n", "\n").encode("ascii")
+def _meant(found: dict[str, Any]) -> dict[str, Any]:
+    """What was read, with words of a file turned into what they stand for."""
+    for name, means in _MEANS.items():
+        if name in found:
+            found[name] = means[found[name]]
+    return found | {name: int(found[name]) for name in _NUMBERS if name in found}

@@ -18,12 +18,12 @@ D = TypeVar("D")
 
 Kind = Literal[
     "text", "key", "choice", "whole", "number", "length", "angle", "bend", "pressure", "share",
-    "hardness", "table", "other",
+    "hardness", "seconds", "bytes", "table", "other",
 ]  # fmt: skip
 """``bend`` is an angle that a drawing may give as the angle it includes; ``key`` names a profile;
 ``table`` is a mapping of fields; ``other`` is read, written and described by its own module."""
 
-_ENDINGS = {"length": "_mm", "angle": "_deg", "bend": "_deg", "pressure": "_mpa"}
+_ENDINGS = {"length": "_mm", "angle": "_deg", "bend": "_deg", "pressure": "_mpa", "seconds": "_s"}
 
 
 class Manner(NamedTuple):
@@ -144,4 +144,6 @@ _READERS: dict[str, Callable[[Field, Manner], Reader[Any]]] = {
     "pressure": lambda field, manner: values.pressure(_span(field)),
     "share": lambda field, manner: values.share(_span(field)),
     "hardness": lambda field, manner: values.hardness,
+    "seconds": lambda field, manner: values.seconds(_span(field)),
+    "bytes": lambda field, manner: values.line_bytes,
 }

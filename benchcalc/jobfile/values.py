@@ -31,6 +31,7 @@ ENDLESS = float("inf")
 """The upper end of a span for a quantity whose own grammar holds it within bounds."""
 
 HARDNESS_SCALES = ("HRB", "HRC", "HRF", "HV", "HB")
+_TIME = re.compile(r"([0-9.]+) ?(s|ms)", re.ASCII)
 _HARDNESS = re.compile(r"([0-9.]+) ?([A-Z]{1,4})", re.ASCII)
 
 
@@ -178,6 +179,30 @@ def hardness(scalar: Scalar) -> Hardness:
     except QuantityError as error:
         raise _refused_from(scalar, str(error), 'write it like "85 HRB"') from None
     return Hardness(_within(value, Span(0, 2000, over=True), found[2]), found[2])
+
+
+def seconds(span: Span) -> Reader[float]:
+    """A time with its unit, s or ms, in seconds."""
+
+    def read(scalar: Scalar) -> float:
+        found = _TIME.fullmatch(scalar.text.strip(" "))
+        if not found:
+            raise BadValue("a time with s or ms", "write it like 0.5 s")
+        found_number = number(Span(0, 1_000_000))(Scalar(scalar.line, found[1], scalar.quoted))
+        time_s = found_number / 1000 if found[2] == "ms" else found_number
+        if not span.holds(time_s):
+            raise BadValue(span.words("s"), "check the number")
+        return time_s
+
+    return read
+
+
+def line_bytes(scalar: Scalar) -> bytes:
+    r"""Characters as they go over the wire; a line end in them is written as \r or \n."""
+    plain = text()(scalar)
+    if not plain.isascii():
+        raise BadValue("plain characters only", "write the bytes of the manual")
+    return plain.replace("\\r", "\r").replace("\\n", "\n").encode("ascii")
 
 
 def _quantity(scalar: Scalar, kind: Kind, bare: bool) -> Quantity:
