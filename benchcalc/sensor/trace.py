@@ -6,6 +6,7 @@ A peak is the stretch that is highest *for certain* (its mean less 4.5 of those)
 several readings saw; what one or two saw is none.
 """
 
+from bisect import bisect_left
 from collections import deque
 from math import hypot, inf, sqrt
 from typing import NamedTuple
@@ -67,7 +68,7 @@ class Trace:
         self._sums: list[float] = [0.0]
         self._counts: list[int] = [0]
         self._gap = 0
-        self._low_from = 0
+        self._low_from = self._high_from = 0
         self._recent: deque[tuple[float, Level]] = deque()
         self._silent_s = 0.0
         self.peak: Level | None = None
@@ -118,6 +119,7 @@ class Trace:
         self._counts = [total - count for total in self._counts[KEPT:]]
         self._gap = max(self._gap - KEPT, 0)
         self._low_from = max(self._low_from - KEPT, 0)
+        self._high_from = max(self._high_from - KEPT, 0)
 
     def _level(self, first: int, end: int) -> Level:
         n = self._counts[end] - self._counts[first]
@@ -137,7 +139,7 @@ class Trace:
                 break
             n = self._counts[end] - self._counts[end - length]
             span_s = self._ends[end - 1] - self._starts[end - length]
-            seen = n >= PEAK_READINGS and span_s >= PEAK_S
+            seen = n >= PEAK_READINGS and span_s >= PEAK_S and end - length >= self._high_from
             mean = (self._sums[end] - self._sums[end - length]) / n
             error = self._noise_deg / sqrt(n)
             if seen and mean - CHOSEN * error > most:
@@ -167,8 +169,10 @@ class Trace:
         self.trough, self._low_from = None, len(self._ends)
 
     def peak_from_trough(self) -> None:
-        """Look for the highest stretch after the lowest."""
+        """Look for the highest stretch after the lowest; what was before is no part of one."""
         self.peak = self.trough
+        self._high_from = bisect_left(self._starts, self.trough.start_s if self.trough else 0.0)
+        self._recent.clear()
         self.crest_deg = -inf
 
     def recent_peak(self, before_s: float) -> Level | None:

@@ -116,7 +116,9 @@ class PanelSensor:
     def _settled(self, outcome: Outcome, at_s: float) -> BendSettled:
         raw, zero = self._watch.live(at_s).raw_deg, self._watch.zero_deg
         return BendSettled(
-            Settled(outcome.released_deg, outcome.loaded_deg, raw or 0.0, zero or 0.0)
+            Settled(
+                outcome.released_deg, outcome.loaded_deg, raw or 0.0, zero or 0.0, outcome.again
+            )
         )
 
 

@@ -279,3 +279,10 @@ def test_a_miss_in_the_table_is_the_error() -> None:
     settler = Settler(EXPECTED, PROFILE)
     with pytest.raises(NoSuchStep, match="'held' cannot happen while 'waiting'"):
         settler._follow("held", None, "sensor", 0.0)
+
+
+def test_what_lay_high_before_the_pull_is_no_part_of_its_peak() -> None:
+    """The last bend's angle, still there when the next is expected."""
+    bench = Bench().jump(90.0).rest(0.5).to(0, 0.4).rest(0.5).to(44, 1.0).to(46.2, 1.0).rest(1)
+    assert bench.at("holding", "pulling") and bench.outcomes == []
+    assert bench.to(45.0, 0.2).rest(1.2).at("good")

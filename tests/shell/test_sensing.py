@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,15 @@ import pytest
 from benchcalc.jobfile.files import asset_path, load_shop
 from benchcalc.jobfile.job import load_job
 from benchcalc.panel.state.draft import draft_of
-from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
+from benchcalc.panel.state.messages import (
+    BendSettled,
+    KeyTyped,
+    Pressed,
+    Released,
+    SensorSaw,
+)
 from benchcalc.panel.state.model import Making, Model, Work
+from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.records import PIECE
@@ -138,7 +146,7 @@ def test_the_sensor_confirms_a_whole_piece(bench: Bench) -> None:
         else:
             bench.tap()
             taps += 1
-    assert taps == 1 + 1 + 4 + (1 + 2 + 2 + 2)  # cut, slide, marks; seat, and turn where needed
+    assert taps == 1 + 1 + 4 + (2 + 3 + 3 + 3)  # cut, slide, marks; seat, turn where needed, go on
     bench.tap()
     (entry,) = bench.store.records(PIECE)
     for bend in entry.body["bends"]:
@@ -163,6 +171,7 @@ def test_the_needle_moves_while_pulling_and_rests_elsewhere(bench: Bench) -> Non
     bench.until(lambda: "Now " in bench.window.text and "Go on" in bench.window.text)
     while bench.making.step == "pull":
         bench.until_moved()
+    bench.tap()
     shown = len(bench.window.shown)
     ends = time.monotonic() + 1.0
     while time.monotonic() < ends:
@@ -193,3 +202,35 @@ def test_an_unplugged_sensor_is_a_sentence_and_the_angle_can_be_typed(bench: Ben
     assert bench.making.place == 1
     done = bench.making.made[0]
     assert (done.verdict, done.pulls[-1].by) == ("good", "hand")
+
+
+def test_a_bend_that_falls_on_after_it_was_called_good_is_under_and_taught_so(bench: Bench) -> None:
+    """Until its step is left; what was heard first is heard anew."""
+    bench.to_pull()
+    while bench.making.step != "good":
+        bench.until_moved()
+    (before,) = bench.making.made
+    released_deg = before.pulls[-1].released_deg or 0.0
+    again = Settled(released_deg - 2.0, before.pulls[-1].pulled_to_deg, 88.0, 0.0, again=True)
+    bench.loop.handle(BendSettled(again))
+    (after,) = bench.making.made
+    assert (bench.making.step, after.verdict) == ("pull", None)
+    assert len(after.pulls) == len(before.pulls)
+    assert after.pulls[-1].released_deg == pytest.approx(released_deg - 2.0, abs=0.01)
+    assert bench.outcomes[-2:] == ["good", "short"]
+    assert not list(bench.store.records(PIECE)) and not bench.loop.model.taught.lots
+
+
+def test_a_good_bend_that_stirs_is_not_left_as_good(bench: Bench) -> None:
+    bench.to_pull()
+    while bench.making.step != "good":
+        bench.until_moved()
+    assert bench.loop.scene.target("next") is not None
+    seen = bench.loop.model.sensor
+    assert seen is not None
+    bench.loop.handle(SensorSaw(replace(seen, state="doubted")))
+    assert bench.loop.scene.target("next") is None and "It falls on" in bench.window.text
+    bench.loop.handle(KeyTyped("enter"))
+    assert bench.making.typed
+    bench.tap()
+    assert bench.making.made[0].pulls[-1].by == "hand"

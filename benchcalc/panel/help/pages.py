@@ -64,6 +64,7 @@ HELP: dict[str, Help] = {
     "make-pull": Help(making.pull, (FINGERS, SWING, SPRINGS), THREE),
     "make-again": Help(making.again, (FINGERS, SPRINGS)),
     "make-check": Help(making.check, (SPRINGS,), THREE),
+    "make-good": Help(making.check, (SPRINGS,)),
     "make-over": Help(making.over, (NEVER_BACK,)),
     "make-correct": Help(making.correct, (PRESSURE,)),
     "make-scrap": Help(making.scrap, (KINKED,)),

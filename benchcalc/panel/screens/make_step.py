@@ -35,6 +35,7 @@ from benchcalc.panel.state.making import (
     reading_to_pull_to,
 )
 from benchcalc.panel.state.model import Making, Model
+from benchcalc.panel.state.sensing import still_good
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.form_page import Key, key_row, put_key, turned_to
 from benchcalc.panel.widgets.grid import (
@@ -57,13 +58,13 @@ from benchcalc.words.language import say
 ASKING = ("asking", "touching")
 """States of the sensor in which the operator is asked whether the tube is free."""
 
-GAUGED = ("pull", "check", "over")
+GAUGED = ("pull", "check", "good", "over")
 """Steps in which the bend can be held against the screen."""
 
-SHOWN_SMALL = ("re-mark", "turn", "seat", "pull", "over")
+SHOWN_SMALL = ("re-mark", "turn", "seat", "pull", "good", "over")
 """Steps whose picture a small screen has room for, beside the number."""
 
-PICTURED = ("re-mark", "turn", "pull", "over")
+PICTURED = ("re-mark", "turn", "pull", "good", "over")
 """Steps whose picture says as much as the words, which give way to it on every screen."""
 
 WIDER = 1.5
@@ -181,8 +182,10 @@ def _on(c: Canvas, model: Model, making: Making) -> list[Key]:
     if making.step == "over":
         keys = [_keep("make.keep"), _scrap("make.scrap")]
         return keys if _in_a_row(c, others(model, making), keys) else keys[:1]
-    if making.step == "pull" and model.sensor and model.sensor.state in ASKING:
+    if making.step in ("pull", "good") and model.sensor and model.sensor.state in ASKING:
         return [Key("free", say("sensor.free"), "key_go", press(said_free))]
+    if making.step == "good" and not still_good(model.sensor):
+        return [Key("type", say("make.good.type"), "key_go", press(gone_back), ("enter",))]
     does = press(stored if making.step == "store" else gone_on)
     on = Key("next", say(f"make.{making.step}.done"), "key_go", does, ("enter",))
     return [_keep("make.keep-under"), on] if pulled_short(making) else [on]
@@ -210,7 +213,7 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
     elif making.came and making.step == "cut":
         if not c.small:  # there it stands in the line on top
             yield sentence(c, stored_says(making), 1, width)
-    elif making.came:
+    elif making.came and (making.step != "good" or still_good(model.sensor)):
         word, role = _outcome(making, sheet)
         came = came_says(making, sheet.job.units)
         high = notice_lines(c, came, width) * c.unit * 1.15
@@ -237,6 +240,8 @@ def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
         return ("word.over" if (off_target(making, sheet) or 0.0) > 0 else "word.under"), "alarm"
     if making.step == "pull":
         return "word.under", "sheet"
+    if making.step == "good":
+        return "word.good", "good"
     if out_of_round(making):
         return "word.check", "alarm"
     last = made(making, sheet.layout.in_order[making.place - 1].number)
@@ -272,10 +277,10 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
         c.add(moved_mark_picture(inner, moved_by_mm(model, making), sheet.job.units))
     elif making.step == "seat":
         c.add(seat_picture(inner, bend, clamp_name(sheet)))
-    elif making.step in ("pull", "over"):
+    elif making.step in ("pull", "good", "over"):
         to = reading_to_pull_to(making, sheet)
-        reading = released(making, sheet) if making.step == "over" else to
-        needle = live_deg(model.sensor) if making.step == "pull" else None
+        reading = to if making.step == "pull" else released(making, sheet)
+        needle = None if making.step == "over" else live_deg(model.sensor)
         c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg, needle))
     else:
         current = bend.number if making.step == "mark" else None

@@ -13,7 +13,7 @@ from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model, SensorSeen
 from benchcalc.panel.state.piece import CameTo
-from benchcalc.panel.state.sensing import prompt
+from benchcalc.panel.state.sensing import prompt, still_good
 from benchcalc.report.correction_text import mark_says, off_says
 from benchcalc.report.figures import (
     angle_text,
@@ -61,6 +61,11 @@ def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         return say("make.seat.new" if moved else "make.seat"), line, how
     if making.step == "pull":
         return _pull_words(model, making, sheet, bend)
+    if making.step == "good":
+        how, seen = say("make.lies-good.how"), model.sensor
+        if seen is not None:
+            how = _now(seen) + (how if still_good(seen) else prompt(seen))
+        return say("make.lies-good"), angle_text(released(making, sheet)), how
     if making.step == "over":
         return say("make.over"), angle_text(released(making, sheet)), say("make.over.how")
     return say("make.store"), "", _store_how(making, sheet)

@@ -9,7 +9,7 @@ from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.correcting import answer
 from benchcalc.panel.state.in_hand import piece_in_hand
-from benchcalc.panel.state.judging import kept, measured
+from benchcalc.panel.state.judging import kept, left_good, measured
 from benchcalc.panel.state.making import backward, forward, next_piece, scrapping
 from benchcalc.panel.state.messages import AppendRun, ReadPiece, SayFree
 from benchcalc.panel.state.model import (
@@ -24,7 +24,7 @@ from benchcalc.panel.state.model import (
 from benchcalc.panel.state.piece import Came
 from benchcalc.panel.state.port_miss import came_out
 from benchcalc.panel.state.record import Outcome, piece_record
-from benchcalc.panel.state.sensing import Settled, commands_for, settled
+from benchcalc.panel.state.sensing import Settled, commands_for, may_settle, settled
 from benchcalc.words.language import say, speaking
 
 
@@ -36,6 +36,8 @@ def to_plan(model: Model) -> Model:
 def gone_on(model: Model) -> Acted:
     """The step in hand is done."""
     in_hand = held(model)
+    if in_hand.making.step == "good":
+        return _followed(model, in_hand, left_good(in_hand.making, in_hand.sheet))
     return _followed(model, in_hand, forward(in_hand.making, in_hand.sheet))
 
 
@@ -108,9 +110,9 @@ def _told_sensor(model: Model, before: Making, after: Making, sheet: Sheet) -> A
 
 
 def bend_settled(model: Model, by_sensor: Settled) -> Acted:
-    """The sensor says the bend in hand is final; counts only while it is pulled or checked."""
+    """The sensor says the bend in hand is final; counts until its step is left."""
     making, sheet = model.work.making, piece_in_hand(model)
-    if making is None or sheet is None or making.step not in ("pull", "check"):
+    if making is None or sheet is None or not may_settle(making, sheet):
         return model, ()
     after = settled(making, sheet, by_sensor)
     return _told_sensor(replace(model, refusal=""), making, after, sheet)

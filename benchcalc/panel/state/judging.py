@@ -44,16 +44,22 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
         came = Came("doubted", bend.number, reading, round(expected))
         return replace(happened(making, "doubted"), typed=making.typed,
                        doubted=making.typed, came=came)  # fmt: skip
-    pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading))
+    pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading, by="hand"))
     making = with_made(making, replace(so_far, pulls=pulls))
     return judged(making, sheet, reading)
 
 
-def judged(making: Making, sheet: Sheet, reading: float) -> Making:
-    """What the last reading of the bend in hand decides: good, pull further, or over."""
+def judged(making: Making, sheet: Sheet, reading: float, followed: bool = False) -> Making:
+    """What the last reading of the bend in hand decides: good, pull further, or over.
+
+    ``followed``: by the sensor, that may yet see it fall on; good is final when the step is left.
+    """
     bend = bend_in_hand(making, sheet)
     off = reading - bend.angle_deg
-    if abs(off) <= sheet.job.tolerance_deg + 1e-9:
+    good = abs(off) <= sheet.job.tolerance_deg + 1e-9
+    if good and followed:
+        return replace(happened(making, "lies good"), came=Came("good", bend.number, reading))
+    if good:
         return settle(making, sheet, "good")
     if off > 0:
         making = with_made(making, replace(made(making, bend.number), verdict="over"))
@@ -70,6 +76,11 @@ def kept(making: Making, sheet: Sheet) -> Making:
     bend = bend_in_hand(making, sheet)
     released = made(making, bend.number).pulls[-1].released_deg or 0.0
     return settle(making, sheet, "accepted over" if released > bend.angle_deg else "accepted under")
+
+
+def left_good(making: Making, sheet: Sheet) -> Making:
+    """The bend that the sensor followed is left as good as it lies."""
+    return settle(making, sheet, "good")
 
 
 def settle(making: Making, sheet: Sheet, verdict: Verdict) -> Making:

@@ -157,7 +157,7 @@ def backward(making: Making, sheet: Sheet) -> Making:
         return happened(making, "back to the parts" if _slides(sheet) else "back to the cut")
     if step == "pull" and not any(p.released_deg is not None for p in _pulls(making, sheet)):
         return happened(making, "back to the seat")
-    if step in ("pull", "over"):
+    if step in ("pull", "good", "over"):
         return _reading_again(making, sheet, place)
     if step == "seat" and _turned(sheet, place):
         return happened(making, "back to the turn")

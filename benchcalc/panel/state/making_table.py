@@ -7,8 +7,8 @@ Beside the table lie the steps that come back to where they were asked for (``AS
 from typing import Literal
 
 Step = Literal[
-    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "check", "over", "correct",
-    "scrap", "store", "largest", "smallest", "port", "aim",
+    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "check", "good", "over",
+    "correct", "scrap", "store", "largest", "smallest", "port", "aim",
 ]  # fmt: skip
 """A step of making a piece; their names are kept with the work."""
 
@@ -16,7 +16,7 @@ Event = Literal[
     "parts to slide on", "no parts", "slid on", "one more mark", "told where it missed",
     "miss told", "answered",
     "mark moved", "tube to turn", "tube lies right", "turned", "seated", "pulled",
-    "doubted", "short", "past travel", "over", "rest to correct", "all bent",
+    "doubted", "lies good", "short", "past travel", "over", "rest to correct", "all bent",
     "back to the cut", "back to the parts", "back to a mark", "back to the new mark",
     "back to the turn", "back to the seat", "back to the pull", "back to the reading",
     "back to the correction", "back to the miss",
@@ -35,6 +35,9 @@ _DONE: dict[Event, Step] = _ON | {"rest to correct": "correct", "all bent": "sto
 
 _READ: dict[Event, Step] = _DONE | {"short": "pull", "over": "over", "past travel": "over"}
 """A reading was judged."""
+
+_FOLLOWED: dict[Event, Step] = _READ | {"lies good": "good"}
+"""The same by the sensor: it follows a bend until the step is left."""
 
 _BEFORE: dict[Event, Step] = {
     "back to a mark": "mark",
@@ -65,12 +68,13 @@ TABLE: dict[Step, dict[Event, Step]] = {
     },
     "pull": {
         "pulled": "check",
-        **_READ,
+        **_FOLLOWED,
         "back to the seat": "seat",
         "back to the reading": "check",
     },
-    "check": {"doubted": "check", **_READ, "back to the pull": "pull"},
-    "over": {**_DONE, "back to the reading": "check"},
+    "check": {"doubted": "check", **_FOLLOWED, "back to the pull": "pull"},
+    "good": {**_FOLLOWED, "back to the reading": "check"},
+    "over": {**_FOLLOWED, "back to the reading": "check"},
     "correct": {**_ON, "back to the reading": "check"},
     "store": {"back to the reading": "check"},
 }
@@ -78,7 +82,7 @@ TABLE: dict[Step, dict[Event, Step]] = {
 
 ASIDE: dict[Step, tuple[Step, ...]] = {
     "scrap": (
-        "mark", "re-mark", "turn", "seat", "pull", "check", "over", "correct", "store",
+        "mark", "re-mark", "turn", "seat", "pull", "check", "good", "over", "correct", "store",
         "port", "aim", "largest", "smallest",
     ),
     "largest": ("re-mark", "turn", "seat", "store"),

@@ -16,18 +16,25 @@ from benchcalc.panel.state.model import Making, Pulled, SensorSeen
 from benchcalc.report.figures import angle_text
 from benchcalc.words.language import say
 
-SHOWN_STEPS = ("seat", "pull", "check")
+SHOWN_STEPS = ("seat", "pull", "check", "good", "over")
 """The steps on which the live angle is shown; elsewhere only whether there is a sensor."""
+
+FOLLOWED = ("pull", "check", "good", "over")
+"""The steps in which the sensor follows the bend."""
 
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """A bend that the sensor says is final: released and loaded angle, raw reading and zero."""
+    """A bend that the sensor says is final: released and loaded angle, raw reading and zero.
+
+    ``again`` when it takes the place of what the sensor said before, with no pull between.
+    """
 
     released_deg: float
     loaded_deg: float
     raw_deg: float
     zero_deg: float
+    again: bool = False
 
 
 def sensor_says(seen: SensorSeen | None) -> str:
@@ -75,10 +82,10 @@ def _release(loaded_deg: float, s: Springback) -> tuple[float, float]:
 def commands_for(before: Making, after: Making, sheet: Sheet) -> tuple[Command, ...]:
     """What to ask of the sensor when the step has changed.
 
-    It is zeroed when the seated tube is about to be pulled, follows the bend until that is settled,
-    and then rests.
+    It is zeroed when the seated tube is about to be pulled, follows the bend until its step is
+    left, whatever it came to meanwhile, and then rests.
     """
-    following = ("pull", "check")
+    following = FOLLOWED
     if after.step == "pull" and before.step == "seat":
         return (TakeZero(), expectation(after, sheet))
     if after.step == "pull" and (before.step != "pull" or before.came != after.came):
@@ -93,6 +100,8 @@ def settled(making: Making, sheet: Sheet, by_sensor: Settled) -> Making:
     number = bend_in_hand(making, sheet).number
     so_far = made(making, number)
     done = tuple(p for p in so_far.pulls if p.released_deg is not None)
+    if by_sensor.again and done == so_far.pulls and done and done[-1].by == "sensor":
+        done = done[:-1]
     pull = Pulled(
         round(by_sensor.loaded_deg, 2),
         round(by_sensor.released_deg, 2),
@@ -100,5 +109,19 @@ def settled(making: Making, sheet: Sheet, by_sensor: Settled) -> Making:
         by_sensor.raw_deg,
         by_sensor.zero_deg,
     )
-    making = with_made(making, replace(so_far, pulls=(*done, pull)))
-    return judged(replace(making, typed="", doubted="", came=None), sheet, pull.released_deg or 0.0)
+    making = with_made(making, replace(so_far, pulls=(*done, pull), verdict=None))
+    making = replace(making, typed="", doubted="", came=None)
+    return judged(making, sheet, pull.released_deg or 0.0, followed=True)
+
+
+def may_settle(making: Making, sheet: Sheet) -> bool:
+    """Whether the bend in hand is the sensor's to judge: not where a person's word stands."""
+    if making.step in ("pull", "check"):
+        return True
+    pulls = made(making, bend_in_hand(making, sheet).number).pulls
+    return making.step in FOLLOWED and bool(pulls) and pulls[-1].by == "sensor"
+
+
+def still_good(seen: SensorSeen | None) -> bool:
+    """Whether a bend called good still is: the sensor sees it so, or sees nothing any more."""
+    return seen is None or seen.state in ("good", "")
