@@ -62,7 +62,8 @@ class Sheet(NamedTuple):
     @property
     def widths(self) -> Tolerances:
         """How far marks, angles and turns of this bench may be off, 95 % limits."""
-        return tolerances_on(self.layout, self.job.tolerance_deg, self.springback, self.usual)
+        usual = self.usual.on(self.job.tube.od_mm)
+        return tolerances_on(self.layout, self.job.tolerance_deg, self.springback, usual)
 
     def expected_miss(self) -> Miss:
         """How far the far end may come to lie from its place, at 95 %; only of a run with bends."""

@@ -136,7 +136,7 @@ def _end(sheet: Sheet) -> Iterator[str]:
     yield f"         may miss by {length_text(miss.radius_mm, units)} (95 %), {fed}"
     width = sheet.widths
     mark = length_text(width.mark_mm, units)
-    angle, turn = angle_text(width.angle_deg), angle_text(width.turn_deg)
+    angle, turn = angle_text(width.angle_deg), angle_text(round(width.turning_deg, 1))
     yield f"         with marks ± {mark}, angles ± {angle}, turns ± {turn}"
 
 

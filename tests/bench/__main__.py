@@ -11,6 +11,7 @@ from collections.abc import Callable
 from tests.bench import (
     clearance,
     correction,
+    first_tube,
     idle,
     layout,
     learning,
@@ -40,6 +41,7 @@ TOPICS: dict[str, Callable[[], list[Figure]]] = {
 ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {
     "runlog": runlog.figures,
     "memory": memory.figures,
+    "first_tube": first_tube.figures,
     "soak": soak.figures,
 }
 """Topics that take minutes, or gigabytes: measured only when they are named."""

@@ -78,7 +78,7 @@ def test_points_along_the_run() -> None:
 
 def test_the_width_of_an_angle_is_what_the_bench_has_learnt() -> None:
     sheet = demo_sheet()
-    assert sheet.widths == Tolerances()
+    assert sheet.widths == Tolerances().on(sheet.job.tube.od_mm)
     learnt = replace(
         sheet.springback, source="measured", var_a=0.0, var_b=0.0, cov_ab=0.0, noise_deg=0.1
     )

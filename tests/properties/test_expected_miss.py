@@ -32,7 +32,7 @@ class Errors(NamedTuple):
 def drawn(rng: np.random.Generator, bends: int, widths: Tolerances) -> Errors:
     """Independent errors whose 95 % limits are the widths, near enough two deviations."""
     normal = rng.standard_normal((3, DRAWS, bends)) / 2
-    turn = np.radians(widths.turn_deg) * normal[2]
+    turn = np.radians(widths.turning_deg) * normal[2]
     turn[:, 0] = 0.0  # the first turn is free: there is nothing to be turned from
     return Errors(widths.mark_mm * normal[0], np.radians(widths.angle_deg) * normal[1], turn)
 

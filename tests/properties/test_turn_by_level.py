@@ -12,7 +12,6 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from benchcalc.core.geometry.frames import wrapped
-from benchcalc.core.layout.straight_tube import Layout
 from benchcalc.core.layout.turn_by_level import (
     ALIKE_DEG,
     LAYS,
@@ -29,16 +28,11 @@ from benchcalc.core.layout.turn_by_level import (
     unfolded,
     unfolded_turns,
 )
-from tests.properties.simulated_bender import Array, SimulatedBender
+from tests.properties.level_on_bender import UP, leg_goes, outer_leg
+from tests.properties.simulated_bender import SimulatedBender
 from tests.properties.test_simulated_bender import random_sheet, stations
 
 CASES = 10_000
-UP: dict[tuple[Lay, Side], Array] = {
-    ("flat", "left"): np.array([0.0, 0.0, 1.0]),
-    ("flat", "right"): np.array([0.0, 0.0, -1.0]),
-    ("upright", "left"): np.array([0.0, 1.0, 0.0]),
-    ("upright", "right"): np.array([0.0, 1.0, 0.0]),
-}
 
 
 def test_the_formulas_are_those_of_rotations() -> None:
@@ -97,22 +91,6 @@ def test_signs_on_the_simulated_bender(curves: Side) -> None:
                 seen[kind] = seen.get(kind, 0) + (abs(wrapped(last.turn_deg)) > 1)
             bench.pull_to(bend.bend_to_deg)
     assert len(seen) == 4 and min(seen.values()) > 10, seen
-
-
-def outer_leg(layout: Layout, last: int, number: int) -> bool:
-    """Whether between the two bends the tube is straight, so that the leg leans by one bend."""
-    low, high = sorted((last, number))
-    order = layout.bends[number - 1].order
-    return all(one.order > order for one in layout.bends[low : high - 1])
-
-
-def leg_goes(bench: SimulatedBender, layout: Layout, last: int, number: int) -> Array:
-    """The unit way the straight beyond bend ``last`` goes, away from the bend in hand."""
-    bend = layout.bends[last - 1]
-    at_mm = bend.start_mm if last < number else bend.end_mm
-    near = int(np.argmin(abs(bench.stations_mm - at_mm)))
-    way = bench.axes[near][:, 0]
-    return np.asarray(-way if last < number else way)
 
 
 def test_the_hands_give_the_tube_the_opposite() -> None:

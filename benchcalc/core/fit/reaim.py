@@ -14,7 +14,7 @@ from math import hypot
 from typing import NamedTuple
 
 from benchcalc.core.fit.correction import Correction, Off, home_of, off, shifts_of
-from benchcalc.core.fit.expected_miss import Miss, Tolerances
+from benchcalc.core.fit.expected_miss import PEN_LINE_MM, Miss, Tolerances
 from benchcalc.core.fit.needed_tolerance import Need, needs_of
 from benchcalc.core.fit.reading import Believed, Reading, believed
 from benchcalc.core.fit.remaining import Home, Remaining
@@ -27,9 +27,6 @@ from benchcalc.core.job import Fit, Job
 from benchcalc.core.layout.path import trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out
 from benchcalc.core.springback.first_guess import Springback
-
-PEN_LINE_MM = 0.5
-"""How thick a mark is. Common practice, no source."""
 
 LEAST_DEG = 0.05
 """A change that no gauge and no scale shows is none."""
@@ -94,10 +91,10 @@ def re_aim(
     ``widths`` are how near angles and turns come to what is meant, 95 % limits; ``home`` is where
     the far end belongs, when that is not where the job ends. Raises ValueError as ``correct`` does.
     """
-    near = widths or Tolerances()
+    near = (widths or Tolerances()).on(job.tube.od_mm)
     planned = lay_out(job, springback)
     angles = {n: believed(one, near.angle_deg) for n, one in piece.angles.items()}
-    turns = {n: believed(one, near.turn_deg) for n, one in piece.turns.items()}
+    turns = {n: believed(one, near.turning_deg) for n, one in piece.turns.items()}
     at = {n: planned.bends[n - 1].angle_deg for n in piece.bent}
     at |= {n: one.deg for n, one in angles.items() if n in piece.bent}
     so_far = SoFar(at, {n: one.deg for n, one in turns.items()}, piece.marked).checked(planned)
@@ -105,8 +102,11 @@ def re_aim(
     goal = home or home_of(trace(planned))
     kept = with_lines(job, planned)
     aimed = _aimed(kept, springback, planned, replace(rest, drawn=True), goal)
-    moved = _aimed(kept, springback, planned, rest, goal)
-    worth = _worth(aimed.after, job.fit) - _worth(moved.after, job.fit) > PEN_LINE_MM
+    marks = None
+    if _worth(aimed.after, job.fit) > PEN_LINE_MM:
+        moved = _aimed(kept, springback, planned, rest, goal)
+        gains = _worth(aimed.after, job.fit) - _worth(moved.after, job.fit)
+        marks = moved if gains > PEN_LINE_MM else None
     order = job.bending_order
     take_up = take_up_of(rest, order, job.fit)
     known: dict[What, dict[int, Believed]] = {"angle": angles, "turn": turns}
@@ -115,7 +115,7 @@ def re_aim(
         _reason(take_up, piece, known),
         needs_of(take_up, order, piece.bent, job.fit),
         ring_ahead(take_up, order, near, known, piece.gauges),
-        moved if worth else None,
+        marks,
     )
 
 

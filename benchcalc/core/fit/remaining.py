@@ -82,7 +82,7 @@ class Remaining:
 
     def widths_of(self, unknowns: Sequence[Unknown]) -> list[float]:
         """The width that a change of each is weighed in."""
-        mark, angle, turn = self.widths.mark_mm, self.widths.angle_deg, self.widths.turn_deg
+        mark, angle, turn = self.widths.mark_mm, self.widths.angle_deg, self.widths.turning_deg
         by = {"mark": mark, "angle": angle, "turn": turn, "end": mark}
         return [by[unknown.what] for unknown in unknowns]
 

@@ -48,7 +48,7 @@ def _levers(
 ) -> Iterator[Lever]:
     kinds: tuple[tuple[What, float, float | None], ...] = (
         ("angle", widths.angle_deg, gauges.angle_deg),
-        ("turn", widths.turn_deg, gauges.turn_deg),
+        ("turn", widths.turning_deg, gauges.turn_deg),
     )
     for number in order:
         yield _lever("mark", number, take_up.carried("mark", number), widths.mark_mm)

@@ -33,6 +33,8 @@ Acted = tuple[Model, tuple[Command, ...]]
 def shown(settings: Settings, name: WidthName) -> str:
     """A width either way, in the units that are set."""
     value = getattr(settings, name)
+    if value is None:
+        return say("widths.by-eye")
     return "± " + (length_text(value, settings.lengths) if name == "mark_mm" else angle_text(value))
 
 

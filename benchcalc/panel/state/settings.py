@@ -33,7 +33,7 @@ CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "dark_after_min": get_args(DarkAfter),
     "mark_mm": (0.2, 0.3, 0.5, 0.8, 1.0),
     "angle_deg": (0.2, 0.3, 0.5, 1.0),
-    "turn_deg": (0.5, 1.0, 2.0, 3.0),
+    "turn_deg": (None, 0.5, 1.0, 2.0, 3.0),
 }
 """What each setting can be, in the order in which a tap goes through them."""
 
@@ -69,7 +69,8 @@ class Settings:
     wall in inches, all else in mm. ``ruled`` is None until the ruler screen was done.
     ``dark_after_min`` is how long nobody is at the panel before its screen goes black; 0 is never,
     as it comes: from the bender the panel is read without touching it, and a black one looks off.
-    The last three are how far off a mark, an angle and a turn of this bench may be, 95 % limits.
+    The last three are how far off a mark, an angle and a turn of this bench may be, 95 % limits; a
+    turn of None is what the eye on a pen line makes of the tube in hand.
     """
 
     language: Language = "en"
@@ -82,7 +83,7 @@ class Settings:
     ruled: Ruled | None = None
     mark_mm: float = Tolerances().mark_mm
     angle_deg: float = Tolerances().angle_deg
-    turn_deg: float = Tolerances().turn_deg
+    turn_deg: float | None = Tolerances().turn_deg
 
     @property
     def lengths(self) -> Units:
@@ -106,7 +107,7 @@ class Settings:
         among = CHOICES[name]
         now = getattr(self, name)
         if name in WIDTHS:
-            value = next((width for width in among if width > now), among[0])
+            value = next((w for w in among if w is not None and w > (now or 0.0)), among[0])
         else:
             value = among[(among.index(now) + 1) % len(among)]
         changed = replace(self, **{name: value})
@@ -139,12 +140,11 @@ def settings_of(plain: Any) -> Settings:
         raise ValueError("the settings have another form than this program's")
     settings = deserialize(Settings, plain.get("settings"))
     for name in WIDTHS:
-        least, most = CHOICES[name][0], CHOICES[name][-1]
-        if not least <= getattr(settings, name) <= most:
+        among = [width for width in CHOICES[name] if width is not None]
+        least, most, width = among[0], among[-1], getattr(settings, name)
+        if not (width is None and None in CHOICES[name]) and not least <= width <= most:
             unit = "mm" if name == "mark_mm" else "degrees"
-            raise ValueError(
-                f"a width of {getattr(settings, name)} {unit}: it must be {least} to {most} {unit}"
-            )
+            raise ValueError(f"a width of {width} {unit}: it must be {least} to {most} {unit}")
     r = settings.ruled
     if r is not None:
         for side_mm in (r.width_mm, r.height_mm):

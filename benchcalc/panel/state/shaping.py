@@ -14,7 +14,7 @@ from benchcalc.core.shapes.ports import Answer
 from benchcalc.panel.state.draft import DraftSheet, not_whole
 from benchcalc.panel.state.draft_rows import rows_of
 from benchcalc.panel.state.fields import has_unit, number_typed
-from benchcalc.panel.state.in_hand import springback_in_hand, work_in_hand
+from benchcalc.panel.state.in_hand import springback_in_hand, subject_of, work_in_hand
 from benchcalc.panel.state.model import Cursor, Draft, Model, Row
 from benchcalc.panel.state.shape_forms import FORMS, read_shape
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
@@ -116,6 +116,8 @@ def miss_of_way(model: Model, way: Answer) -> Miss:
     """How far the far end of a way to a port may come to lie from it, at 95 %."""
     known = springback_in_hand(model)
     usual, tolerance_deg = model.settings.widths, model.draft.extras.tolerance_deg
+    about = subject_of(model.draft)
+    usual = usual.on(about.key.size.od_mm) if about else usual
     widths = tolerances_on(way.layout, tolerance_deg, known, usual) if known else usual
     return expected_miss(way.layout, way.path, widths)
 
