@@ -49,7 +49,7 @@ TTYVHangup=no
 """
 """As ``systemctl edit`` would set it: no console is there to draw on."""
 
-WITHIN_S = 60.0
+WITHIN_S = 300.0
 
 
 def prepared_root(root: Path, base: Path, suite: str) -> None:

@@ -30,8 +30,8 @@ UNIT = """systemctl daemon-reload; systemctl show benchcalc --property Descripti
 grep ^Description= /opt/benchcalc/current/systemd/benchcalc.service | cut -d= -f2-"""
 LONGEST_S = 9.0
 """What an install takes here, and a little more."""
-SWITCH_S = 0.8
-"""From its rename, of what takes a tenth of that, until the new panel is up."""
+SWITCH_S = 5.0
+"""From the mark before its rename until the new panel is up, where the disk is busy."""
 
 
 def releases(place: Path) -> None:
@@ -77,7 +77,9 @@ def killed(bench: Contained, dice: Random, rounds: int) -> None:
         other = "2" if now == "1" else "1"
         install = bench.begun(f"echo $$ > /run/install.pid; exec setsid {INSTALL.format(other)}")
         if dice.random() < 0.5:
-            bench.until("ls /opt/benchcalc/probation 2>&1", "/opt/benchcalc/probation")
+            mark = bench.place / "up/opt/benchcalc/probation"  # as the container's disk has it
+            while install.poll() is None and not mark.exists():
+                time.sleep(0.01)
             time.sleep(dice.uniform(0.0, SWITCH_S))
         else:
             time.sleep(dice.uniform(0.2, LONGEST_S))
