@@ -72,6 +72,12 @@ def export_line(text: bytes, record_hash: str) -> bytes:
     return b'%s,"hash":"%s"}\n' % (text[:-1], record_hash.encode())
 
 
+@lru_cache(1000)
+def _read(text: bytes) -> str:
+    """A JSON text; most come again and again."""
+    return str(loads(text.decode()))
+
+
 class ChainLine(NamedTuple):
     """A record's line in a copy: whose record, the record, the text its hash covers, and where."""
 
@@ -94,7 +100,7 @@ def parse_line(line: bytes, where: str = "") -> ChainLine:
     found = _PARTS.fullmatch(line)
     if found is None:
         raise ValueError("no record")
-    boot_id, wall_time, kind = (loads(found[n].decode()) for n in (4, 5, 7))
+    boot_id, wall_time, kind = (_read(found[n]) for n in (4, 5, 7))
     record = Stored(
         int(found[3]),
         boot_id,
