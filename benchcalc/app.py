@@ -121,7 +121,7 @@ def run_demo(shop: Shop, job: Job, size: tuple[int, int], state: Path) -> None:
 def restored(model: Model, store: Store) -> Model:
     """The model with what the bench was taught and the work in hand when the panel last stopped."""
     shop = measured_shop(store, model.shop)
-    model = replace(model, shop=shop, taught=load_taught(store))
+    model = replace(model, shop=shop, taught=load_taught(store), today=clock.today())
     plain = store.load_work(PANEL_SLOT)
     if PANEL_SLOT in store.spoilt:
         store.put_aside_spoilt(PANEL_SLOT, UNREAD_SLOT)

@@ -222,7 +222,7 @@ def _stored(model: Model, message: RunStored) -> Model:
 
 
 def _taught(model: Model, sequence: int, kind: str, record: Any) -> Model:
-    model = replace(model, taught=learn_record(model.taught, sequence, kind, record))
+    model = replace(model, taught=learn_record(model.taught, sequence, kind, record, model.today))
     if kind == FIRST_PIECE and record["bender_after"]:
         return port.kept(model, record)
     return trial.kept(model, record) if kind == TRIAL else model

@@ -17,6 +17,14 @@ FIRST = "0" * 64
 """What stands for the hash before the first record."""
 
 
+def day_of(wall_time: str, clock_trusted: bool | int, boot_id: str) -> str:
+    """The day of a moment; where the clock was not set, this start of the machine stands for it.
+
+    It is what tells bundles of tube without a name apart.
+    """
+    return wall_time[:10] if clock_trusted else boot_id
+
+
 class Head(NamedTuple):
     """The last record's sequence number and hash; 0 and FIRST where there is none."""
 
@@ -34,6 +42,11 @@ class Stored(NamedTuple):
     kind: str
     body: str
     hash: str
+
+    @property
+    def day(self) -> str:
+        """The day it was made."""
+        return day_of(self.wall_time, self.clock_trusted, self.boot_id)
 
     def text(self, device: str) -> str:
         """The text that the hash covers: one line of JSON, its keys always in this order."""
@@ -55,6 +68,11 @@ class Entry(NamedTuple):
     kind: str
     body: dict[str, Any]
     hash: str
+
+    @property
+    def day(self) -> str:
+        """The day it was made."""
+        return day_of(self.wall_time, self.clock_trusted, self.boot_id)
 
 
 @lru_cache(1000)

@@ -5,6 +5,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from uuid import uuid4
 
+from benchcalc.runlog.chain import day_of
+
 BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 SYNCHRONISED = Path("/run/systemd/timesync/synchronized")
 """Made by the system's time service once the clock has been set from outside since boot."""
@@ -18,6 +20,11 @@ def now_s() -> float:
 def wall_time() -> str:
     """The wall clock in UTC, a remark and no order: a bench computer has no clock battery."""
     return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def today() -> str:
+    """The day by now, as records of this moment have it."""
+    return day_of(wall_time(), clock_trusted(), boot_id())
 
 
 def clock_trusted() -> bool:

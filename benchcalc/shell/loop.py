@@ -4,6 +4,7 @@ import sys
 import time
 import traceback
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Protocol
 
 from benchcalc.panel.input import dark
@@ -200,6 +201,7 @@ class Loop:
 
         A fault of our own leaves the model as it was and says so on the screen.
         """
+        self._mind_day()
         before, self._outcome_due = self.model, None
         try:
             self.model, commands = update(before, message)
@@ -219,6 +221,12 @@ class Loop:
             self._broke(self.model)
         if self._outcome_due is not None:  # after the picture, which need not wait for a sound
             self.chime(self._outcome_due)
+
+    def _mind_day(self) -> None:
+        """Tube without a name is another lot each day, also where a panel runs on over midnight."""
+        day = clock.today()
+        if day != self.model.today:
+            self.model = replace(self.model, today=day)
 
     def _broke(self, model: Model) -> None:
         traceback.print_exc(file=sys.stderr)

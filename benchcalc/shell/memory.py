@@ -48,7 +48,10 @@ from benchcalc.runlog.records import REMARK, PieceRecord, RemarkRecord, upgraded
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import clock
 
-TAUGHT_SLOT, TAUGHT_VERSION = "taught", 1
+TAUGHT_SLOT, TAUGHT_VERSION = "taught", 2
+"""Form 1 held what weights that were never looked at again had made of the bends; those benches
+are learnt anew from their records."""
+
 TEACHING = (PIECE, TRIAL, WORD, RESET)
 
 SHOWN_RECORDS = 400
@@ -146,7 +149,7 @@ def load_taught(store: Records) -> Taught:
     taught, upto = _kept_taught(store)
     for entry in store.records(after=upto):
         if entry.kind in TEACHING:
-            taught = learn_record(taught, entry.sequence, entry.kind, entry.body)
+            taught = learn_record(taught, entry.sequence, entry.kind, entry.body, entry.day)
     return taught
 
 
@@ -158,8 +161,8 @@ def _kept_taught(store: Records) -> tuple[Taught, int]:
             return Taught(), 0
         # The slot outlives a damaged file; the records that follow are then counted from 1 again.
         upto = int(kept["upto"]) if kept["device"] == store.device else 0
-        return taught_of(kept["lots"]), upto
-    except (KeyError, TypeError):
+        return taught_of(kept), upto
+    except (KeyError, TypeError, ValueError):
         return Taught(), 0
 
 
@@ -168,7 +171,7 @@ def refit(store: Records) -> Taught:
     taught = Taught()
     for entry in store.records():
         if entry.kind in TEACHING:
-            taught = learn_record(taught, entry.sequence, entry.kind, entry.body)
+            taught = learn_record(taught, entry.sequence, entry.kind, entry.body, entry.day)
     return taught
 
 
@@ -202,7 +205,7 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None, list[
         shop = measured_shop(store, Shop((job.bender,), ()))
         job = replace(job, bender=shop.benders[0])
         about = subject(job.tube, job.bender, job.material)
-        learnt = springback_of(load_taught(store), about.key, about.theory)
+        learnt = springback_of(load_taught(store), about.key, about.theory, clock.today())
     if type(job) is not Job:  # most jobs are legs and bends alone and need no shapes
         from benchcalc.core.shapes.drawing import drawn_again
 
@@ -238,6 +241,6 @@ def keep_taught(store: Store, taught: Taught) -> None:
         "form": TAUGHT_VERSION,
         "device": store.device,
         "upto": store.head()[0],
-        "lots": taught_plain(taught),
+        **taught_plain(taught),
     }
     store.save_work(TAUGHT_SLOT, body)

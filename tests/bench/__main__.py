@@ -19,6 +19,7 @@ from tests.bench import (
     runlog,
     sheet,
     soak,
+    springback,
     start,
     taps,
     writes,
@@ -43,6 +44,7 @@ ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {
     "memory": memory.figures,
     "first_tube": first_tube.figures,
     "soak": soak.figures,
+    "springback": springback.figures,
 }
 """Topics that take minutes, or gigabytes: measured only when they are named."""
 

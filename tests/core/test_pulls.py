@@ -29,10 +29,20 @@ def released(loaded_deg: float, law: Springback) -> float:
 def share_over(law: Springback, loaded_deg: float, limit_deg: float, seed: int) -> float:
     """The share of benches, each with its own a and b, where this pull comes out over a limit."""
     rng = np.random.default_rng(seed)
-    spread = [[law.var_a, law.cov_ab], [law.cov_ab, law.var_b]]
-    a, b = rng.multivariate_normal([law.a_deg, law.b], spread, DRAWS).T
-    out = loaded_deg - (a + b * loaded_deg) + rng.normal(0.0, law.noise_deg, DRAWS)
+    a, b, dip = draws(law, rng)
+    back = a + b * loaded_deg - dip * np.exp(-loaded_deg / 15.0)
+    out = loaded_deg - back + rng.normal(0.0, law.noise_deg, DRAWS)
     return float((out > limit_deg).mean())
+
+
+def draws(law: Springback, rng: np.random.Generator) -> np.ndarray:
+    """Offset, slope and dip of many benches."""
+    spread = [
+        [law.var_a, law.cov_ab, law.cov_a_dip],
+        [law.cov_ab, law.var_b, law.cov_b_dip],
+        [law.cov_a_dip, law.cov_b_dip, law.var_dip],
+    ]
+    return rng.multivariate_normal([law.a_deg, law.b, law.dip_deg], spread, DRAWS).T
 
 
 LAWS = {
@@ -40,6 +50,7 @@ LAWS = {
     "wide": Springback(1.0, 0.02, 0.25, 1e-4),
     "learnt together": Springback(0.8, 0.025, 0.16, 4e-5, -0.0022),
     "pulling together": Springback(0.2, 0.01, 0.09, 1e-5, 0.0008, 0.3),
+    "bent down": Springback(1.5, 0.02, 0.09, 1e-5, 0.0, 0.2, "measured", 1.2, 0.25, 0.03, -0.0004),
     "noise only": Springback(0.5, 0.02, 0.0, 0.0, 0.0, 0.6),
 }
 
@@ -118,7 +129,7 @@ def test_the_spread_of_the_overbend_against_draws(name: str) -> None:
     """Each bench solves its own line for the pull it needs; to first order in the spread of b."""
     law = LAWS[name]
     rng = np.random.default_rng(5)
-    spread = [[law.var_a, law.cov_ab], [law.cov_ab, law.var_b]]
-    a, b = rng.multivariate_normal([law.a_deg, law.b], spread, DRAWS).T
-    needed = (90.0 + a + rng.normal(0.0, law.noise_deg, DRAWS)) / (1 - b)
+    a, b, dip = draws(law, rng)
+    dip *= np.exp(-bend_to(90.0, law) / 15.0)
+    needed = (90.0 + a - dip + rng.normal(0.0, law.noise_deg, DRAWS)) / (1 - b)
     assert overbend_spread(90.0, law) == pytest.approx(float(needed.std()), rel=0.01)

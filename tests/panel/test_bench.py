@@ -103,7 +103,7 @@ def test_pieces_are_a_whole_number() -> None:
 
 def test_the_tape_changes_how_a_mark_is_told() -> None:
     hands = Hands().tap(*BENCH, *RUN, "earlier")
-    assert "tape 194.0 mm less 0.2" in hands.text
+    assert "tape 193.5 mm and 0.2" in hands.text
     hands.tap("bench", "set tape", "choose 1/32 in", "plan", "look")
     assert "tape 7 5/8 in" in hands.text
 

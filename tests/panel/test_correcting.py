@@ -166,7 +166,7 @@ def far_end_of(record: PieceRecord, sheet: Sheet) -> tuple[float, float, float]:
         rad = 0.017453292519943295
         bends.append(
             BendAsMade(bend.mark_mm - offset, bend.held, bend.released_deg, bend.turn_deg,
-                     s.a_deg * rad * radius, rad * radius)
+                     0.0, rad * radius)
         )  # fmt: skip
     length = record.cut_length_mm - job.ends.finish_mm
     return BentTube(tuple(bends), sheet.layout.shift_mm, length).far_end()[0]

@@ -78,11 +78,12 @@ def test_a_measured_bend_changes_the_next_pull_and_no_mark_of_the_piece_in_hand(
     assert making is not None and after.layout == before.layout
     pulled = making.made[0].pulls[-1].pulled_to_deg
     about = about_of(hands)
-    taught, _ = teach(Taught(), about.key, about.theory, Bent(pulled, 90.4, loaded_read=False))
+    taught = teach(Taught(), about.key, about.theory, Bent(pulled, 90.4, loaded_read=False))
     expected = springback_of(taught, about.key, about.theory)
     assert after.pull(2).bend_to_deg == pytest.approx(bend_to(45.0, expected), abs=1e-9)
     assert after.pull(2).bend_to_deg < before.pull(2).bend_to_deg - 0.1
-    assert after.pull(2).spread_deg < before.pull(2).spread_deg
+    # One bend alone that came out past its pull does not bear out the guess: it widens.
+    assert after.pull(2).spread_deg > before.pull(2).spread_deg
     told = round(first_pull_to(45.0, 0.5, expected), 1)
     assert f"Pull slowly to\n{told:g}°" in hands.tap("next", "next").text
     assert sheet_of(hands.tap("plan", "look")).layout == before.layout
@@ -140,9 +141,9 @@ def test_a_reading_no_tube_explains_hardly_counts_and_is_shown() -> None:
     assert sheet_of(hands).pull(2).bend_to_deg == pytest.approx(before, abs=0.05)
     hands.tap(*TO_SECOND_CHECK, *typed("45", "next"), "next")
     slipped, sound = (bend["counted"] for bend in hands.records[0]["bends"])
-    assert slipped < 0.01 and sound > 0.8
+    assert slipped < 0.05 and sound > 0.8
     hands.tap("bench", "learnt", "bend before")
-    assert "sprang to 99°" in hands.text and "Counts 0 %" in hands.text
+    assert "sprang to 99°" in hands.text and "Counts 2 %" in hands.text
     assert dots(hands) == {"sound": 1, "doubted": 1}
 
 
@@ -158,18 +159,17 @@ def test_a_bend_is_struck_and_restored_by_taps_and_stays_to_be_seen() -> None:
     about = about_of(hands)
     lessons = hands.model.learnt.lessons
     assert [lesson.bend for lesson in lessons] == [1, 2] and "Bend 1 of record 1" in hands.text
-    alone, _ = teach(Taught(), about.key, about.theory, lessons[1].bent, lessons[1].counted)
+    alone = teach(Taught(), about.key, about.theory, lessons[1].bent)
     hands.tap("word")
     assert "Counts 0 %" in hands.text and "Bend 1 of record 1" in hands.text
-    assert dots(hands) == {"sound": 0, "doubted": 2}
-    own = hands.model.taught.lots[about.key]
-    assert own.bends == 2
-    assert own.evidence == pytest.approx(alone.lots[about.key].evidence, abs=1e-9)
+    assert dots(hands) == {"sound": 1, "doubted": 1}
+    assert hands.model.taught.lots[about.key] == 2
+    assert known(hands) == springback_of(alone, about.key, about.theory)
     hands.tap("word")
     assert "Counts 100 %" in hands.text and [kept.kind for kept in hands.log[1:]] == [WORD, WORD]
-    both, _ = teach(alone, about.key, about.theory, lessons[0].bent, 1.0)
-    assert same(hands.model.taught, both)
-    assert same(hands.restart().model.taught, both)
+    (bends,) = hands.model.taught.groups.values()
+    assert [one.bent.counts for one in bends.kept] == [True, None]
+    assert same(hands.restart().model.taught, hands.model.taught)
 
 
 def test_a_lot_is_begun_anew_by_two_presses_on_different_places() -> None:

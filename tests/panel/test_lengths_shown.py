@@ -87,10 +87,10 @@ def test_tube_and_wall_by_each_way_of_showing() -> None:
 
 def test_the_run_in_hand_is_shown_so_at_once() -> None:
     hands = Hands().tap(*BENCH, *RUN, "earlier")
-    assert "119.5" not in hands.text and "193.8" in hands.text
-    assert "7.631" in next_units(hands).text
+    assert "cut to 119" not in hands.text and "193.7" in hands.text
+    assert "7.628" in next_units(hands).text
     assert "7 5/8+" in next_units(hands).text
-    assert "193.8" in next_units(hands).text
+    assert "193.7" in next_units(hands).text
     hands.tap("bench")
     while hands.scene.target("set od") is None:
         hands.tap("more")

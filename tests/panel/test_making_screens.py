@@ -62,6 +62,8 @@ def four_bends(size: tuple[int, int] = (800, 480), second: str = "48") -> Hands:
         while hands.shown != "check":
             hands.tap("next")
         hands.type(reading, "next")
+        if hands.scene.target("take anyway"):
+            hands.tap("take anyway")
     return hands.tap("keep")
 
 
@@ -168,7 +170,7 @@ def test_the_next_cut_says_that_the_last_piece_is_stored(size: tuple[int, int]) 
 
 def test_the_first_pull_says_why_it_is_low() -> None:
     text = Hands(tapped((1280, 800), SECOND[: SECOND.index("make") + 1])).tap(*["next"] * 4).text
-    assert "First pull, low on purpose: 91.9° is expected" in text
+    assert "First pull, low on purpose: 92.7° is expected" in text
 
 
 def test_the_cut_keeps_its_picture_in_german_inches() -> None:

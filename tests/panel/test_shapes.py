@@ -298,7 +298,7 @@ def learnt_from(hands: Hands) -> Taught:
     about, taught = subject_of(hands.model.draft), hands.model.taught
     assert about is not None
     for loaded in (31.0, 62.0, 92.5):
-        taught, _ = teach(taught, about.key, about.theory, Bent(loaded, loaded * 0.95, True))
+        taught = teach(taught, about.key, about.theory, Bent(loaded, loaded * 0.95, True))
     return taught
 
 

@@ -203,7 +203,7 @@ def test_a_noted_pull_teaches_the_tube_on_the_bench() -> None:
     about = subject_of(hands.work.draft)
     (lesson,) = kept(hands)["lessons"]
     assert about is not None and lesson["loaded_deg"] == 92.0 and lesson["released_deg"] == 90.0
-    assert hands.model.taught.lots[about.key].bends == 1
+    assert hands.model.taught.lots[about.key] == 1
     hands.tap("learnt")
     assert "H4-7" in hands.text and "Bend 1 of record 1: 92° sprang to 90°" in hands.text
 

@@ -75,7 +75,7 @@ def try_benches(benches: int, seed: int, gross: float = 0.0) -> Figures:
                 released += rng.choice((-1, 1)) * rng.uniform(3.0, 15.0)
             read = bench.read(loaded)
             deltas.append(read - released)
-            taught, _ = teach(taught, KEY, THEORY, Bent(read, released))
+            taught = teach(taught, KEY, THEORY, Bent(read, released))
     return figures
 
 

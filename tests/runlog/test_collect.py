@@ -29,7 +29,7 @@ class Learner:
     def __init__(self) -> None:
         self.seen: list[tuple[str, str]] = []
 
-    def take(self, device: str, sequence: int, kind: str, body: dict[str, Any]) -> None:
+    def take(self, device: str, sequence: int, kind: str, body: dict[str, Any], day: str) -> None:
         self.seen.append((device, kind))
 
     def state(self) -> dict[str, Any]:

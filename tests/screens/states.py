@@ -167,14 +167,14 @@ TAPPED: dict[str, tuple[str, ...]] = {
 
 
 def lot_of(number: int, lot: str, count: int) -> list[Kept]:
-    """Pieces that teach a lot, each of two bends; the last one slipped in the clamp."""
+    """Pieces that teach a lot, each of two bends; the last but one slipped in the clamp."""
     record = Hands().tap(*JOB).records[0]
     dice = random.Random(number)
     log = []
     for piece in range(count):
-        slipped = piece == count - 1
         bends = []
-        for bend in record["bends"]:
+        for place, bend in enumerate(record["bends"]):
+            slipped = piece == count - 1 and place == 0
             loaded = round(bend["target_deg"] * dice.uniform(0.8, 1.4), 1)
             back = 0.3 + 0.02 * loaded + dice.gauss(0, 0.15) + (5.0 if slipped else 0.0)
             pull = {"pulled_to_deg": loaded, "released_deg": round(loaded - back, 1), "by": "hand"}

@@ -15,7 +15,7 @@ from benchcalc.core.layout.straight_tube import (
     measuring_offset,
     set_back,
 )
-from benchcalc.core.springback.first_guess import Springback, bend_to
+from benchcalc.core.springback.first_guess import Springback, springback_at
 
 LEAST_DEG = 1.0
 """No bend is changed to less."""
@@ -33,10 +33,7 @@ def tube_of(job: Job, planned: Layout, springback: Springback, so_far: SoFar) ->
 
     Every bend keeps its tangent point on the held side, as far from its mark as planned.
     """
-    radius, measured = job.bender.radius_mm, job.bender.finished_radius_mm
-    pulled = radius / (1 - springback.b)
-    from_mm = radians(springback.a_deg) * pulled if measured is None else 0.0
-    per_deg = radians(1.0) * (pulled if measured is None else measured)
+    per_deg = radians(1.0) * finished_radius(job.bender, springback)
     turns = turns_so_far(planned, so_far.turned)
     bends = tuple(
         BendAsMade(
@@ -44,7 +41,7 @@ def tube_of(job: Job, planned: Layout, springback: Springback, so_far: SoFar) ->
             bend.held,
             so_far.bent.get(bend.number, bend.angle_deg),
             turns[bend.number],
-            from_mm,
+            0.0,
             per_deg,
         )
         for bend in planned.bends
@@ -92,7 +89,8 @@ def _rooms(job: Job, planned: Layout) -> tuple[float, ...]:
 
 def _spans(job: Job, springback: Springback) -> tuple[tuple[float, float], ...]:
     """The least and the most angle of each bend; one that is planned past it is left there."""
-    travel = job.bender.max_angle_deg * (1 - springback.b) - springback.a_deg - HAIR_DEG
+    most_deg = job.bender.max_angle_deg
+    travel = most_deg - springback_at(most_deg, springback) - HAIR_DEG
     spans = []
     for segment in job.run.segments:
         least = CROWN_LEAST_DEG if segment.crown else LEAST_DEG
@@ -118,9 +116,7 @@ def job_of(job: Job, springback: Springback, tube: BentTube) -> Job:
     for segment, bend, straight in zip(job.run.segments, tube.bends, straights, strict=False):
         made = _kept(segment, bend)
         angle, crown = made.angle_deg, made.crown
-        back = set_back(
-            finished_radius(job.bender, angle, bend_to(angle, springback)), angle, crown
-        )
+        back = set_back(finished_radius(job.bender, springback), angle, crown)
         off = measuring_offset(job.tube.od_mm, angle, crown)
         how = segment.measured or job.measured
         leg = _as_measured(before_mm + straight + back, how, before_off_mm + off)

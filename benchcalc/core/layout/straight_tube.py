@@ -104,13 +104,14 @@ def arc_length(radius_mm: float, angle_deg: float) -> float:
     return pi * radius_mm * angle_deg / 180
 
 
-def finished_radius(bender: Bender, angle_deg: float, bend_to_deg: float) -> float:
-    """Centreline radius of the released bend: measured, or R_d bend_to/angle.
+def finished_radius(bender: Bender, springback: Springback) -> float:
+    """Centreline radius of the released bend: measured, or R_d/(1 - b).
 
-    Releasing opens the radius with the angle: the arc bent under load keeps its length.
+    The arc bent on the die keeps its length while it opens by b; the offset and the dip of the
+    springback belong to the straight legs and open no radius.
     """
     measured = bender.finished_radius_mm
-    return bender.radius_mm * bend_to_deg / angle_deg if measured is None else measured
+    return bender.radius_mm / (1 - springback.b) if measured is None else measured
 
 
 def measuring_offset(od_mm: float, angle_deg: float, crown: bool) -> float:
@@ -140,7 +141,7 @@ def _form(segment: Segment, job: Job, springback: Springback) -> _Form:
     if not 0 < angle <= 180 or (crown and angle < CROWN_LEAST_DEG) or (angle == 180 and not crown):
         raise ValueError(f"a {'crown' if crown else 'corner'} bend of {angle} degrees has no shape")
     pull = bend_to(angle, springback)
-    radius = finished_radius(job.bender, angle, pull)
+    radius = finished_radius(job.bender, springback)
     return _Form(
         pull,
         radius,

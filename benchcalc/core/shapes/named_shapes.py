@@ -19,7 +19,7 @@ from benchcalc.core.finding import SAME_MM
 from benchcalc.core.geometry.frames import wrapped
 from benchcalc.core.job import Bender, Measured, Run, Segment
 from benchcalc.core.layout.straight_tube import finished_radius, set_back
-from benchcalc.core.springback.first_guess import Springback, bend_to
+from benchcalc.core.springback.first_guess import Springback
 
 Radius = Callable[[float], float]
 """The finished centreline radius, mm, of a bend of so many degrees."""
@@ -29,10 +29,11 @@ U_SAME_MM = 0.5
 
 
 def radius_of(bender: Bender, springback: Springback) -> Radius:
-    """The finished radius on a bender, by angle; it depends on the angle unless it was measured."""
+    """The finished radius on a bender, by angle: the same at every one."""
+    radius_mm = finished_radius(bender, springback)
 
     def finished(angle_deg: float) -> float:
-        return finished_radius(bender, angle_deg, bend_to(angle_deg, springback))
+        return radius_mm
 
     return finished
 

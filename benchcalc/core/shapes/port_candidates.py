@@ -16,7 +16,7 @@ from benchcalc.core.job import CROWN_FROM_DEG, Job
 from benchcalc.core.layout.straight_tube import set_back
 from benchcalc.core.shapes.least_lengths import least_lengths
 from benchcalc.core.shapes.named_shapes import Radius, radius_of
-from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.first_guess import Springback, springback_at
 
 STEPS_MM = (256.0, 64.0, 16.0, 4.0, 1.0, 0.25)
 """Steps by which the legs of a run of any two angles are tried longer and shorter."""
@@ -76,7 +76,7 @@ def bench_of(job: Job, springback: Springback) -> Bench:
     reference_held = job.held == "reference"
     first = bender.grip_mm if reference_held else bender.free_mm
     last = bender.free_mm if reference_held else bender.grip_mm
-    most = bender.max_angle_deg * (1 - springback.b) - springback.a_deg
+    most = bender.max_angle_deg - springback_at(bender.max_angle_deg, springback)
     return Bench(
         radius_of(bender, springback),
         min(most, CROWN_FROM_DEG - 0.5),

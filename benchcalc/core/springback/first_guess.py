@@ -1,29 +1,47 @@
 """How far past the angle to pull: the first guess from theory, with an honest width.
 
-Released from the loaded angle L the tube opens to T = L - (a + b L). The bench model is that
-straight line; b comes from elastic unloading of the bent ring, a is small and unknown until the
-bench has measured. Angles are degrees; moments are N mm.
+Released from the loaded angle L the tube opens to T = L - D(L), where
+
+    D(L) = a + b L - dip exp(-L/15)
+
+b comes from elastic unloading of the bent ring, a from the straight legs beside it, which bend a
+little too; under some 30 degrees the curve falls off towards nothing. Angles are degrees; moments
+are N mm.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from math import gamma, pi, sqrt
+from math import degrees, exp, gamma, pi, sqrt
 from typing import Literal
 
 from benchcalc.core.job import Bender, Material, Tube
 
 Source = Literal["estimate", "measured"]
 
-A_SPREAD_DEG = 0.5
-"""Standard deviation of a before anything was measured: half the 1 degree by which benches of one
-kind differ. Common practice (2 to 3 degrees over on a 90 of stainless) lies within two of it."""
+RAISED = 1.2
+"""Elastic theory is raised by so much for ovality and the softer modulus on unloading: some 20 %.
+Common practice, no source."""
 
-THEORY_MISS = 0.27
-"""Relative standard deviation of b by theory: models of this kind miss measured tube springback by
-14 to 39 %. Source: Science Progress 2021, doi 10.1177/0036850420984303."""
+ARM_DIAMETERS = 1.0
+"""Length of each straight leg that bends elastically too, in diameters of the tube. 1 to 3 are
+plausible; the least of them, because in finite-element bends half the springback at 90 degrees is
+offset and it stands in place of the slope, not on top of it (assets/manual/springback.md)."""
 
-BEND_NOISE_DEG = 0.15 * sqrt(2)
+FALL_DEG = 15.0
+"""Under load angle over which the curve falls off. Read off finite-element bends of titanium tube
+(assets/manual/springback.md): between 10 and 30 degrees."""
+
+FALLS_BY = 0.5
+"""How much of the offset is gone at 0 degrees by the same curves."""
+
+OFFSET_MISS, SLOPE_MISS, GUESS_MISS = 1.6, 0.3, 0.35
+"""Relative standard deviations of a, of b, and of both together: half to three times the guess.
+Models of this kind miss measured tube springback by 14 to 39 % (Science Progress 2021, doi
+10.1177/0036850420984303); the legs are only estimated. A supposition beyond that, no source."""
+
+BEND_NOISE_DEG = 0.25
 """Standard deviation from one bend to the next on one bench: springback and the pull itself, 0.15
-degrees each. Common practice, no source."""
+degrees each, and the gauge, 0.1. Common practice, no source."""
 
 LOW_SHARE = 1.959963984540054
 """Standard normal deviate that leaves 2.5 % above it."""
@@ -32,11 +50,22 @@ CELLS = 64
 """Cells of the elastic core's quadrature; the core is a thousandth of the radius: ample."""
 
 
+NEWTON_STEPS, SAME_DEG = 12, 1e-12
+PULL_STEPS = 60
+"""Halvings in search of a pull: to the last digit of a float."""
+
+LEAST_OPENING = 0.05
+"""Springback that took all of a pull would ask for pulls without end."""
+
+FARTHEST_DEG = 400.0
+"""No bench pulls farther; where springback has no end, this is what is said."""
+
+
 @dataclass(frozen=True, slots=True)
 class Springback:
-    """The line a + b L with the variances of a and b and what they share.
+    """The curve a + b L - dip exp(-L/15) with the variances of its numbers and what they share.
 
-    ``noise_deg`` is how much one bend differs from the next when a and b are known.
+    ``noise_deg`` is how much one bend differs from the next when the curve is known.
     """
 
     a_deg: float
@@ -46,6 +75,35 @@ class Springback:
     cov_ab: float = 0.0
     noise_deg: float = BEND_NOISE_DEG
     source: Source = "estimate"
+    dip_deg: float = 0.0
+    var_dip: float = 0.0
+    cov_a_dip: float = 0.0
+    cov_b_dip: float = 0.0
+
+
+def fall(loaded_deg: float) -> float:
+    """exp(-L/15): how much of the dip there is at this angle under load, 1 at 0 degrees."""
+    return exp(-max(loaded_deg, 0.0) / FALL_DEG)
+
+
+def springback_at(loaded_deg: float, springback: Springback) -> float:
+    """How far the tube opens when it is let go at this angle under load, degrees."""
+    s = springback
+    return s.a_deg + s.b * loaded_deg - s.dip_deg * fall(loaded_deg)
+
+
+def springback_variance(loaded_deg: float, springback: Springback) -> float:
+    """Variance of the curve itself at an angle under load, degrees**2; a bend's noise not in it."""
+    s, e = springback, fall(loaded_deg)
+    line = s.var_a + 2 * loaded_deg * s.cov_ab + loaded_deg**2 * s.var_b
+    dip = e * (e * s.var_dip - 2 * s.cov_a_dip - 2 * loaded_deg * s.cov_b_dip)
+    return max(line + dip, 0.0)
+
+
+def opens_per_degree(loaded_deg: float, springback: Springback) -> float:
+    """How much of one more degree of pull stays in the tube: 1 - dD/dL."""
+    s = springback
+    return 1 - s.b - s.dip_deg * fall(loaded_deg) / FALL_DEG
 
 
 def ring_area_moment(od_mm: float, wall_mm: float) -> float:
@@ -99,29 +157,87 @@ def springback_ratio(tube: Tube, radius_mm: float, k_mpa: float, n: float, e_mpa
 def first_guess(tube: Tube, bender: Bender, material: Material) -> Springback:
     """The springback of this tube on this die before the bench has measured any.
 
-    b is the mean over the material's published pairs; its spread is what theory misses and half
-    the pairs' distance, as independent widths.
+    b is the mean over the material's published pairs, raised; its spread is what theory misses and
+    half the pairs' distance, as independent widths. a = q (arm + arm)/(2 R) in radians.
     """
     ratios = [
         springback_ratio(tube, bender.radius_mm, k, n, material.e_mpa)
         for k, n in zip(material.k_mpa, material.n, strict=True)
     ]
-    b = sum(ratios) / len(ratios)
-    half = (max(ratios) - min(ratios)) / 2
-    return Springback(0.0, b, A_SPREAD_DEG**2, (THEORY_MISS * b) ** 2 + half**2)
+    half = RAISED * (max(ratios) - min(ratios)) / 2
+    return guess_of_ratio(sum(ratios) / len(ratios), tube.od_mm / bender.radius_mm, half)
+
+
+def guess_of_ratio(ratio: float, od_per_radius: float, half_pairs: float = 0.0) -> Springback:
+    """The first guess from q alone and the tube's diameter in die radii."""
+    return guessed(degrees(ratio * ARM_DIAMETERS * od_per_radius), RAISED * ratio, half_pairs)
+
+
+def guessed(a_deg: float, b: float, half_pairs: float = 0.0) -> Springback:
+    """A guess with its honest width, half to three times, from its two numbers."""
+    together = GUESS_MISS**2
+    return guess_with(
+        a_deg,
+        b,
+        (OFFSET_MISS**2 + together) * a_deg**2,
+        (SLOPE_MISS**2 + together) * b * b + half_pairs**2,
+        together * a_deg * b,
+    )
+
+
+def guess_with(a_deg: float, b: float, var_a: float, var_b: float, cov_ab: float) -> Springback:
+    """A guess with its dip, which goes with the offset, from what else there is to it."""
+    return Springback(
+        a_deg,
+        b,
+        var_a,
+        var_b,
+        cov_ab,
+        dip_deg=FALLS_BY * a_deg,
+        var_dip=FALLS_BY**2 * var_a,
+        cov_a_dip=FALLS_BY * var_a,
+        cov_b_dip=FALLS_BY * cov_ab,
+    )
+
+
+def _least_root(reaches: Callable[[float], float], up_to: float) -> float:
+    """Where a rising function of the pull comes to 0, by halving; ``up_to`` where it never does."""
+    low, high = 0.0, up_to
+    if reaches(high) <= 0:
+        return high
+    for _ in range(PULL_STEPS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if reaches(middle) > 0 else (middle, high)
+    return high
 
 
 def bend_to(angle_deg: float, springback: Springback) -> float:
-    """The loaded angle that opens to ``angle_deg``: (angle + a)/(1 - b)."""
-    return (angle_deg + springback.a_deg) / (1 - springback.b)
+    """The loaded angle that opens to ``angle_deg``, solved for L in L - D(L) = angle.
+
+    A straight line has it in one step: (angle + a)/(1 - b).
+    """
+    s = springback
+    if s.b < 1:
+        pull = min((angle_deg + s.a_deg) / (1 - s.b), FARTHEST_DEG)
+        if s.dip_deg == 0:
+            return pull
+        for _ in range(NEWTON_STEPS):  # a layout asks often, and two or three steps do
+            stays = opens_per_degree(pull, s)
+            if not LEAST_OPENING < stays < 2:
+                break
+            step = (pull - springback_at(pull, s) - angle_deg) / stays
+            pull -= step
+            if abs(step) < SAME_DEG:
+                return min(pull, FARTHEST_DEG)
+    return _least_root(lambda pull: pull - springback_at(pull, s) - angle_deg, FARTHEST_DEG)
 
 
 def overbend_spread(angle_deg: float, springback: Springback) -> float:
     """Standard deviation, degrees, of the overbend this bend will need."""
     s = springback
     loaded = bend_to(angle_deg, s)
-    line = s.var_a + 2 * loaded * s.cov_ab + loaded**2 * s.var_b
-    return sqrt(line + s.noise_deg**2) / (1 - s.b)
+    spread = sqrt(springback_variance(loaded, s) + s.noise_deg**2)
+    return spread / max(opens_per_degree(loaded, s), LEAST_OPENING)
 
 
 def first_pull_to(angle_deg: float, tolerance_deg: float, springback: Springback) -> float:
@@ -129,19 +245,18 @@ def first_pull_to(angle_deg: float, tolerance_deg: float, springback: Springback
 
     The largest reading whose chance of coming out over ``angle_deg + tolerance_deg`` is at most
     2.5 %, and never past ``bend_to``; solved for L in
-    L (1 - b) - a + z sqrt(var_a + 2 L cov + L**2 var_b + noise**2) = angle + tolerance.
+    L - D(L) + z sqrt(var D(L) + noise**2) = angle + tolerance.
     """
     s = springback
-    reach = angle_deg + tolerance_deg + s.a_deg
-    z2 = LOW_SHARE**2
-    square = (1 - s.b) ** 2 - z2 * s.var_b
-    linear = -2 * (reach * (1 - s.b) + z2 * s.cov_ab)
-    constant = reach**2 - z2 * (s.var_a + s.noise_deg**2)
-    if square <= 0 or constant <= 0:
-        return min(angle_deg, bend_to(angle_deg, s)) / 2
-    root = sqrt(max(linear**2 - 4 * square * constant, 0.0))
-    lowest = (-linear - root) / (2 * square)
-    return min(bend_to(angle_deg, s), max(lowest, 0.0))
+
+    def reaches(pull: float) -> float:
+        spread = sqrt(springback_variance(pull, s) + s.noise_deg**2)
+        return pull - springback_at(pull, s) + LOW_SHARE * spread - angle_deg - tolerance_deg
+
+    most = bend_to(angle_deg, s)
+    if reaches(0.0) > 0:
+        return min(angle_deg, most) / 2
+    return _least_root(reaches, most)
 
 
 def further_pull_to(
@@ -151,4 +266,5 @@ def further_pull_to(
 
     Pulling back only to the wanted angle is wholly elastic and changes nothing.
     """
-    return last_pull_deg + (angle_deg - released_deg) / (1 - springback.b)
+    stays = max(opens_per_degree(last_pull_deg, springback), LEAST_OPENING)
+    return last_pull_deg + (angle_deg - released_deg) / stays

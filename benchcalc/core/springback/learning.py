@@ -1,121 +1,37 @@
-"""Springback that the bench teaches: a straight line, learnt bend by bend in closed form.
+"""Springback that the bench teaches: its bends are kept, and judged anew, together, when asked.
 
-For one size of tube on one bender theory gives q, the part of the loaded angle that comes back.
-What is learnt is (a, c) in
-
-    springback = a + c q L          (L the angle under load)
-
-so that b = c q, and what one size teaches about c holds for the next. A lot differs from its
-size, a size from its material, a material from theory; each step is a normal spread of its own:
-
-    lot ~ N(size, LOT)     size ~ N(material, SIZE)     material ~ N((0, 1), what theory leaves)
-
-Evidence is kept as information (a precision and its vector), five numbers, for every lot, size and
-material that has any; it adds up, so the order in which lots are bent does not matter.
+Nothing is worked out when a bend is taught: it is put with the others of its size, the newest of
+which are kept. What a size says is found from all of them at once (``judging``); what other sizes
+and materials say comes in as the belief it starts from (``sharing``). A reading of the bender's own
+scale and one of a sensor are not the same thing, since a scale may read wrong in proportion: bends
+pulled by the one and by the other are learnt apart, like two sizes.
 """
 
-from dataclasses import dataclass, field
-from math import exp, pi, sqrt
-from typing import NamedTuple, TypeVar
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import NamedTuple
 
 from benchcalc.core.job import Bender, Tube
-from benchcalc.core.springback.first_guess import BEND_NOISE_DEG, Springback
+from benchcalc.core.springback.evidence import Prior, Row
+from benchcalc.core.springback.first_guess import (
+    FALLS_BY,
+    Springback,
+    fall,
+)
+from benchcalc.core.springback.gauge import NOT_CHECKED, Checked
+from benchcalc.core.springback.judging import Judged, judged_since
+from benchcalc.core.springback.matrices import Symmetric, Vector
+from benchcalc.core.springback.sharing import Other, Told, prior_of, prior_shared, told_by
 
-READING_NOISE_DEG = 0.1
-"""Standard deviation of one angle read by a sensor or a good gauge. Common practice, no source."""
+KEPT = 150
+"""How many of the newest bends of a size are kept; older ones have faded to a sixth and less."""
 
-SPRINGBACK_NOISE_DEG = 0.15
-"""Standard deviation of springback itself from bend to bend. Common practice, no source."""
-
-PULL_NOISE_DEG = 0.15
-"""How far the loaded angle lies from the reading a hand was told to pull to; counts when only the
-released angle was measured. Common practice, no source."""
-
-GROSS_SHARE = 0.05
-"""Readings that say nothing of the tube: it slipped, or a wrong key. A supposition, no source."""
-
-GROSS_SPREAD_DEG = 8.0
-"""How far such readings lie about. A supposition, no source."""
-
-LOT_SPREAD = (0.15, 0.08)
-SIZE_SPREAD = (0.25, 0.10)
-"""Standard deviations of a (degrees) and c from lot to lot of one size, and from size to size of
-one material. Common practice (lots differ by tenths of a degree on a square bend), no source."""
+HALF_BENDS = 60.0
+"""After so many newer bends of its size one counts half: tools wear, benders are set anew."""
 
 DOUBTED_UNDER = 0.5
 """A bend that counts less than half is shown as an outlier."""
-
-
-class Evidence(NamedTuple):
-    """Information about (a, c): the precision matrix and the information vector."""
-
-    aa: float = 0.0
-    ac: float = 0.0
-    cc: float = 0.0
-    ha: float = 0.0
-    hc: float = 0.0
-
-    def plus(self, other: "Evidence", sign: float = 1.0) -> "Evidence":
-        """Both together; with ``sign`` -1 the other taken out again."""
-        return Evidence(
-            self.aa + sign * other.aa,
-            self.ac + sign * other.ac,
-            self.cc + sign * other.cc,
-            self.ha + sign * other.ha,
-            self.hc + sign * other.hc,
-        )
-
-    def through(self, spread: tuple[float, float]) -> "Evidence":
-        """What evidence about one member says of its family, members differing by ``spread``.
-
-        (A^-1 + T)^-1 = (I + A T)^-1 A, which holds for a singular A as well.
-        """
-        ta, tc = spread[0] ** 2, spread[1] ** 2
-        m11, m12 = 1 + self.aa * ta, self.ac * tc
-        m21, m22 = self.ac * ta, 1 + self.cc * tc
-        det = m11 * m22 - m12 * m21
-        return Evidence(
-            (m22 * self.aa - m12 * self.ac) / det,
-            (m22 * self.ac - m12 * self.cc) / det,
-            (m11 * self.cc - m21 * self.ac) / det,
-            (m22 * self.ha - m12 * self.hc) / det,
-            (m11 * self.hc - m21 * self.ha) / det,
-        )
-
-
-NOTHING = Evidence()
-K = TypeVar("K")
-
-
-class Belief(NamedTuple):
-    """A normal distribution of (a, c)."""
-
-    a: float
-    c: float
-    var_a: float
-    var_c: float
-    cov: float
-
-    def widened(self, spread: tuple[float, float]) -> "Belief":
-        """About a member of the family this belief is about."""
-        wider_a, wider_c = self.var_a + spread[0] ** 2, self.var_c + spread[1] ** 2
-        return self._replace(var_a=wider_a, var_c=wider_c)
-
-    def given(self, evidence: Evidence) -> "Belief":
-        """The belief after evidence."""
-        det = self.var_a * self.var_c - self.cov**2
-        paa, pcc, pac = self.var_c / det, self.var_a / det, -self.cov / det
-        ha = paa * self.a + pac * self.c + evidence.ha
-        hc = pac * self.a + pcc * self.c + evidence.hc
-        paa, pac, pcc = paa + evidence.aa, pac + evidence.ac, pcc + evidence.cc
-        det = paa * pcc - pac * pac
-        return Belief(
-            (pcc * ha - pac * hc) / det,
-            (paa * hc - pac * ha) / det,
-            pcc / det,
-            paa / det,
-            -pac / det,
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +50,7 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class LotKey:
-    """What is learnt apart: a lot of one size. An empty lot is a lot like another."""
+    """A lot of one size. An empty lot is a new one each day."""
 
     size: Size
     lot: str
@@ -144,9 +60,9 @@ class LotKey:
 class Bent:
     """One confirmed bend: loaded and released angle.
 
-    ``loaded_read`` is false when nobody read the loaded angle and the reading that was told stands
-    for it. ``counts`` is the operator's word: None for by its weight, False for struck, True for
-    restored and counted in full.
+    ``loaded_read`` tells a loaded angle that a sensor read from one on the bender's scale.
+    ``counts`` is the operator's word: None for by its weight, False for struck, True for restored
+    and counted in full.
     """
 
     loaded_deg: float
@@ -154,27 +70,84 @@ class Bent:
     loaded_read: bool = True
     counts: bool | None = None
 
+
+class Kept(NamedTuple):
+    """A bend as it is kept: its lot, the day it was made, and where its record is."""
+
+    bent: Bent
+    lot: str = ""
+    day: str = ""
+    sequence: int = 0
+    number: int = 0
+
     @property
-    def noise_deg(self) -> float:
-        """Standard deviation of the measured springback about the line."""
-        loaded = READING_NOISE_DEG if self.loaded_read else PULL_NOISE_DEG
-        return sqrt(SPRINGBACK_NOISE_DEG**2 + READING_NOISE_DEG**2 + loaded**2)
+    def bundle(self) -> tuple[str, str]:
+        """What is a lot of its own: a named one, or a day."""
+        return (self.lot, "" if self.lot else self.day)
 
 
-class Family(NamedTuple):
-    """A size's or a material's evidence, and how many bends it rests on."""
+class Group(NamedTuple):
+    """What is learnt apart: a size, its bends pulled by a sensor or by the bender's scale."""
 
-    evidence: Evidence = NOTHING
-    bends: int = 0
+    size: Size
+    read: bool
+
+
+@dataclass(frozen=True)
+class Bends:
+    """The newest bends of a group, in the order they were made, and the guess they began from."""
+
+    theory: Springback
+    kept: tuple[Kept, ...]
+    checked: Checked = NOT_CHECKED
+
+    @cached_property
+    def counted(self) -> tuple[Kept, ...]:
+        """Those that the operator did not strike."""
+        return tuple(one for one in self.kept if one.bent.counts is not False)
+
+    @cached_property
+    def bundles(self) -> dict[tuple[str, str], int]:
+        """The lots among them, numbered."""
+        return {bundle: i for i, bundle in enumerate(dict.fromkeys(k.bundle for k in self.counted))}
+
+    def rows(self, theory: Springback) -> tuple[Row, ...]:
+        """What there is to judge; a bend of theory's size is 1, 1, 0 in these features."""
+        newest = len(self.counted) - 1
+        return tuple(
+            Row(
+                features(self.checked.loaded(one.bent.loaded_deg), theory),
+                self.checked.springback(one.bent.loaded_deg, one.bent.released_deg),
+                2.0 ** ((i - newest) / HALF_BENDS),
+                self.bundles[one.bundle],
+                one.bent.counts is True,
+            )
+            for i, one in enumerate(self.counted)
+        )
+
+    def judged(self, theory: Springback, prior: Prior) -> tuple[int, Judged]:
+        """From which counted bend on they hold, and what they say together."""
+        return judged_since(self.rows(theory), len(self.bundles), prior)
+
+    @cached_property
+    def told(self) -> Told:
+        """What these bends by themselves tell others of their material."""
+        prior = prior_of(self.theory)
+        return told_by(self.judged(self.theory, prior)[1], prior)
 
 
 @dataclass(frozen=True, slots=True)
 class Taught:
-    """All that a bench was taught: five numbers and a count for each lot, size and material."""
+    """All that a bench was taught; ``lots`` counts the bends that each lot ever had."""
 
-    lots: dict[LotKey, Family] = field(default_factory=dict, hash=False)
-    sizes: dict[Size, Family] = field(default_factory=dict, hash=False)
-    materials: dict[str, Family] = field(default_factory=dict, hash=False)
+    groups: dict[Group, Bends] = field(default_factory=dict, hash=False)
+    lots: dict[LotKey, int] = field(default_factory=dict, hash=False)
+
+
+def features(loaded_deg: float, theory: Springback) -> Vector:
+    """What offset, slope and dip of the guess come to at an angle under load, degrees."""
+    a, e = theory.a_deg, fall(loaded_deg)
+    return (a * (1 - FALLS_BY * e), theory.b * loaded_deg, a * e)
 
 
 def key_of(tube: Tube, bender: Bender) -> LotKey:
@@ -182,128 +155,185 @@ def key_of(tube: Tube, bender: Bender) -> LotKey:
     return LotKey(Size(bender.key, tube.material, tube.od_mm, tube.wall_mm), tube.lot)
 
 
-def belief_before(taught: Taught, key: LotKey, theory: Springback) -> Belief:
-    """What is believed of a lot from everything but its own bends."""
-    size, spreads = key.size, (LOT_SPREAD, SIZE_SPREAD)
-    own_lot = taught.lots.get(key, Family()).evidence.through(LOT_SPREAD)
-    all_lots = taught.sizes.get(size, Family()).evidence
-    own_size = all_lots.through(SIZE_SPREAD)
-    others = taught.materials.get(size.material, Family()).evidence.plus(own_size, -1.0)
-    total_a, total_c = theory.var_a, theory.var_b / theory.b**2
-    left_a = total_a - sum(s[0] ** 2 for s in spreads)
-    left_c = max(total_c - sum(s[1] ** 2 for s in spreads), 0.25 * total_c)
-    material = Belief(theory.a_deg, 1.0, left_a, left_c, 0.0).given(others)
-    return material.widened(SIZE_SPREAD).given(all_lots.plus(own_lot, -1.0)).widened(LOT_SPREAD)
-
-
-def belief_of(taught: Taught, key: LotKey, theory: Springback) -> Belief:
-    """What is believed of a lot, its own bends counted."""
-    before = belief_before(taught, key, theory)
-    own = taught.lots.get(key)
-    return before if own is None else before.given(own.evidence)
-
-
-def springback_of(taught: Taught, key: LotKey, theory: Springback) -> Springback:
-    """The bench model of a lot: a + b L with its spread, said to be measured once a bend counted.
-
-    Without any evidence from this size or material it is the first guess itself.
-    """
-    if key.size.material not in taught.materials:
-        return theory
-    belief, q = belief_of(taught, key, theory), theory.b
-    measured = taught.sizes.get(key.size, Family()).bends > 0
-    return Springback(
-        belief.a,
-        belief.c * q,
-        belief.var_a,
-        belief.var_c * q * q,
-        belief.cov * q,
-        BEND_NOISE_DEG,
-        "measured" if measured else "estimate",
-    )
-
-
-def weight_of(bent: Bent, belief: Belief, theory_b: float) -> float:
-    """How much a bend counts: the chance that it is no gross error, given what was believed."""
-    if bent.counts is not None:
-        return 1.0 if bent.counts else 0.0
-    u = theory_b * bent.loaded_deg
-    off = bent.loaded_deg - bent.released_deg - (belief.a + belief.c * u)
-    variance = belief.var_a + 2 * u * belief.cov + u * u * belief.var_c + bent.noise_deg**2
-    sound = (1 - GROSS_SHARE) * _normal(off, variance)
-    gross = GROSS_SHARE * _normal(off, variance + GROSS_SPREAD_DEG**2)
-    return sound / (sound + gross)
-
-
-def _normal(off: float, variance: float) -> float:
-    return exp(-off * off / (2 * variance)) / sqrt(2 * pi * variance)
-
-
 def teach(
-    taught: Taught, key: LotKey, theory: Springback, bent: Bent, weight: float | None = None
-) -> tuple[Taught, float]:
-    """What is taught after one more confirmed bend, and how much that bend counted, 0 to 1.
+    taught: Taught,
+    key: LotKey,
+    theory: Springback,
+    bent: Bent,
+    day: str = "",
+    sequence: int = 0,
+    number: int = 0,
+) -> Taught:
+    """What is taught after one more confirmed bend, made on ``day`` (its lot when it has no name).
 
-    A weight that was found when the bend was made is given again when records are gone through, so
-    that the same records teach the same.
+    ``sequence`` and ``number`` say which bend of which record it was, for a later word on it.
     """
-    if weight is None:
-        weight = weight_of(bent, belief_of(taught, key, theory), theory.b)
-    return _told(taught, key, _evidence(theory, bent, weight), 1), weight
+    group = Group(key.size, bent.loaded_read)
+    before = taught.groups.get(group)
+    kept = Kept(bent, key.lot, day, sequence, number)
+    checked = before.checked if before else NOT_CHECKED
+    bends = Bends(theory, ((*before.kept, kept) if before else (kept,))[-KEPT:], checked)
+    # Taken out first: what was bent last stands last.
+    groups = {g: b for g, b in taught.groups.items() if g != group} | {group: bends}
+    return Taught(groups, {**taught.lots, key: taught.lots.get(key, 0) + 1})
 
 
-def recount(taught: Taught, key: LotKey, theory: Springback, bent: Bent, by: float) -> Taught:
-    """What is taught when a bend counts ``by`` more (or, negative, less) than it did."""
-    return _told(taught, key, _evidence(theory, bent, by), 0)
-
-
-def _evidence(theory: Springback, bent: Bent, weight: float) -> Evidence:
-    u, delta = theory.b * bent.loaded_deg, bent.loaded_deg - bent.released_deg
-    p = weight / bent.noise_deg**2
-    return Evidence(p, p * u, p * u * u, p * delta, p * u * delta)
-
-
-def _told(taught: Taught, key: LotKey, told: Evidence, bends: int) -> Taught:
-    lot = taught.lots.get(key, Family())
-    after = Family(lot.evidence.plus(told), lot.bends + bends)
-    return _with_lot(taught, key, lot, after)
-
-
-def _with_lot(taught: Taught, key: LotKey, before: Family, after: Family) -> Taught:
-    """A lot's evidence replaced, here and in what its size and its material were told by it."""
-    size = taught.sizes.get(key.size, Family())
-    material = taught.materials.get(key.size.material, Family())
-    more = after.bends - before.bends
-    new_size = size.evidence.plus(before.evidence.through(LOT_SPREAD), -1.0).plus(
-        after.evidence.through(LOT_SPREAD)
-    )
-    new_material = material.evidence.plus(size.evidence.through(SIZE_SPREAD), -1.0).plus(
-        new_size.through(SIZE_SPREAD)
-    )
-    name = key.size.material
-    return Taught(
-        _with(taught.lots, key, after),
-        _with(taught.sizes, key.size, Family(new_size, size.bends + more)),
-        _with(taught.materials, name, Family(new_material, material.bends + more)),
-    )
-
-
-def _with(families: dict[K, Family], key: K, family: Family) -> dict[K, Family]:
-    """Families with one replaced, or taken out when it rests on no bend any more."""
-    if family.bends:
-        return {**families, key: family}
-    return {k: v for k, v in families.items() if k != key}
+def with_word(taught: Taught, key: LotKey, sequence: int, number: int, counts: bool) -> Taught:
+    """What is taught when the operator strikes a bend or restores it; it stays to be shown."""
+    groups = dict(taught.groups)
+    for group, bends in taught.groups.items():
+        if group.size == key.size:
+            kept = tuple(
+                one._replace(bent=replace(one.bent, counts=counts))
+                if (one.lot, one.sequence, one.number) == (key.lot, sequence, number)
+                else one
+                for one in bends.kept
+            )
+            groups[group] = replace(bends, kept=kept)
+    return replace(taught, groups=groups)
 
 
 def forget(taught: Taught, key: LotKey) -> Taught:
-    """What is left when a lot is reset: everything else stays."""
-    lot = taught.lots.get(key)
-    return taught if lot is None else _with_lot(taught, key, lot, Family())
+    """What is left when a lot is begun anew: everything else stays."""
+    groups = {}
+    for group, bends in taught.groups.items():
+        kept = bends.kept
+        if group.size == key.size:
+            kept = tuple(one for one in kept if one.lot != key.lot)
+        if kept:
+            groups[group] = bends if len(kept) == len(bends.kept) else replace(bends, kept=kept)
+    return Taught(groups, {k: count for k, count in taught.lots.items() if k != key})
 
 
-def taught_by_lots(lots: dict[LotKey, Family]) -> Taught:
-    """All that follows from what the lots were taught."""
-    taught = Taught()
-    for key, family in lots.items():
-        taught = _with_lot(taught, key, Family(), family)
-    return taught
+def gauge_checked(taught: Taught, size: Size, read: bool, checked: Checked) -> Taught:
+    """What is taught once it is known how the readings of a group are off; old bends included."""
+    group = Group(size, read)
+    if group not in taught.groups:
+        return taught
+    bends = replace(taught.groups[group], checked=checked)
+    return replace(taught, groups={**taught.groups, group: bends})
+
+
+def together(each: Iterable[Taught]) -> Taught:
+    """What several benches taught, as if one had made all their bends one after the other."""
+    groups: dict[Group, Bends] = {}
+    lots: dict[LotKey, int] = {}
+    for taught in each:
+        for group, bends in taught.groups.items():
+            before = groups[group].kept if group in groups else ()
+            groups[group] = replace(bends, kept=(*before, *bends.kept)[-KEPT:])
+        for key, count in taught.lots.items():
+            lots[key] = lots.get(key, 0) + count
+    return Taught(groups, lots)
+
+
+def group_in_use(taught: Taught, size: Size) -> Group:
+    """By which readings this size is bent now: those of its newest bend."""
+    found = [group for group in taught.groups if group.size == size]
+    return found[-1] if found else Group(size, read=False)
+
+
+class Belief(NamedTuple):
+    """What all bends say of one group."""
+
+    bends: Bends
+    since: int
+    judged: Judged
+
+
+def belief_of(taught: Taught, group: Group, theory: Springback) -> Belief | None:
+    """All bends of a group judged together, begun from what others say; None without bends."""
+    bends = taught.groups.get(group)
+    if bends is None or not bends.counted:
+        return None
+    return Belief(bends, *bends.judged(theory, _prior(taught, group, theory)))
+
+
+def _prior(taught: Taught, group: Group, theory: Springback) -> Prior:
+    others = [
+        Other(
+            other.size.material == group.size.material,
+            _scales_between(group, other),
+            bends.told,
+        )
+        for other, bends in taught.groups.items()
+        if other != group and bends.counted
+    ]
+    return prior_shared(theory, others)
+
+
+def _scales_between(one: Group, other: Group) -> int:
+    """How many bender's scales two groups differ by: the same scale reads both equally wrong."""
+    if one.size.bender == other.size.bender and one.read == other.read:
+        return 0
+    return (not one.read) + (not other.read)
+
+
+def springback_of(
+    taught: Taught, key: LotKey, theory: Springback, day: str = "", read: bool | None = None
+) -> Springback:
+    """The curve of a lot with its spread, said to be measured once its size was bent.
+
+    ``day`` is today, which is the lot of a tube without one; ``read`` asks for the readings of a
+    sensor or, False, of the bender's scale: without it, for what this size was bent by last.
+    Without any bend to learn from it is the first guess itself.
+    """
+    group = group_in_use(taught, key.size) if read is None else Group(key.size, read)
+    belief = belief_of(taught, group, theory)
+    if belief is None:
+        prior = _prior(taught, group, theory)
+        if prior == prior_of(theory):
+            return theory
+        return _springback(theory, prior.mean, prior.narrow, theory.noise_deg, theory)
+    bends, _, judged = belief
+    lot = bends.bundles.get(Kept(Bent(0.0, 0.0), key.lot, day).bundle)
+    bent = {row.lot for row in judged.rows}
+    mean, cov = judged.curve(lot if lot in bent else None)
+    found = _springback(theory, mean, cov, judged.noise_deg, theory)
+    return replace(bends.checked.widened(found), source="measured")
+
+
+def _springback(
+    theory: Springback, mean: Vector, cov: Symmetric, noise_deg: float, guess: Springback
+) -> Springback:
+    """A curve in features of the guess as a + b L - dip exp(-L/15): dip = (alpha/2 - delta) a."""
+    a, b, f = guess.a_deg, guess.b, FALLS_BY
+    aa, ac, ad, cc, cd, dd = cov
+    return Springback(
+        a * mean[0],
+        b * mean[1],
+        a * a * aa,
+        b * b * cc,
+        a * b * ac,
+        noise_deg,
+        "estimate",
+        a * (f * mean[0] - mean[2]),
+        a * a * (f * f * aa - 2 * f * ad + dd),
+        a * a * (f * aa - ad),
+        a * b * (f * ac - cd),
+    )
+
+
+def weights_of(taught: Taught, key: LotKey, theory: Springback) -> dict[tuple[int, int], float]:
+    """How much each bend of a lot counts now, 0 to 1, by its record and number in it.
+
+    A bend from before the bender was set anew counts 0, like one that was struck.
+    """
+    found: dict[tuple[int, int], float] = {}
+    for group, bends in taught.groups.items():
+        if group.size != key.size:
+            continue
+        for one, weight in zip(bends.kept, weights_in(taught, group, theory), strict=True):
+            if one.lot == key.lot:
+                found[one.sequence, one.number] = weight
+    return found
+
+
+def weights_in(taught: Taught, group: Group, theory: Springback) -> list[float]:
+    """How much each kept bend of a group counts now, 0 to 1, in the order they were made."""
+    belief = belief_of(taught, group, theory)
+    if belief is None:
+        return [0.0] * len(taught.groups[group].kept)
+    judged = iter([0.0] * belief.since + belief.judged.weights())
+    kept = belief.bends.kept
+    return [0.0 if one.bent.counts is False else next(judged) for one in kept]

@@ -2,7 +2,12 @@
 
 from math import sqrt
 
-from benchcalc.core.springback.first_guess import LOW_SHARE, Springback
+from benchcalc.core.springback.first_guess import (
+    LOW_SHARE,
+    Springback,
+    springback_at,
+    springback_variance,
+)
 from benchcalc.core.springback.learning import DOUBTED_UNDER
 from benchcalc.panel.state.lessons import Lesson
 from benchcalc.report.figures import angle_text
@@ -28,19 +33,21 @@ def springback_plot(
     s = springback
     size = max(least_px, box.h * 0.07)
     frame = Box(box.x + size * 2.6, box.y + size * 1.8, box.w - size * 3.6, box.h - size * 4.4)
-    highest = max([_line(s, 180.0) + _half(s, 180.0)] + [_delta(lesson) for lesson in lessons])
+    highest = max(
+        [springback_at(180.0, s) + _half(s, 180.0)] + [_delta(lesson) for lesson in lessons]
+    )
     top = max(1.0, highest * 1.1)
 
     def at(loaded: float, delta: float) -> Point:
         y = frame.bottom - frame.h * min(max(delta / top, 0.0), 1.0)
         return (frame.x + frame.w * min(loaded, 190.0) / 190.0, y)
 
-    upper = [at(x, _line(s, x) + _half(s, x)) for x in range(0, 191, 10)]
-    lower = [at(x, _line(s, x) - _half(s, x)) for x in range(190, -1, -10)]
+    upper = [at(x, springback_at(x, s) + _half(s, x)) for x in range(0, 191, 10)]
+    lower = [at(x, springback_at(x, s) - _half(s, x)) for x in range(190, -1, -10)]
     shapes: list[Shape] = [
         Fill(frame, "sheet"),
         Polygon((*upper, *lower), "key"),
-        Stroke((at(0, _line(s, 0)), at(190, _line(s, 190))), "tube_edge", 4.0),
+        Stroke(tuple(at(x, springback_at(x, s)) for x in range(0, 191, 10)), "tube_edge", 4.0),
         Stroke(((frame.x, frame.y), (frame.x, frame.bottom), (frame.right, frame.bottom)), "ink"),
     ]
     for lesson in lessons:
@@ -74,11 +81,6 @@ def _delta(lesson: Lesson) -> float:
     return lesson.bent.loaded_deg - lesson.bent.released_deg
 
 
-def _line(s: Springback, loaded_deg: float) -> float:
-    return s.a_deg + s.b * loaded_deg
-
-
 def _half(s: Springback, loaded_deg: float) -> float:
     """Half the width of the 95 % band in which the next bend is expected."""
-    variance = s.var_a + 2 * loaded_deg * s.cov_ab + loaded_deg**2 * s.var_b + s.noise_deg**2
-    return LOW_SHARE * sqrt(variance)
+    return LOW_SHARE * sqrt(springback_variance(loaded_deg, s) + s.noise_deg**2)

@@ -7,10 +7,10 @@ is begun anew by two presses on different places.
 from dataclasses import replace
 
 from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
-from benchcalc.core.springback.learning import DOUBTED_UNDER, springback_of
+from benchcalc.core.springback.learning import DOUBTED_UNDER, weights_of
 from benchcalc.core.springback.learning import LotKey as Lot
 from benchcalc.panel.drawings.springback_plot import springback_plot
-from benchcalc.panel.state.caches import first_guess
+from benchcalc.panel.state.caches import first_guess, springback_of
 from benchcalc.panel.state.in_hand import subject_of
 from benchcalc.panel.state.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
 from benchcalc.panel.state.messages import AppendRecord, Command, ReadLessons, ReadPiece
@@ -80,7 +80,13 @@ def again(model: Model) -> Acted:
 
 
 def read(model: Model, lessons: tuple[Lesson, ...]) -> Model:
-    """The bends of the lot that is shown; the one in hand is counted from the newest."""
+    """The bends of the lot that is shown, each as it counts now; the one in hand is counted from
+    the newest."""
+    if lessons and (guess := theory(model, lessons[0].key)) is not None:
+        weights = weights_of(model.taught, lessons[0].key, guess)
+        lessons = tuple(
+            one._replace(counted=weights.get((one.sequence, one.bend), 0.0)) for one in lessons
+        )
     bend = max(model.learnt.bend, -len(lessons)) if lessons else -1
     return replace(model, learnt=replace(model.learnt, lessons=lessons, bend=bend))
 
@@ -111,7 +117,7 @@ def view(model: Model) -> Scene:
     if guess is not None and (plot_only or not c.small):
         lessons = model.learnt.lessons
         chosen = lessons[model.learnt.bend] if lessons else None
-        s = springback_of(model.taught, key, guess)
+        s = springback_of(model.taught, key, guess, model.today)
         c.add(springback_plot(picture.inset(2 * GAP), s, lessons, chosen, 0.65 * c.unit))
     return c.scene()
 
@@ -176,10 +182,10 @@ def _lot_says(model: Model, key: Lot) -> str:
 
 
 def _figures(model: Model, key: Lot) -> str:
-    guess, bends = theory(model, key), model.taught.lots[key].bends
+    guess, bends = theory(model, key), model.taught.lots[key]
     if guess is None:
         return say("learnt.unknown", bends=bends)
-    s = springback_of(model.taught, key, guess)
+    s = springback_of(model.taught, key, guess, model.today)
     over, spread = bend_to(90.0, s) - 90.0, overbend_spread(90.0, s)
     return say("learnt.figures", over=decimal(over, 2), spread=decimal(spread, 2), bends=bends)
 

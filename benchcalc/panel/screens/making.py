@@ -94,7 +94,7 @@ def scrapped(model: Model, reason: str) -> Acted:
 
 def _append(model: Model, outcome: Outcome, why: str) -> AppendRun:
     making, drawn, _ = held(model)
-    record = piece_record(drawn, making, outcome, why, model.taught)
+    record = piece_record(drawn, making, outcome, why, model.taught, model.today)
     follows = after_storing(model.work, 0, came_out(drawn, making))
     return AppendRun(record, work_plain(follows))
 

@@ -1,18 +1,22 @@
 """The job in hand worked out with what this bench has been taught."""
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.core.springback.learning import Bent, LotKey, Taught, key_of, springback_of, teach
-from benchcalc.panel.state.caches import first_guess
+from benchcalc.core.springback.learning import Bent, LotKey, Taught, key_of, teach, weights_of
+from benchcalc.panel.state.caches import first_guess, springback_of
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.draft import DraftSheet, read_draft
 from benchcalc.panel.state.lessons import key_plain, theory_plain
-from benchcalc.panel.state.model import Draft, Made, Making, Model
+from benchcalc.panel.state.model import Draft, Made, Model
 from benchcalc.panel.state.trials import Measurements
+
+IN_HAND = -1
+"""Stands for the number of a record where there is none yet."""
 
 
 class Subject(NamedTuple):
@@ -43,7 +47,7 @@ def springback_in_hand(model: Model) -> Springback | None:
     about, making = subject_of(model.draft), model.work.making
     if making is not None and making.springback is not None:
         return making.springback
-    return about and springback_of(model.taught, about.key, about.theory)
+    return about and springback_of(model.taught, about.key, about.theory, model.today)
 
 
 def work_in_hand(model: Model) -> DraftSheet:
@@ -66,8 +70,8 @@ def _as_drawn(model: Model) -> DraftSheet:
     known = springback_in_hand(model)
     if making is None:
         return read_draft(model.draft, known)
-    taught, _ = learn_piece(model.taught, about, making)
-    live = springback_of(taught, about.key, about.theory)
+    taught = learn_piece(model.taught, about, making.made, model.today)
+    live = springback_of(taught, about.key, about.theory, model.today)
     return read_draft(model.draft, known, live)
 
 
@@ -92,14 +96,23 @@ def corrected_in_hand(model: Model) -> bool:
     )
 
 
-def learn_piece(taught: Taught, about: Subject, making: Making) -> tuple[Taught, dict[int, float]]:
-    """What is taught with the bends of the piece in hand, and how much each of them counted."""
-    counted: dict[int, float] = {}
-    for made in making.made:
+@lru_cache(8)
+def learn_piece(taught: Taught, about: Subject, bends: tuple[Made, ...], today: str) -> Taught:
+    """What is taught with the bends of the piece in hand, which has no record yet."""
+    for made in bends:
         bent = bent_of(made)
         if made.verdict is not None and bent is not None:
-            taught, counted[made.number] = teach(taught, about.key, about.theory, bent)
-    return taught, counted
+            taught = teach(taught, about.key, about.theory, bent, today, IN_HAND, made.number)
+    return taught
+
+
+def counted_in_hand(
+    taught: Taught, about: Subject, bends: tuple[Made, ...], today: str
+) -> dict[int, float]:
+    """How much each bend of the piece in hand counts, all bends judged together, by its number."""
+    after = learn_piece(taught, about, bends, today)
+    weights = weights_of(after, about.key, about.theory)
+    return {number: weight for (place, number), weight in weights.items() if place == IN_HAND}
 
 
 def bent_of(made: Made) -> Bent | None:
@@ -113,20 +126,24 @@ def bent_of(made: Made) -> Bent | None:
 def trial_lessons(model: Model, done: tuple[Measurements, ...]) -> list[dict[str, Any]]:
     """What trial bends with a noted pull teach about the tube on the bench, as a record has it."""
     about, taught = subject_of(model.draft), model.taught
-    found: list[dict[str, Any]] = []
-    for typed in done:
-        if about is None or not typed.pulled or not typed.angle:
-            continue
-        bent = Bent(float(typed.pulled), float(typed.angle), loaded_read=False)
-        taught, counted = teach(taught, about.key, about.theory, bent)
-        found.append(
-            {
-                **key_plain(about.key),
-                "theory": theory_plain(about.theory),
-                "loaded_deg": bent.loaded_deg,
-                "released_deg": bent.released_deg,
-                "loaded_read": False,
-                "counted": counted,
-            }
-        )
-    return found
+    if about is None:
+        return []
+    bends = [
+        Bent(float(typed.pulled), float(typed.angle), loaded_read=False)
+        for typed in done
+        if typed.pulled and typed.angle
+    ]
+    for number, bent in enumerate(bends):
+        taught = teach(taught, about.key, about.theory, bent, model.today, IN_HAND, number)
+    weights = weights_of(taught, about.key, about.theory)
+    return [
+        {
+            **key_plain(about.key),
+            "theory": theory_plain(about.theory),
+            "loaded_deg": bent.loaded_deg,
+            "released_deg": bent.released_deg,
+            "loaded_read": False,
+            "counted": weights[IN_HAND, number],
+        }
+        for number, bent in enumerate(bends)
+    ]

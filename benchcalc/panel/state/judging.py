@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.first_guess import springback_at
 from benchcalc.panel.state.fields import Field, read_number
 from benchcalc.panel.state.making import (
     bend_in_hand,
@@ -37,8 +38,7 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
     so_far = made(making, bend.number)
     reading = read_number(MEASURED, making.typed)
     pull = so_far.pulls[-1]
-    s = sheet.live
-    expected = pull.pulled_to_deg - (s.a_deg + s.b * pull.pulled_to_deg)
+    expected = pull.pulled_to_deg - springback_at(pull.pulled_to_deg, sheet.live)
     again = making.typed == making.doubted and not in_doubt(making)
     if abs(reading - expected) > DOUBT_DEG and not (certain or again):
         came = Came("doubted", bend.number, reading, round(expected))

@@ -4,18 +4,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.first_guess import Springback, guess_of_ratio, guess_with
 from benchcalc.core.springback.learning import (
+    Bends,
     Bent,
-    Evidence,
-    Family,
+    Group,
+    Kept,
     LotKey,
     Size,
     Taught,
     forget,
-    recount,
-    taught_by_lots,
     teach,
+    with_word,
 )
 
 PIECE, TRIAL = "piece", "trial"
@@ -23,12 +23,21 @@ WORD, RESET = "springback-word", "springback-reset"
 REMARK = "remark"
 """Kinds of records that teach: a piece, trials, a bend struck or restored, a lot begun anew."""
 
+THEORY = ("a_deg", "b", "var_a", "var_b", "cov_ab")
+"""What is kept of a first guess; the rest of it follows."""
+
+HALF = 0.5
+"""A word counts a bend in full, 1, or not at all, 0."""
+
+USUAL_OD_PER_RADIUS = 0.4
+"""Dies are about two and a half diameters; for old records that do not say. Common practice."""
+
 CONFIRMED = ("good", "accepted over", "accepted under", "over")
 """Verdicts of bends that were measured at rest; a bend still being pulled teaches nothing."""
 
 
 class Lesson(NamedTuple):
-    """One bend of a stored piece, as it taught: ``counted`` is how much, 0 to 1."""
+    """One bend of a stored piece; ``counted`` is how much it taught when it was made, 0 to 1."""
 
     key: LotKey
     theory: Springback
@@ -56,7 +65,8 @@ def lessons_of(sequence: int, body: dict[str, Any]) -> Iterator[Lesson]:
     key = LotKey(
         Size(body["bender"], body["material"], body["od_mm"], body["wall_mm"]), body["lot"]
     )
-    guess = theory_of_plain(theory)
+    radius_mm = (body.get("bender_values") or {}).get("radius_mm")
+    guess = theory_of_plain(theory, radius_mm and body["od_mm"] / radius_mm)
     for bend in body["bends"]:
         pulls = bend["pulls"]
         if bend["verdict"] not in CONFIRMED or not pulls or bend.get("counted") is None:
@@ -66,23 +76,31 @@ def lessons_of(sequence: int, body: dict[str, Any]) -> Iterator[Lesson]:
         yield Lesson(key, guess, bent, bend["counted"], sequence, bend["number"])
 
 
-def learn_record(taught: Taught, sequence: int, kind: str, body: dict[str, Any]) -> Taught:
-    """What is taught after one more record of any kind."""
+def learn_record(
+    taught: Taught, sequence: int, kind: str, body: dict[str, Any], day: str
+) -> Taught:
+    """What is taught after one more record of any kind; ``day`` is the lot of a tube without one.
+
+    How much a bend counted when it was made is not looked at: all bends are judged anew.
+    """
     if kind == PIECE:
         for lesson in lessons_of(sequence, body):
-            taught, _ = teach(taught, lesson.key, lesson.theory, lesson.bent, lesson.counted)
+            taught = _taught(taught, lesson, day)
     elif kind == TRIAL:
         for number, told in enumerate(body["lessons"], 1):
-            lesson = lesson_of(told, sequence, number)
-            taught, _ = teach(taught, lesson.key, lesson.theory, lesson.bent, lesson.counted)
+            taught = _taught(taught, lesson_of(told, sequence, number), day)
     elif kind == WORD:
         lesson = lesson_of_word(body)
-        taught = recount(
-            taught, lesson.key, lesson.theory, lesson.bent, body["counts"] - lesson.counted
-        )
+        counts = body["counts"] >= HALF
+        taught = with_word(taught, lesson.key, lesson.sequence, lesson.bend, counts)
     elif kind == RESET:
         taught = forget(taught, key_of_plain(body))
     return taught
+
+
+def _taught(taught: Taught, lesson: Lesson, day: str) -> Taught:
+    key, theory, bent, _, sequence, bend = lesson
+    return teach(taught, key, theory, bent, day, sequence, bend)
 
 
 def word_on(lesson: Lesson, counts: float) -> dict[str, Any]:
@@ -95,12 +113,7 @@ def word_on(lesson: Lesson, counts: float) -> dict[str, Any]:
         "loaded_deg": bent.loaded_deg,
         "released_deg": bent.released_deg,
         "loaded_read": bent.loaded_read,
-        "theory": {
-            "a_deg": theory.a_deg,
-            "b": theory.b,
-            "var_a": theory.var_a,
-            "var_b": theory.var_b,
-        },
+        "theory": theory_plain(theory),
         "counted": lesson.counted,
         "counts": counts,
     }
@@ -125,42 +138,74 @@ def lesson_of(told: dict[str, Any], sequence: int, bend: int) -> Lesson:
 
 def theory_plain(theory: Springback) -> dict[str, float]:
     """The first guess, which a lesson is measured against, as plain values."""
-    return {"a_deg": theory.a_deg, "b": theory.b, "var_a": theory.var_a, "var_b": theory.var_b}
+    return {name: getattr(theory, name) for name in THEORY}
 
 
-def theory_of_plain(plain: dict[str, float]) -> Springback:
-    """The first guess back from plain values."""
-    return Springback(plain["a_deg"], plain["b"], plain["var_a"], plain["var_b"])
+def theory_of_plain(plain: dict[str, float], od_per_radius: float | None = None) -> Springback:
+    """The first guess back from plain values.
+
+    Records from before the guess had an offset hold its slope alone: the guess is made anew from
+    that and the tube's diameter in die radii.
+    """
+    if "cov_ab" not in plain:
+        return guess_of_ratio(plain["b"], od_per_radius or USUAL_OD_PER_RADIUS)
+    a_deg, b, var_a, var_b, cov_ab = (plain[name] for name in THEORY)
+    return guess_with(a_deg, b, var_a, var_b, cov_ab)
 
 
 def key_plain(key: LotKey) -> dict[str, Any]:
     """A key as plain values."""
-    size = key.size
+    return {**_size_plain(key.size), "lot": key.lot}
+
+
+def _size_plain(size: Size) -> dict[str, Any]:
     return {
         "bender": size.bender,
         "material": size.material,
         "od_mm": size.od_mm,
         "wall_mm": size.wall_mm,
-        "lot": key.lot,
     }
 
 
 def key_of_plain(plain: dict[str, Any]) -> LotKey:
     """A key back from plain values."""
-    size = Size(plain["bender"], plain["material"], plain["od_mm"], plain["wall_mm"])
-    return LotKey(size, plain["lot"])
+    return LotKey(_size_of(plain), plain["lot"])
 
 
-def taught_plain(taught: Taught) -> list[dict[str, Any]]:
-    """What was taught: for each lot five numbers and a count; sizes and materials follow."""
-    return [
-        {**key_plain(key), "bends": family.bends, "evidence": list(family.evidence)}
-        for key, family in taught.lots.items()
-    ]
+def _size_of(plain: dict[str, Any]) -> Size:
+    return Size(plain["bender"], plain["material"], plain["od_mm"], plain["wall_mm"])
 
 
-def taught_of(plain: list[dict[str, Any]]) -> Taught:
-    """What was taught, back again. Raises KeyError or TypeError for what is no such list."""
-    return taught_by_lots(
-        {key_of_plain(row): Family(Evidence(*row["evidence"]), row["bends"]) for row in plain}
-    )
+def taught_plain(taught: Taught) -> dict[str, Any]:
+    """What was taught: how many bends each lot had, and the newest bends of each size."""
+    return {
+        "lots": [{**key_plain(key), "bends": bends} for key, bends in taught.lots.items()],
+        "groups": [
+            {
+                **_size_plain(group.size),
+                "read": group.read,
+                "theory": theory_plain(bends.theory),
+                "kept": [_kept_plain(one) for one in bends.kept],
+            }
+            for group, bends in taught.groups.items()
+        ],
+    }
+
+
+def _kept_plain(one: Kept) -> list[Any]:
+    bent = one.bent
+    place = [one.lot, one.day, one.sequence, one.number]
+    return [*place, bent.loaded_deg, bent.released_deg, bent.counts]
+
+
+def taught_of(plain: dict[str, Any]) -> Taught:
+    """What was taught, back again. Raises KeyError, TypeError or ValueError for what is none."""
+    groups = {}
+    for row in plain["groups"]:
+        read = bool(row["read"])
+        kept = tuple(
+            Kept(Bent(loaded, released, read, counts), lot, day, sequence, number)
+            for lot, day, sequence, number, loaded, released, counts in row["kept"]
+        )
+        groups[Group(_size_of(row), read)] = Bends(theory_of_plain(row["theory"]), kept)
+    return Taught(groups, {key_of_plain(row): int(row["bends"]) for row in plain["lots"]})

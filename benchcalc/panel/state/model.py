@@ -240,6 +240,7 @@ class Model:
     are true while such a screen lies over the work, as ``piece``, a stored one, does; ``told`` is
     the size the screen tells. ``face`` is the side of a screen that is shown, ``page`` the part of
     a long list on it. ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
+    ``today`` is the lot of tube that has none.
     """
 
     shop: Shop
@@ -254,6 +255,7 @@ class Model:
     face: Face = "keys"
     page: int = 0
     taught: Taught = field(default_factory=Taught)
+    today: str = ""
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None
     missing: tuple[Missing, ...] = ()

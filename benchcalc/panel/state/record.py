@@ -7,7 +7,7 @@ from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.learning import Taught
 from benchcalc.panel.state.correcting import corrections_plain, sheet_now, sheet_of_bend
-from benchcalc.panel.state.in_hand import learn_piece, subject
+from benchcalc.panel.state.in_hand import counted_in_hand, subject
 from benchcalc.panel.state.lessons import theory_plain
 from benchcalc.panel.state.making import made
 from benchcalc.panel.state.model import Making
@@ -27,23 +27,24 @@ def remark_record(about: int, text: str) -> dict[str, Any]:
 
 
 def piece_record(
-    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
+    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught, today: str
 ) -> dict[str, Any]:
     """Everything needed to understand the piece later; lengths mm, angles degrees.
 
     ``sheet`` is the job as drawn; each bend is told by the sheet that it was bent by.
-    ``taught`` is what the bench knew before this piece; how much each bend counts follows from it.
+    ``taught`` is what the bench knew before this piece; how much each bend counts follows from it
+    and from ``today``, the lot of a tube that has none.
     """
     with speaking("en"), showing(None):  # records read the same wherever they were made
-        return _piece_record(sheet, making, outcome, why, taught)
+        return _piece_record(sheet, making, outcome, why, taught, today)
 
 
 def _piece_record(
-    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught
+    sheet: Sheet, making: Making, outcome: Outcome, why: str, taught: Taught, today: str
 ) -> dict[str, Any]:
     job = sheet.job
     about = subject(job.tube, job.bender, job.material)
-    _, counted = learn_piece(taught, about, making)
+    counted = counted_in_hand(taught, about, making.made, today)
     return {
         "form": FORM,
         "name": job.name,

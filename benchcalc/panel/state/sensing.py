@@ -1,9 +1,10 @@
 """The angle sensor as the panel sees it: what it shows now, and what a finished bend came to."""
 
 from dataclasses import dataclass, replace
+from math import sqrt
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.first_guess import Springback, springback_at, springback_variance
 from benchcalc.panel.state.judging import judged
 from benchcalc.panel.state.making import (
     bend_in_hand,
@@ -75,8 +76,8 @@ def expectation(making: Making, sheet: Sheet) -> ExpectBend:
 
 def _release(loaded_deg: float, s: Springback) -> tuple[float, float]:
     """What letting go gives back, and its standard deviation."""
-    variance = s.var_a + 2 * loaded_deg * s.cov_ab + loaded_deg**2 * s.var_b + s.noise_deg**2
-    return s.a_deg + s.b * loaded_deg, float(variance**0.5)
+    variance = springback_variance(loaded_deg, s) + s.noise_deg**2
+    return springback_at(loaded_deg, s), sqrt(variance)
 
 
 def commands_for(before: Making, after: Making, sheet: Sheet) -> tuple[Command, ...]:

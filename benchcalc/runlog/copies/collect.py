@@ -34,8 +34,8 @@ _LINES_A_STEP = 200
 class Learner(Protocol):
     """What makes the learnt springback of records, shown in the order of device and number."""
 
-    def take(self, device: str, sequence: int, kind: str, body: dict[str, Any]) -> None:
-        """One record."""
+    def take(self, device: str, sequence: int, kind: str, body: dict[str, Any], day: str) -> None:
+        """One record, and the day it was made."""
 
     def state(self) -> dict[str, Any]:
         """What was learnt of them all, as it is written to springback.json."""
@@ -155,7 +155,8 @@ def _written(
             body = read_body(line.record.body)
             filling.take(line, body)
             if learner is not None:
-                learner.take(device, line.record.sequence, line.record.kind, body)
+                made = line.record
+                learner.take(device, made.sequence, made.kind, body, made.day)
             if filling.records % _LINES_A_STEP == 0:
                 yield Progress(min(0.7, 0.7 * filling.records / total))
         filling.next_device()
