@@ -5,7 +5,8 @@ from math import cos, pi, radians, sin, sqrt, tan
 
 import pytest
 
-from benchcalc.core.job import Run, Segment
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.job import Measured, Run, Segment
 from benchcalc.core.layout.path import Path, trace
 from benchcalc.core.layout.straight_tube import lay_out
 from benchcalc.core.shapes.named_shapes import (
@@ -103,6 +104,24 @@ def test_the_crown_of_a_saddle_stands_over_the_obstacle(angle_deg: float) -> Non
     assert path.end_direction == pytest.approx((1.0, 0.0, 0.0), abs=1e-12)
 
 
+@pytest.mark.parametrize("how", ["centre", "outside", "inside"])
+def test_a_saddle_stands_over_its_obstacle_however_legs_are_measured(how: Measured) -> None:
+    """From the end of the tube, and from the corner of a bend before it."""
+    for shape in (Saddle(300.0, 55.0, 60.0), FlatSaddle(300.0, 55.0, 45.0, 30.0)):
+        middles = []
+        for before in ((), (Segment(120.0, 90.0, measured="centre"),)):
+            run = draw_up((*before, shape), 150.0, OPENS)
+            path = trace(lay_out(replace(job(), run=run, measured=how), OPENING))
+            over = [middle_of(path, len(before) + n) for n in (2, 3)]
+            middles.append(over[0] if isinstance(shape, Saddle) else mean_of(*over))
+        assert middles[0][0] == pytest.approx(300.0, abs=1e-6)
+        assert middles[1][1] == pytest.approx(300.0, abs=1e-6)
+
+
+def mean_of(a: Vector, b: Vector) -> Vector:
+    return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2)
+
+
 def test_a_saddle_by_hand() -> None:
     """60 degrees at R = 25: the sharp corner stands 25 (sec 30 - 1) = 3.867513 higher."""
     first, second, third = Saddle(300.0, 50.0, 60.0).segments(lambda _: 25.0)
@@ -177,10 +196,13 @@ def test_the_radius_of_a_shape_is_the_finished_one() -> None:
     assert radius_of(measured, OPENING)(45.0) == 26.0
 
 
-def test_legs_before_a_shape_are_measured_as_the_job_says_and_inner_ones_on_the_centre() -> None:
+def test_legs_to_a_shape_are_measured_as_the_job_says_and_those_to_an_obstacle_on_the_centre() -> (
+    None
+):
     for shape in SHAPES:
         first, *inner = shape.segments(OPENS)
-        assert first.measured is None
+        to_obstacle = isinstance(shape, (Saddle, FlatSaddle))
+        assert first.measured == ("centre" if to_obstacle else None)
         assert all(segment.measured == "centre" for segment in inner)
 
 

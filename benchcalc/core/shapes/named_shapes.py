@@ -1,8 +1,9 @@
 """Shapes a fitter asks for by name, drawn up as legs and bends, exact with finished radii.
 
-Each shape holds what the fitter knows. ``leg_mm`` or ``centre_mm`` runs along the leg before it,
-from the last corner or crown (or from the end of the tube) as every leg does; heights, widths and
-distances are those of the centreline. ``turn_deg`` is the way the shape sets out: how far its first
+Each shape holds what the fitter knows. ``leg_mm`` runs along the leg before it, from the last corner
+or crown (or from the end of the tube) as every leg does. ``centre_mm`` runs along it too, to where
+the obstacle is: along the centreline, however legs are measured. Heights, widths and distances are
+those of the centreline. ``turn_deg`` is the way the shape sets out: how far its first
 bend's curve lies clockwise of the bend before it, as for any bend.
 
 A shape leaves the plane as it found it: the turn of the bend after it is counted from the bend
@@ -125,7 +126,7 @@ class Saddle:
         leg = self.centre_mm - corner_mm / tan(slope)
         along = corner_mm / sin(slope)
         return (
-            Segment(leg, self.angle_deg / 2, self.turn_deg),
+            _inner(leg, self.angle_deg / 2, self.turn_deg),
             _inner(along, self.angle_deg, 180.0),
             _inner(along, self.angle_deg / 2, 180.0),
         )
@@ -153,7 +154,7 @@ class FlatSaddle:
         along = self.height_mm / sin(radians(angle))
         leg = self.centre_mm - top / 2 - self.height_mm / tan(radians(angle))
         return (
-            Segment(leg, angle, self.turn_deg),
+            _inner(leg, angle, self.turn_deg),
             _inner(along, angle, 180.0),
             _inner(top, angle, 0.0),
             _inner(along, angle, 180.0),
