@@ -16,7 +16,7 @@ from tests.device.dry_machine import dry_rehearsal
 from tests.device.root import make_release
 from tests.device.steps import job
 
-INSTALL = "cd /root/trap; bash /root/release-{0}/systemd/install --from /root/release-{0} 2>&1"
+INSTALL = "bash /root/release-{0}/systemd/install --from /root/release-{0} 2>&1"
 TRAP = """mkdir /root/trap; cd /root/trap; for name in venv pip sqlite3 json benchcalc; do
 echo "open('/root/sprung', 'a').write('$name ')" > $name.py; done"""
 """A folder that somebody else may write to: no Python of root's may read what lies there."""
@@ -75,7 +75,9 @@ def killed(bench: Contained, dice: Random, rounds: int) -> None:
     now = "1"
     for number in range(rounds):
         other = "2" if now == "1" else "1"
-        install = bench.begun(f"echo $$ > /run/install.pid; exec setsid {INSTALL.format(other)}")
+        install = bench.begun(
+            f"echo $$ > /run/install.pid; cd /root/trap; exec setsid {INSTALL.format(other)}"
+        )
         if dice.random() < 0.5:
             mark = bench.place / "up/opt/benchcalc/probation"  # as the container's disk has it
             while install.poll() is None and not mark.exists():
@@ -83,16 +85,17 @@ def killed(bench: Contained, dice: Random, rounds: int) -> None:
             time.sleep(dice.uniform(0.0, SWITCH_S))
         else:
             time.sleep(dice.uniform(0.2, LONGEST_S))
-        how = dice.choice(("script", "group", "power"))
+        how = dice.choice(("script", "group", "power")) if install.poll() is None else "too late"
         if how == "power":
             bench.cut()
             bench.start()
-        else:
+        elif how != "too late":
             # setsid gives the script a group of its own, by its number.
             whom = "$(cat /run/install.pid)"
             bench.run(f"kill -KILL {'-- -' if how == 'group' else ''}{whom}")
             bench.run("flock /run/benchcalc-install.lock true")  # what it started has ended too
-        install.communicate()
+        said = install.communicate()[0]
+        assert "benchcalc: " in said, f"it never ran: {said}"
         before, found = now, stands(bench, "1")
         now = "2" if found == "new" else "1"
         key = f"{how}, {'switched' if now != before else 'as it was'}"
