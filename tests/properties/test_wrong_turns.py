@@ -40,12 +40,12 @@ def test_the_ring_holds_the_far_end(how: How) -> None:
 
 
 def test_told_whole_the_piece_ends_where_the_bender_has_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Wrong turns, exactly read: as made by ``--bent`` and ``--turned``, by either end and order."""
+    """Wrong turns, exactly read: as made by ``--bent`` and ``--turned``, by any end and order."""
     for name in ("CLAMP_DEG", "LEVEL_BIAS_DEG", "LEVEL_DEG", "MARK_MM", "PULL_DEG", "GAUGE_DEG"):
         monkeypatch.setattr(wrong_turns, name, 1e-7)
     monkeypatch.setattr(wrong_turns, "MOST_SET", 0)
     kinds = set()
-    for seed in range(30):
+    for seed in range(40):
         hand = Hand(seed, "across")
         bent = {number: reading.read_deg for number, reading in hand.angles.items()}
         turned = {number: reading.read_deg for number, reading in hand.turns.items()}

@@ -68,7 +68,7 @@ class Hand:
         self.sheet, self.dice = sheet_of(self.seed), Random(f"hand {self.seed}")
         layout, job = self.sheet.layout, self.sheet.job
         where = stations(layout)
-        self.bench = SimulatedBender(where, job.bender.radius_mm, LAW.a_deg, LAW.b)
+        self.bench = SimulatedBender(where, job.bender.radius_mm, 0.0, LAW.b)
         self.bias_deg = self.dice.gauss(0, LEVEL_BIAS_DEG)
         if layout.in_order[0].held == "far":
             self.bench.lay_end_for_end()
@@ -145,7 +145,7 @@ class Hand:
     def _pull(self, bend: BendLayout) -> None:
         meant = self._now().bends[bend.number - 1].angle_deg
         came = meant + self.dice.gauss(0, PULL_DEG)
-        self.bench.pull_to((came + LAW.a_deg) / (1 - LAW.b))
+        self.bench.pull_to(came / (1 - LAW.b))
         read = came + self.dice.gauss(0, GAUGE_DEG)
         self.angles[bend.number] = Reading(meant, read, 2 * GAUGE_DEG)
 
