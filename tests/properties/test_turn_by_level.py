@@ -69,7 +69,7 @@ def test_signs_on_the_simulated_bender(curves: Side) -> None:
         sheet = random_sheet(seed)
         layout = sheet.layout
         law = sheet.springback
-        bench = SimulatedBender(stations(layout), sheet.job.bender.radius_mm, law.a_deg, law.b)
+        bench = SimulatedBender(stations(layout), sheet.job.bender.radius_mm, 0.0, law.b)
         if layout.in_order[0].held == "far":
             bench.lay_end_for_end()
         for bend, turn in zip(layout.in_order, sheet.turns, strict=True):
@@ -89,7 +89,7 @@ def test_signs_on_the_simulated_bender(curves: Side) -> None:
                     assert rises == pytest.approx(told, abs=1e-4), (seed, bend.number, lay)
                 kind = (bend.held, last.bend < bend.number)
                 seen[kind] = seen.get(kind, 0) + (abs(wrapped(last.turn_deg)) > 1)
-            bench.pull_to(bend.bend_to_deg)
+            bench.pull_to(bend.angle_deg / (1 - law.b))
     assert len(seen) == 4 and min(seen.values()) > 10, seen
 
 
