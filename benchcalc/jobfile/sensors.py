@@ -66,6 +66,12 @@ SENSOR = (
     Field("resolution", "angle", "its finest step", Span(0, 5, over=True), needed=True),
     Field("noise", "angle", "standard deviation at rest", Span(0, 5), needed=True),
     Field("lag", "seconds", "the time constant of its filter", Span(0, 2), 0.0),
+    Field("fastest", "angle", "how far it goes in a second at most", Span(1, 10_000), 250.0,
+          attr="fastest_deg_s"),
+    Field("least", "angle", "the least it can read", Span(-720, 720), -720.0),
+    Field("most", "angle", "the most it can read", Span(-720, 720), 720.0),
+    Field("frozen_after", "seconds", "when the very same reading is no reading, 0 for never",
+          Span(0, 600), 0.0, attr="frozen_s"),
     Field("source", "text", "where the figures come from", needed=True, most=20),
 )  # fmt: skip
 

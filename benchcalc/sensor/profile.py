@@ -38,7 +38,9 @@ class SensorProfile:
     reading starts again (0: never). ``noise_deg`` is the standard deviation of single readings of
     a thing at rest, ``lag_s`` the time constant with which the reading follows. ``poll_s`` is the
     time between questions, ``stale_s`` the age from which a reading counts as none.
-    ``fastest_deg_s`` is how quickly the angle can change at most.
+    ``fastest_deg_s`` is how quickly the angle can change at most, ``least_deg`` and ``most_deg``
+    are what the sensor can read; one that says the very same for ``frozen_s`` is not believed (0:
+    never doubted for that).
     """
 
     key: str
@@ -56,6 +58,9 @@ class SensorProfile:
     noise_deg: float = 0.05
     lag_s: float = 0.0
     fastest_deg_s: float = FASTEST_DEG_S
+    least_deg: float = -720.0
+    most_deg: float = 720.0
+    frozen_s: float = 0.0
     source: str = ""
 
 

@@ -7,7 +7,7 @@ end: the reading is followed, and where it falls on the bend becomes what it now
 the readings is one ``Seen`` a look; what follows from it is in the table of ``settling`` alone.
 """
 
-from math import inf
+from math import inf, nan
 from typing import Literal
 
 from benchcalc.sensor.expectation import By, Expectation, Outcome
@@ -55,12 +55,12 @@ easing hand than a bend made; the operator is asked."""
 
 Doubt = Literal[
     "", "small", "slow", "sudden", "unseen", "half way", "gap", "lifted", "slipped", "crept",
-    "again",
+    "again", "frozen",
 ]  # fmt: skip
 """Why the operator is asked: no fall that stands out from the noise; a fall too slow for a release,
 too sudden for a tube, from a height hardly seen, or far short of the target; one that a gap in the
 readings may hide; the reading was lower before; it stepped while it was held; after a verdict it
-crept on, or fell again."""
+crept on, or fell again; the very same reading comes for too long."""
 
 
 class Settler:
@@ -90,6 +90,8 @@ class Settler:
         self._stale_s = profile.stale_s
         self._shown = QUICK_S / (QUICK_S + 2 * profile.lag_s)
         self._silent = self._crept = False
+        self._frozen_s = profile.frozen_s
+        self._same = (nan, 0.0)
         self._stepped: float | None = None
         self._top: Level | None = None
         self._peak_told: Level | None = None
@@ -108,6 +110,8 @@ class Settler:
     def read(self, angle_deg: float, at_s: float) -> Outcome | None:
         """Take a reading; times must not run back."""
         self._silent, self._heard_s = False, at_s
+        if angle_deg != self._same[0]:
+            self._same = (angle_deg, at_s)
         outcome = None
         for sifted in self._sieve.feed(angle_deg, at_s):
             if isinstance(sifted, SetAside):
@@ -180,6 +184,9 @@ class Settler:
             return "rose", None
         if self.state == "waiting":
             return "moved", None
+        if 0 < self._frozen_s <= (self._heard_s or 0.0) - self._same[1]:
+            self.doubt = "frozen"
+            return "unclear", None
         if self.state in FOLLOWED and self.outcome is not None:
             return self._looked_after(self.outcome)
         short = self._trace.lately(SHORT_S)

@@ -21,7 +21,7 @@ STAYS, STAYS_S = 3, 0.3
 LATE_S = 0.1
 """So much later than they were sent readings arrive, several at once."""
 
-Why = Literal["alone", "out of reach"]
+Why = Literal["alone", "out of reach", "outside"]
 
 
 class Passed(NamedTuple):
@@ -33,7 +33,8 @@ class Passed(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class SetAside:
-    """A reading that does not count: it stood alone, or no arm could have brought it there."""
+    """A reading that does not count: it stood alone, no arm could have brought it there, or the
+    sensor cannot read it."""
 
     why: Why
     deg: float

@@ -170,6 +170,7 @@ class Port:
             if "://" not in self.name:
                 port.exclusive = True
             port.open()
+            _check_parity(port, line.parity)
         except (OSError, ValueError, termios.error) as error:
             self._tell(_kind_of(error))
             return None
@@ -209,6 +210,19 @@ class Port:
             port.write(data)
         except serial.SerialTimeoutException:
             return  # the next question will do
+
+
+def _check_parity(port: Any, parity: str) -> None:
+    """Have the driver check the parity that pyserial has set, which it leaves unchecked (INPCK).
+
+    A byte whose parity is wrong then comes as a NUL, which no reading has. Only a driver that tells
+    of it does so; a pseudo-terminal and a socket have none to check.
+    """
+    if parity == "none" or not hasattr(port, "fd"):
+        return
+    settings = termios.tcgetattr(port.fd)
+    settings[0] = (settings[0] | termios.INPCK) & ~(termios.IGNPAR | termios.PARMRK)
+    termios.tcsetattr(port.fd, termios.TCSANOW, settings)
 
 
 def _close(port: Any) -> None:

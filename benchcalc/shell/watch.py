@@ -94,6 +94,9 @@ class SensorWatch:
                 self._take(event, news)
 
     def _take(self, reading: Reading, news: list[News]) -> None:
+        if not self.profile.least_deg <= reading.value_deg <= self.profile.most_deg:
+            news.append(SetAside("outside", reading.value_deg, reading.at_s))
+            return
         self._last, self._cut = reading, False
         self._times.append(reading.at_s)
         self._raws.append((reading.at_s, reading.value_deg))

@@ -7,7 +7,7 @@ free and lying still, and with the truth about it.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, pi, sin, sqrt
 from random import Random
 from typing import NamedTuple
@@ -15,6 +15,8 @@ from typing import NamedTuple
 from benchcalc.sensor.expectation import Expectation
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile
+from benchcalc.sensor.settle import Settler
+from benchcalc.sensor.settling import State
 
 STEP_S = 0.01
 REST_S = 7.0
@@ -323,7 +325,10 @@ def mutated(count: int, seed: str = "") -> list[Recording]:
     ]  # fmt: skip
 
 
-def moved_by(recording: Recording, zero_deg: float) -> Recording:
-    """The same seen by a sensor that has another zero."""
-    readings = tuple(replace_deg(r, r.deg + zero_deg) for r in recording.readings)
-    return replace(recording, readings=readings)
+def ended_as(recording: Recording) -> State:
+    """The state in which the settler leaves it; nobody is there to tap."""
+    settler = Settler(recording.expectation, recording.profile)
+    for at_s, deg in recording.readings:
+        settler.tick(at_s)
+        settler.read(deg, at_s)
+    return settler.state

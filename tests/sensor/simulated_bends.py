@@ -24,8 +24,8 @@ from benchcalc.shell.simulated_bench import (
 NOISES_DEG = (0.02, 0.05, 0.1, 0.2, 0.3)
 RATES_HZ = (5, 10, 20, 50, 100)
 ASKED = ("asking", "touching")
-WATCH_S = 2.6
-IN_TIME_S = 1.5
+WATCH_S = 5.2
+IN_TIME_S = 3.0
 JUST_NOW_S = 0.25
 TOUCH_DEG = 0.02
 """An arm nearer to the tube than this lies on it; one further past its spring loads it."""

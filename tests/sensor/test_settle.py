@@ -286,3 +286,13 @@ def test_what_lay_high_before_the_pull_is_no_part_of_its_peak() -> None:
     bench = Bench().jump(90.0).rest(0.5).to(0, 0.4).rest(0.5).to(44, 1.0).to(46.2, 1.0).rest(1)
     assert bench.at("holding", "pulling") and bench.outcomes == []
     assert bench.to(45.0, 0.2).rest(1.2).at("good")
+
+
+def test_a_sensor_that_says_the_very_same_for_too_long_is_not_believed() -> None:
+    frozen = replace(PROFILE, frozen_s=2.0)
+    bench = pulled(frozen).rest(1).to(45.0, 0.2).rest(1.2)
+    assert bench.at("good")
+    for _ in range(60):
+        bench.at_s += 1 / HZ
+        bench.settler.read(45.0, bench.at_s)
+    assert bench.at("asking") and bench.settler.doubt == "frozen"

@@ -1,6 +1,7 @@
 """The port's owner thread on real pseudo-terminals: plug, unplug, silence, strangers, floods."""
 
 import os
+import termios
 import threading
 import time
 from collections.abc import Callable
@@ -12,7 +13,7 @@ import pytest
 
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.events import Event, Reading, Silence
-from benchcalc.sensor.profile import SensorProfile, SerialLine
+from benchcalc.sensor.profile import Parity, SensorProfile, SerialLine
 from benchcalc.shell.port import MOST_QUEUED, Chunk, Found, Kind, Port, PortNews
 from benchcalc.shell.watch import News, SensorWatch, trouble_says
 from tests.shell.terminals import held, terminal, wait_for
@@ -63,6 +64,21 @@ def _read(descriptor: int) -> bytes:
         return os.read(descriptor, 100)
     except BlockingIOError:
         return b""
+
+
+@pytest.mark.parametrize(("parity", "checked"), [("none", False), ("even", True), ("odd", True)])
+def test_the_driver_is_told_to_check_the_parity(parity: Parity, checked: bool) -> None:
+    """A pseudo-terminal checks none itself; what is asked of its driver can be read back."""
+    with terminal() as line:
+        port = Port(line.name, SerialLine(parity=parity), first_wait_s=QUICK_S)
+        port.start()
+        try:
+            news(port, "opened")
+            asked = termios.tcgetattr(line.slave)[0]
+            assert bool(asked & termios.INPCK) == checked
+            assert not asked & (termios.IGNPAR | termios.PARMRK)
+        finally:
+            port.close()
 
 
 def test_a_port_that_is_not_there_is_told_once_and_tried_again(tmp_path: Path) -> None:

@@ -96,3 +96,13 @@ def test_bad_angles(words: list[str], says: str, tmp_path: Path, capsys: Any) ->
     except SystemExit as ended:
         code = int(ended.code or 0)
     assert code == 2 and says in capsys.readouterr().err
+
+
+def test_what_the_sensor_cannot_read_is_set_aside_and_said(tmp_path: Path, capsys: Any) -> None:
+    path = tmp_path / "recording.jsonl"
+    rows = [{"at_s": i / HZ, "hex": b"angle 0800.0\r\n".hex()} for i in range(20)]
+    path.write_text("".join(json.dumps(row) + "\n" for row in (HEAD, *rows)))
+    given = ["sensor", "--replay", str(path), "--profile", "lines-prefix"]
+    assert main([*given, "--expect", "90", "--pull-to", "91.9"]) == 0
+    told = capsys.readouterr()
+    assert told.out == "" and "the sensor cannot read so much" in told.err
