@@ -31,6 +31,7 @@ class Pull:
     """One pull of the handle: the loaded angle it reached and the angle left after release.
 
     ``raw_deg`` is the sensor's own reading of the latter, ``zero_deg`` that of the straight tube.
+    ``told_deg`` is the reading that was told, None where it was not kept.
     """
 
     pulled_to_deg: float
@@ -38,6 +39,7 @@ class Pull:
     by: Literal["hand", "sensor"]
     raw_deg: float | None
     zero_deg: float | None
+    told_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

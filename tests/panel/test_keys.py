@@ -13,8 +13,8 @@ from tests.panel.journeys import (
 
 
 def bench_by_keys() -> Hands:
-    """Choices are counted on each page; the bender lies on the third."""
-    hands = Hands().key("1", "tab", "tab", "2")
+    """Choices are counted on each page; the bender lies on the fourth."""
+    hands = Hands().key("1", "tab", "tab", "tab", "2")
     hands.key("2", "2")
     hands.key("4", "1", "enter")
     return hands.key("5", *"h4-7", "enter")
@@ -32,23 +32,23 @@ def test_the_whole_job_by_keys_alone() -> None:
     assert hands.shown == "plan" and read_draft(hands.work.draft).whole
     hands.key("enter")
     assert hands.shown == "cut"
-    hands.key(*["enter"] * 5, *"88", "enter", "enter", *"89.8", "enter")
-    hands.key(*["enter"] * 3, *"54", "enter", "back", "back", *"46.2", "enter")
+    hands.key(*["enter"] * 6, *"88", *["enter"] * 3, *"89.8", "enter")
+    hands.key(*["enter"] * 4, *"54", "enter", "back", "back", *"46.2", "enter")
     assert hands.shown == "over"
     hands.key("enter")
     assert hands.shown == "over", "a hasty Enter keeps no bend that went over"
     hands.key("1", "enter")
     assert hands.shown == "kept" and len(hands.records) == 1
     assert hands.records == Hands().tap(*BENCH, *RUN, "make").tap(
-        *TO_FIRST_CHECK, *typed("88", "next"), "next", *typed("89.8", "next"),
+        *TO_FIRST_CHECK, *typed("88", "next"), "next", "next", *typed("89.8", "next"),
         *TO_SECOND_CHECK, *typed("46.2", "next"), "keep", "next",
     ).records  # fmt: skip
 
 
 def test_a_doubted_reading_is_typed_once_more_by_keys() -> None:
-    hands = ready_to_make().key(*["enter"] * 5, "9", "enter", "enter")
+    hands = ready_to_make().key(*["enter"] * 6, *"80", "enter", "enter")
     assert hands.shown == "check"
-    hands.key("back", "9", "enter")
+    hands.key("back", "0", "enter")
     assert hands.shown == "pull"
 
 

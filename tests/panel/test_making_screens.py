@@ -128,7 +128,7 @@ def test_out_of_round_is_seen_on_a_small_screen_before_it_goes_on() -> None:
 def test_over_is_said_with_its_amount_and_scrap_lies_beside_keep(size: tuple[int, int]) -> None:
     hands = ready_to_make() if size == (800, 480) else None
     model = hands.model if hands else replace(ready_to_make().model, size=size)
-    hands = Hands(model).tap(*["next"] * 5, *typed("92", "next"))
+    hands = Hands(model).tap(*["next"] * 6, *typed("92", "next"))
     assert "OVER" in hands.text and "2°" in hands.text
     assert hands.scene.target("keep")
     assert hands.tap("scrap").shown == "scrap"

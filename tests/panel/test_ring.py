@@ -67,7 +67,7 @@ def test_a_touch_or_a_character_takes_it_away() -> None:
 
 
 def test_it_never_stands_on_a_decision_before_it_was_walked_there() -> None:
-    over = ready_to_make().tap(*["next"] * 5, *typed("93", "next"))
+    over = ready_to_make().tap(*["next"] * 6, *typed("93", "next"))
     assert over.shown == "over"
     assert ringed(over.key("right")) == "step back"
     scrap = ready_to_make().key("enter").tap("scrap").key("right")

@@ -47,10 +47,10 @@ def test_it_stays_what_it_is(way: str) -> None:
 
 def test_lost_it_is_told_and_no_other_taken() -> None:
     hands = taken("2")
-    assert angles_in(hands) == [60.0, 30.0, 90.0]
+    assert angles_in(hands) == [90.0, 30.0, 60.0]
     by_place = taught(Hands().tap(*BENCH, *shape("ports", *NEAR)))
     assert angles_in(by_place.tap("choose 2", "take")) == [90.0, 60.0, 90.0]
-    lost = "The way that was taken, 60° / 30° / 90°, cannot be bent any more"
+    lost = "The way that was taken, 90° / 30° / 60°, cannot be bent any more"
     assert lost in taught(hands).text
     assert hands.restart().work == hands.work
     hands.tap("open shape")
@@ -73,5 +73,5 @@ def test_lost_between_two_pieces_it_is_told_before_the_next_is_cut() -> None:
     hands.tap("make")
     assert hands.shown == "cut"
     taught(hands)
-    assert "60° / 30° / 90°, cannot be bent any more" in hands.text
+    assert "90° / 30° / 60°, cannot be bent any more" in hands.text
     assert hands.tap("plan").shown == "plan"

@@ -105,7 +105,11 @@ def test_a_piece_of_the_first_form_is_brought_up_when_it_is_read() -> None:
 def test_a_piece_of_this_form_is_read_as_it_is() -> None:
     made = piece(random.Random(3))
     assert upgraded(made) is made
-    assert serialize(deserialize(PieceRecord, made)) == made
+    again = serialize(deserialize(PieceRecord, made))
+    for bend in again["bends"]:
+        for pull in bend["pulls"]:
+            assert pull.pop("told_deg") is None, "what an older version did not keep"
+    assert again == made
 
 
 def test_a_piece_of_a_newer_form_is_refused() -> None:

@@ -300,7 +300,7 @@ def pressed(size: Size) -> Model:
 
 GOOD_PIECE = (*TO_FIRST_CHECK, *typed("90", "next"), *TO_SECOND_CHECK, *typed("45", "next"), "next")
 TOLD = ("port", "unit", *typed("3.2", "next"), *typed("1.5", "next"), "port done")
-LINE_OFF = ("port", "unit", *typed("0.8", "next"), "next", *typed("0.8"), "port done")
+LINE_OFF = ("port", "unit", *typed("0.8", "next"), "next", "next", *typed("0.8"), "port done")
 
 
 def one_of_two(size: Size, *taps: str) -> Model:

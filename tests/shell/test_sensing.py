@@ -195,6 +195,7 @@ def test_an_unplugged_sensor_is_a_sentence_and_the_angle_can_be_typed(bench: Ben
     bench.until(lambda: bool(bench.loop.model.sensor and bench.loop.model.sensor.trouble), 5.0)
     assert "Now " not in bench.window.text
     bench.tap()
+    bench.tap()
     assert bench.making.step == "check"
     for digit in "90.1":
         bench.loop.handle(KeyTyped(digit))

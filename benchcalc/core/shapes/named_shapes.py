@@ -1,9 +1,9 @@
 """Shapes a fitter asks for by name, drawn up as legs and bends, exact with finished radii.
 
-Each shape holds what the fitter knows. ``leg_mm`` runs along the leg before it, from the last corner
-or crown (or from the end of the tube) as every leg does. ``centre_mm`` runs along it too, to where
-the obstacle is: along the centreline, however legs are measured. Heights, widths and distances are
-those of the centreline. ``turn_deg`` is the way the shape sets out: how far its first
+Each shape holds what the fitter knows. ``leg_mm`` runs along the leg before it, from its last
+corner or crown (or from the end of the tube) as every leg does. ``centre_mm`` runs along it too, to
+where the obstacle is: along the centreline, however legs are measured. Heights, widths and
+distances are those of the centreline. ``turn_deg`` is the way the shape sets out: how far its first
 bend's curve lies clockwise of the bend before it, as for any bend.
 
 A shape leaves the plane as it found it: the turn of the bend after it is counted from the bend

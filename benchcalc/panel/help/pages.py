@@ -63,6 +63,7 @@ HELP: dict[str, Help] = {
     "make-seat": Help(run.seat, (SEAM, FINGERS), THREE),
     "make-pull": Help(making.pull, (FINGERS, SWING, SPRINGS), THREE),
     "make-again": Help(making.again, (FINGERS, SPRINGS)),
+    "make-reached": Help(making.pull, (FINGERS,)),
     "make-check": Help(making.check, (SPRINGS,), THREE),
     "make-good": Help(making.check, (SPRINGS,)),
     "make-over": Help(making.over, (NEVER_BACK,)),

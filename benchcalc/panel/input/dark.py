@@ -14,7 +14,7 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.model import Model, StepKind
 from benchcalc.report.scene import Scene
 
-UNDER_WAY: tuple[StepKind, ...] = ("pull", "check")
+UNDER_WAY: tuple[StepKind, ...] = ("pull", "reached", "check")
 """Steps with both hands on the bender and the eyes on the screen: it stays lit."""
 
 NEEDS_SOMEONE = (Woke, BendSettled, StoreFailed, SomethingBroke, CopyDone, CopyFailed)

@@ -34,7 +34,7 @@ def view(model: Model) -> Scene:
     if making.step in ("largest", "smallest"):
         return calipers.view(model, in_hand)
     c, more = canvas(model), model.face == "more"
-    if making.step == "check" and not more:
+    if making.step in ("reached", "check") and not more:
         make_check.draw(c, model, in_hand, partial(_status, model=model, in_hand=in_hand))
         return c.scene()
     _status(c, model, in_hand)
@@ -79,7 +79,7 @@ def _status(c: Canvas, model: Model, in_hand: Held) -> None:
         where += "   " + say("make.bend-of", number=number, count=count)
     if c.small and making.step == "cut" and making.came:
         where = stored_says(making)
-    box = c.zones(strip=False).status if making.step == "check" else c.status
+    box = c.zones(strip=False).status if making.step in ("reached", "check") else c.status
     status_line(c, box, where, sensor_says(model.sensor), model.trouble)
 
 

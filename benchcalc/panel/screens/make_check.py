@@ -1,15 +1,16 @@
-"""The measured angle of a bend, typed and judged; a doubted one is asked back."""
+"""What a pull reached and what the bend came to, typed and judged; a doubted one is asked back."""
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import NamedTuple
 
 from benchcalc.panel.screens.make_step import by_keyboard, more, others, step_back
 from benchcalc.panel.screens.make_words import came_says
-from benchcalc.panel.screens.making import judged
+from benchcalc.panel.screens.making import judged, reached
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.judging import MEASURED, in_doubt
-from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.making import REACHED, bend_in_hand, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.panel.widgets.form_page import Key, line_above, put_key, turned_to
@@ -19,7 +20,6 @@ from benchcalc.panel.widgets.stacking import sentence, stack
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import cells, columns, foot, rows
 from benchcalc.report.figures import angle_text
-from benchcalc.report.scene import Box
 from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
@@ -36,43 +36,78 @@ CHECK = Form(_entry, _typed, judged)
 """The measured angle is typed."""
 
 
+def _entry_reached(model: Model) -> Entry:
+    return Entry(REACHED, held(model).making.typed)
+
+
+PULLED = Form(_entry_reached, _typed, reached)
+"""The reading that the pull reached is typed; nothing typed is what was told."""
+
+
+class Asked(NamedTuple):
+    """What one of the two steps asks for: how it is typed, shown and worded."""
+
+    form: Form
+    field: str
+    shown: str
+    given: bool
+    asks: tuple[str, str]
+    short: str
+    on: str
+
+
+def _asked(in_hand: Held) -> Asked:
+    making, sheet = in_hand.making, in_hand.sheet
+    typed = making.typed
+    if making.step == "reached":
+        told = angle_text(reading_to_pull_to(making, sheet))
+        asks = (say("make.reached.ask", told=told), say("make.reached.how"))
+        on = say("key.next") if typed else say("make.reached.as-told")
+        shown = number_shown(typed) + "°" if typed else told
+        short = say("make.reached.short", told=told)
+        return Asked(PULLED, say("make.reached.field"), shown, bool(typed), asks, short, on)
+    target = angle_text(bend_in_hand(making, sheet).angle_deg)
+    wanted = {"target": target, "tolerance": angle_text(sheet.job.tolerance_deg)}
+    asks = (say("make.check.wanted", **wanted), say("make.check.how"))
+    shown, short = number_shown(typed or " ") + "°", say("make.check.short", **wanted)
+    return Asked(CHECK, say("make.check.field"), shown, True, asks, short, say("key.check"))
+
+
 def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None]) -> None:
-    """The measured angle, typed; ``status`` draws the line on top.
+    """What the pull reached, or what it came to, typed; ``status`` draws the line on top.
 
     A small screen asks back on the whole of it.
     """
-    making, sheet = in_hand.making, in_hand.sheet
+    making, asked = in_hand.making, _asked(in_hand)
     by_keyboard(c, making)
-    wrong = came_says(making, sheet.job.units) or in_words(model.refusal)
+    wrong = in_words(model.refusal) or came_says(making, in_hand.sheet.job.units)
     if c.small and wrong:
         status(c)
         _asked_back(c, making, wrong)
         return
-    target = angle_text(bend_in_hand(making, sheet).angle_deg)
-    tolerance = angle_text(sheet.job.tolerance_deg)
     z = c.zones(strip=False)
-    shown = number_shown(making.typed or " ") + "°"
     if c.small:
         status_line(c, z.status, "", "", model.trouble)
         wanted, typed = columns(line_above(c), 0.55, 0.45)
         if not model.trouble:
-            ask = say("make.check.short", target=target, tolerance=tolerance)
-            c.text(wanted.inset(2.0), ask, c.unit, lines=2)
-            typed_field(c, typed, "", shown)
+            c.text(wanted.inset(2.0), asked.short, c.unit, lines=2)
+            typed_field(c, typed, "", asked.shown, asked.given)
     else:
         status(c)
         field, rest = rows(z.answer, c.key_h, z.answer.h - c.key_h)
         says, low = foot(rest, c.key_h)
-        typed_field(c, field, say("make.check.field"), shown)
+        typed_field(c, field, asked.field, asked.shown, asked.given)
         if wrong:
             notice(c, says.inset(2.0), say("word.check"), wrong, "alarm")
         else:
-            _asks(c, says.inset(2.0), target, tolerance)
+            first, second = asked.asks
+            told = (sentence(c, first, 0, says.w - 4.0), sentence(c, second, 1, says.w - 4.0))
+            stack(c, says.inset(2.0), told)
         across, _ = key_rows(c, 3, low.w)
         for key, cell in zip(_beside(model, making), cells(low, across, 1), strict=False):
             put_key(c, cell, key)
-    own, go_on = (step_back(("escape",)), more()), Key("next", say("key.check"), "key_go")
-    keypad(c, z.pad, CHECK, CHECK.entry(model), own, go_on)
+    own, go_on = (step_back(("escape",)), more()), Key("next", asked.on, "key_go")
+    keypad(c, z.pad, asked.form, asked.form.entry(model), own, go_on)
 
 
 def _beside(model: Model, making: Making) -> list[Key]:
@@ -84,12 +119,6 @@ def _beside(model: Model, making: Making) -> list[Key]:
 def _take_anyway() -> Key:
     does = press(judged, True)
     return Key("take anyway", say("make.take-anyway"), does=does, decides=True)
-
-
-def _asks(c: Canvas, box: Box, target: str, tolerance: str) -> None:
-    ask = say("make.check.wanted", target=target, tolerance=tolerance)
-    lines = (sentence(c, ask, 0, box.w), sentence(c, say("make.check.how"), 1, box.w))
-    stack(c, box, lines)
 
 
 def _asked_back(c: Canvas, making: Making, wrong: str) -> None:

@@ -58,7 +58,7 @@ from benchcalc.words.language import say
 ASKING = ("asking", "touching")
 """States of the sensor in which the operator is asked whether the tube is free."""
 
-GAUGED = ("pull", "check", "good", "over")
+GAUGED = ("pull", "reached", "check", "good", "over")
 """Steps in which the bend can be held against the screen."""
 
 SHOWN_SMALL = ("re-mark", "turn", "seat", "pull", "good", "over")

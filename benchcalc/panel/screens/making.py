@@ -10,7 +10,7 @@ from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.correcting import answer
 from benchcalc.panel.state.in_hand import piece_in_hand
 from benchcalc.panel.state.judging import kept, left_good, measured
-from benchcalc.panel.state.making import backward, forward, next_piece, scrapping
+from benchcalc.panel.state.making import backward, forward, next_piece, pull_reached, scrapping
 from benchcalc.panel.state.messages import AppendRun, ReadPiece, SayFree
 from benchcalc.panel.state.model import (
     Draft,
@@ -45,6 +45,12 @@ def gone_back(model: Model) -> Acted:
     """The step before."""
     in_hand = held(model)
     return _followed(model, in_hand, backward(in_hand.making, in_hand.sheet))
+
+
+def reached(model: Model) -> Acted:
+    """The pull reached what is typed, or what was told. Raises Refused."""
+    in_hand = held(model)
+    return _followed(model, in_hand, pull_reached(in_hand.making, in_hand.sheet))
 
 
 def judged(model: Model, certain: bool = False) -> Acted:

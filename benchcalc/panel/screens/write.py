@@ -7,6 +7,7 @@ from benchcalc.panel.state.action import Acted, Action, press
 from benchcalc.panel.state.fields import (
     Field,
     Refused,
+    has_unit,
     length_typed,
     read_length,
     read_number,
@@ -181,8 +182,15 @@ def _typed(draft: Draft, field: SetupField, units: Units) -> str:
     """A bench value as someone would have typed it."""
     if field in ("od", "wall"):
         size_mm = od_of(draft) if field == "od" else draft.wall_mm
-        return "" if size_mm is None else length_typed(size_mm, units)
+        return "" if size_mm is None else _size_typed(size_mm, units)
     return str(draft.pieces) if field == "pieces" else draft.lot if field == "lot" else draft.name
+
+
+def _size_typed(size_mm: float, units: Units) -> str:
+    """A size exactly as it is: in millimetres where inches would round it."""
+    typed = length_typed(size_mm, units)
+    rounded = units == "in" and not has_unit(typed) and abs(float(typed) * 25.4 - size_mm) > 1e-9
+    return f"{length_typed(size_mm, 'mm')} mm" if rounded else typed
 
 
 def od_of(draft: Draft) -> float | None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import springback_at
-from benchcalc.panel.state.fields import Field, read_number
+from benchcalc.panel.state.fields import Field, Refused, read_number
 from benchcalc.panel.state.making import (
     bend_in_hand,
     bent_so_far,
@@ -16,6 +16,7 @@ from benchcalc.panel.state.making import (
 )
 from benchcalc.panel.state.model import Making, Verdict
 from benchcalc.panel.state.piece import Came
+from benchcalc.report.told import Angle, told
 
 MEASURED = Field("shape.field.angle", "angle", 0.0, 200.0)
 
@@ -45,8 +46,22 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
         return replace(happened(making, "doubted"), typed=making.typed,
                        doubted=making.typed, came=came)  # fmt: skip
     pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading, by="hand"))
-    making = with_made(making, replace(so_far, pulls=pulls))
-    return judged(making, sheet, reading)
+    read = with_made(making, replace(so_far, pulls=pulls))
+    if reading < bend.angle_deg and not explained(read, sheet):
+        further = Angle(reading_to_pull_to(read, sheet))
+        raise Refused(told("make.unexplained", reached=Angle(pull.pulled_to_deg),
+                           reading=Angle(reading), further=further))  # fmt: skip
+    return judged(read, sheet, reading)
+
+
+def explained(making: Making, sheet: Sheet) -> bool:
+    """Whether springback can be the reason for the next pull that would be told.
+
+    A tube that springs back by more than three times what is known of it, and a doubtful reading
+    besides, was not pulled to the reading that is written down.
+    """
+    bend, further = bend_in_hand(making, sheet), reading_to_pull_to(making, sheet)
+    return further - bend.angle_deg <= 3.0 * springback_at(further, sheet.live) + DOUBT_DEG
 
 
 def judged(making: Making, sheet: Sheet, reading: float, followed: bool = False) -> Making:

@@ -8,10 +8,16 @@ from dataclasses import replace
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import further_pull_to
-from benchcalc.panel.state.fields import number_typed
+from benchcalc.panel.state.fields import Field, number_typed, read_number
 from benchcalc.panel.state.making_table import ASIDE, Event, after
 from benchcalc.panel.state.model import Made, Making, Pulled, Work
 from benchcalc.report.told import Told, told
+
+REACHED = Field("make.reached.field", "angle", 0.0, 200.0)
+"""The reading at which the hand stopped."""
+
+LEAST_FURTHER_DEG = 0.1
+"""A further pull goes past the last reading reached, or it changes nothing."""
 
 
 def begin(piece: int, stored: int = 0) -> Making:
@@ -97,7 +103,7 @@ def reading_to_pull_to(making: Making, sheet: Sheet) -> float:
     last = pulls[-1]
     released = last.released_deg or 0.0
     further = further_pull_to(last.pulled_to_deg, released, bend.angle_deg, sheet.live)
-    return round(further, 1)
+    return max(round(further, 1), round(last.pulled_to_deg + LEAST_FURTHER_DEG, 1))
 
 
 def happened(making: Making, event: Event) -> Making:
@@ -129,7 +135,7 @@ def forward(making: Making, sheet: Sheet) -> Making:
         return happened(making, "turned")
     if step == "seat":
         return happened(making, "seated")
-    return _pulled(making, sheet) if step == "pull" else making
+    return happened(making, "pulled") if step == "pull" else making
 
 
 def on_to_bend(making: Making, sheet: Sheet) -> Making:
@@ -147,8 +153,10 @@ def backward(making: Making, sheet: Sheet) -> Making:
     step, place = making.step, making.place
     if step == "scrap":
         return replace(making, step=making.back_to)
+    if step == "reached":
+        return happened(making, "back to the pull")
     if step == "check":
-        return replace(happened(making, "back to the pull"), typed=making.typed)
+        return _reached_again(making, sheet)
     if step in ("slide", "port"):
         return happened(making, "back to the cut")
     if step == "aim":
@@ -214,14 +222,28 @@ def scrapping(making: Making) -> Making:
     return replace(making, step="scrap", back_to=making.step)
 
 
-def _pulled(making: Making, sheet: Sheet) -> Making:
-    """The operator pulled to the reading that was told; now the angle is to be measured."""
-    bend = bend_in_hand(making, sheet)
-    so_far = made(making, bend.number)
-    if not so_far.pulls or so_far.pulls[-1].released_deg is not None:
-        pull = Pulled(reading_to_pull_to(making, sheet))
-        making = with_made(making, replace(so_far, pulls=(*so_far.pulls, pull)))
-    return replace(happened(making, "pulled"), typed=making.typed)
+def pull_reached(making: Making, sheet: Sheet) -> Making:
+    """The hand stopped at the reading that is typed, or at the one that was told: now measure.
+
+    Raises Refused for a text that is no angle.
+    """
+    told_deg = reading_to_pull_to(making, sheet)
+    reached_deg = read_number(REACHED, making.typed) if making.typed else told_deg
+    so_far = made(making, bend_in_hand(making, sheet).number)
+    done = tuple(pull for pull in so_far.pulls if pull.released_deg is not None)
+    pull = Pulled(reached_deg, told_deg=told_deg)
+    making = with_made(making, replace(so_far, pulls=(*done, pull)))
+    return happened(making, "reached")
+
+
+def _reached_again(making: Making, sheet: Sheet) -> Making:
+    """Back to what the pull reached, as it was typed; what is not measured is taken out again."""
+    so_far = made(making, bend_in_hand(making, sheet).number)
+    *done, last = so_far.pulls
+    as_told = last.told_deg in (None, last.pulled_to_deg)
+    back = with_made(making, replace(so_far, pulls=tuple(done)))
+    typed = "" if as_told else number_typed(last.pulled_to_deg)
+    return replace(happened(back, "back to what was reached"), typed=typed)
 
 
 def _reading_again(making: Making, sheet: Sheet, place: int) -> Making:

@@ -7,7 +7,7 @@ Beside the table lie the steps that come back to where they were asked for (``AS
 from typing import Literal
 
 Step = Literal[
-    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "check", "good", "over",
+    "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "reached", "check", "good", "over",
     "correct", "scrap", "store", "largest", "smallest", "port", "aim",
 ]  # fmt: skip
 """A step of making a piece; their names are kept with the work."""
@@ -15,10 +15,11 @@ Step = Literal[
 Event = Literal[
     "parts to slide on", "no parts", "slid on", "one more mark", "told where it missed",
     "miss told", "answered",
-    "mark moved", "tube to turn", "tube lies right", "turned", "seated", "pulled",
+    "mark moved", "tube to turn", "tube lies right", "turned", "seated", "pulled", "reached",
     "doubted", "lies good", "short", "past travel", "over", "rest to correct", "all bent",
     "back to the cut", "back to the parts", "back to a mark", "back to the new mark",
-    "back to the turn", "back to the seat", "back to the pull", "back to the reading",
+    "back to the turn", "back to the seat", "back to the pull", "back to what was reached",
+    "back to the reading",
     "back to the correction", "back to the miss",
 ]  # fmt: skip
 """What happened at a step; each names a fact about the piece, not a key."""
@@ -67,12 +68,13 @@ TABLE: dict[Step, dict[Event, Step]] = {
         **_BEFORE,
     },
     "pull": {
-        "pulled": "check",
+        "pulled": "reached",
         **_FOLLOWED,
         "back to the seat": "seat",
         "back to the reading": "check",
     },
-    "check": {"doubted": "check", **_FOLLOWED, "back to the pull": "pull"},
+    "reached": {"reached": "check", **_FOLLOWED, "back to the pull": "pull"},
+    "check": {"doubted": "check", **_FOLLOWED, "back to what was reached": "reached"},
     "good": {**_FOLLOWED, "back to the reading": "check"},
     "over": {**_FOLLOWED, "back to the reading": "check"},
     "correct": {**_ON, "back to the reading": "check"},
@@ -82,7 +84,8 @@ TABLE: dict[Step, dict[Event, Step]] = {
 
 ASIDE: dict[Step, tuple[Step, ...]] = {
     "scrap": (
-        "mark", "re-mark", "turn", "seat", "pull", "check", "good", "over", "correct", "store",
+        "mark", "re-mark", "turn", "seat", "pull", "reached", "check", "good", "over",
+        "correct", "store",
         "port", "aim", "largest", "smallest",
     ),
     "largest": ("re-mark", "turn", "seat", "store"),

@@ -41,9 +41,10 @@ class Came:
 
 @dataclass(frozen=True, slots=True)
 class Pulled:
-    """One pull of a bend: the reading pulled to, and the angle measured after letting go.
+    """One pull of a bend: the reading that was reached, and the angle measured after letting go.
 
     By sensor the first is the highest reading under load; its raw reading and zero are kept too.
+    ``told_deg`` is the reading that was told; None where an older version kept the pull.
     """
 
     pulled_to_deg: float
@@ -51,6 +52,7 @@ class Pulled:
     by: Literal["hand", "sensor"] = "hand"
     raw_deg: float | None = None
     zero_deg: float | None = None
+    told_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,10 +17,10 @@ from benchcalc.panel.state.model import Making, Pulled, SensorSeen
 from benchcalc.report.figures import angle_text
 from benchcalc.words.language import say
 
-SHOWN_STEPS = ("seat", "pull", "check", "good", "over")
+SHOWN_STEPS = ("seat", "pull", "reached", "check", "good", "over")
 """The steps on which the live angle is shown; elsewhere only whether there is a sensor."""
 
-FOLLOWED = ("pull", "check", "good", "over")
+FOLLOWED = ("pull", "reached", "check", "good", "over")
 """The steps in which the sensor follows the bend."""
 
 
@@ -109,6 +109,7 @@ def settled(making: Making, sheet: Sheet, by_sensor: Settled) -> Making:
         "sensor",
         by_sensor.raw_deg,
         by_sensor.zero_deg,
+        reading_to_pull_to(making, sheet),
     )
     making = with_made(making, replace(so_far, pulls=(*done, pull), verdict=None))
     making = replace(making, typed="", doubted="", came=None)
@@ -117,7 +118,7 @@ def settled(making: Making, sheet: Sheet, by_sensor: Settled) -> Making:
 
 def may_settle(making: Making, sheet: Sheet) -> bool:
     """Whether the bend in hand is the sensor's to judge: not where a person's word stands."""
-    if making.step in ("pull", "check"):
+    if making.step in ("pull", "reached", "check"):
         return True
     pulls = made(making, bend_in_hand(making, sheet).number).pulls
     return making.step in FOLLOWED and bool(pulls) and pulls[-1].by == "sensor"
