@@ -52,7 +52,9 @@ def cases(seed: int) -> Iterator[Case]:
 def put(case: Case) -> tuple[Remaining, Home]:
     """The problem as it is solved."""
     planned = lay_out(case.job, LAW)
-    rest = remaining_of(case.job, planned, LAW, SoFar(case.bent), Tolerances())
+    rest = remaining_of(
+        case.job, planned, LAW, SoFar(case.bent), Tolerances().on(case.job.tube.od_mm)
+    )
     return rest, home_of(trace(planned))
 
 

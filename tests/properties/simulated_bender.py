@@ -80,8 +80,13 @@ class SimulatedBender:
         self.clamped_axes = rotation @ self.clamped_axes
 
     def pull_to(self, loaded_deg: float) -> None:
-        """Wrap the tube to a loaded angle and let go: it opens, and its arc keeps its length."""
-        arc = self.radius_mm * loaded_deg * pi / 180
+        """Wrap the tube to a loaded angle and let go: it opens, and its arc keeps its length.
+
+        Part of the loaded angle is the legs bending beside the die, and springs back with them:
+        it wraps nothing and opens no radius.
+        """
+        wrapped_deg = loaded_deg - self.a_deg / (1.0 - self.b)
+        arc = self.radius_mm * wrapped_deg * pi / 180
         released = radians(loaded_deg - (self.a_deg + self.b * loaded_deg))
         radius = arc / released
         along = self._along()

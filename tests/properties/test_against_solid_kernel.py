@@ -22,15 +22,14 @@ SHARE = 1e-9
 
 
 def finished_radii(job: Job, springback: Springback) -> list[float]:
-    """The radius of each released bend, or the one that was measured."""
+    """The radius of each released bend, or the one that was measured.
+
+    The arc that was wrapped keeps its length and opens by the slope; the offset is the legs'.
+    """
     measured = job.bender.finished_radius_mm
     if measured is not None:
         return [measured] * len(job.run.segments)
-    radii = []
-    for segment in job.run.segments:
-        loaded = (segment.angle_deg + springback.a_deg) / (1 - springback.b)
-        radii.append(job.bender.radius_mm * loaded / segment.angle_deg)
-    return radii
+    return [job.bender.radius_mm / (1 - springback.b)] * len(job.run.segments)
 
 
 def drawn_in_kernel(job: Job, springback: Springback) -> Drawn:

@@ -196,7 +196,7 @@ def test_a_sheet_of_this_bench_counts_with_the_widths_that_are_set(
     SettingsFile(tmp_path / "state").keep(settings_plain(Settings(mark_mm=1.0, turn_deg=3.0)))
     assert code_of("sheet", str(DEMO)) == 0
     plain = capsys.readouterr().out
-    assert "with marks ± 0.5 mm, angles ± 0.5°, turns ± 1°" in plain
+    assert "with marks ± 0.5 mm, angles ± 0.5°, turns ± 2.9°" in plain
     assert code_of("sheet", str(DEMO), "--bench") == 0
     assert "with marks ± 1.0 mm, angles ± 0.5°, turns ± 3°" in capsys.readouterr().out
 
