@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.serialize import deserialize
+from benchcalc.panel.screens.make_words import came_says
 from benchcalc.panel.state.lessons import (
     TRIAL,
     WORD,
@@ -53,7 +54,9 @@ from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
 from benchcalc.report.scene import Scene, Target, scene_text
 from benchcalc.report.told import in_words
+from benchcalc.report.units_shown import showing
 from benchcalc.runlog.records import PieceRecord
+from benchcalc.words.language import speaking
 from tests.panel.faces import toward
 from tests.panel.journeys import JOB, SHOP, demo_draft
 
@@ -199,9 +202,11 @@ class Chance:
 
     def _says_why(self, scene: Scene) -> bool:
         """A refusal given twice changes nothing; it must be there to be read."""
-        text = scene_text(scene)
-        said = in_words(self.model.refusal)
-        return bool(said) and said in text
+        text, making = scene_text(scene), self.model.work.making
+        with speaking(self.model.settings.language), showing(self.model.settings.units):
+            units = self.model.draft.units
+            said = (in_words(self.model.refusal), came_says(making, units) if making else "")
+        return any(bool(words) and words in text for words in said)
 
     def _chosen_already(self, target: Target) -> bool:
         work = self.model.work

@@ -15,8 +15,8 @@ ASKED: dict[str, tuple[str, ...]] = {
     "help plan turn": (*BENCH, *RUN, "earlier", "field turn", "help", "later"),
     "help shape saddle": (*BENCH, *shape("saddle"), "help"),
     "help make mark": (*MAKE, "next", "help", "later"),
-    "help make seat": (*MAKE, *TO_FIRST_CHECK[:-2], "help", "later"),
-    "help make pull": (*MAKE, *TO_FIRST_CHECK[:-1], "help"),
+    "help make seat": (*MAKE, *TO_FIRST_CHECK[:-3], "help", "later"),
+    "help make pull": (*MAKE, *TO_FIRST_CHECK[:-2], "help"),
     "help make pull again": (*MAKE, *TO_FIRST_CHECK, *typed("88", "next"), "help", "later"),
 }
 

@@ -256,7 +256,7 @@ def gauged(size: Size, *taps: str) -> Model:
 
 
 def measured(size: Size, name: str) -> Model:
-    return replace(tapped(size, TAPPED[name]), settings=gauged(size, *TO_FIRST_CHECK[:-1]).settings)
+    return replace(tapped(size, TAPPED[name]), settings=gauged(size, *TO_FIRST_CHECK[:-2]).settings)
 
 
 A_STICK, TWO_STICKS = ("/media/STICK",), ("/media/ARCHIVE", "/media/STICK")
@@ -353,7 +353,7 @@ OTHERS: dict[str, Callable[[Size], Model]] = {
     "make in trouble": in_trouble,
     "make lacks": lambda size: lacking(size, *LACKS),
     "bench lacks": lambda size: lacking(size, Missing("inputs"), taps=()),
-    "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-1]),
+    "gauge 90": lambda size: gauged(size, *TO_FIRST_CHECK[:-2]),
     "gauge 45": lambda size: gauged(size, *TO_FIRST_CHECK, *typed("90", "next"), "next", "next"),
     "gauge key": lambda size: measured(size, "make pull"),
     "make over measured": lambda size: measured(size, "make over"),
