@@ -32,6 +32,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "properties/test_simulated_bender.py",
         "properties/test_swing_on_simulated_bender.py",
         "properties/test_turn_by_level.py",
+        "properties/test_wrong_turns.py",
         "runlog/test_engines.py",
     ),
     "tools": ("house/test_tools.py",),

@@ -18,7 +18,7 @@ from benchcalc.shell.simulator import Simulator, simulated_profile
 from tests.shell.starts import Process
 
 SIZE = (800, 480)
-QUICK = Habits(speed_deg_s=240, pauses=0, overshoots=0, hold_s=0.4)
+QUICK = Habits(speed_deg_s=90, pauses=0, overshoots=0, hold_s=0.4)
 
 
 def start(environment: dict[str, str], words: list[str], errors: IO[bytes]) -> Process:

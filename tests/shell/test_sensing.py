@@ -32,7 +32,7 @@ from benchcalc.shell.simulator import Simulator, simulated_profile
 from tests.shell.hand import tap
 
 TRUE = Springiness(0.35, 0.021)
-QUICK = Habits(speed_deg_s=120, pauses=0, overshoots=0, hold_s=0.4)
+QUICK = Habits(speed_deg_s=90, pauses=0, overshoots=0, hold_s=0.4)
 
 
 class NoWindow:
