@@ -160,8 +160,10 @@ def test_the_sensor_confirms_a_whole_piece(bench: Bench) -> None:
     assert bench.loop.model.taught.lots  # the peaks taught the springback
     pulls = [pull for bend in entry.body["bends"] for pull in bend["pulls"]]
     bends = len(entry.body["bends"])
-    assert bench.outcomes.count("good") == bends
-    assert bench.outcomes.count("short") == len(pulls) - bends == len(bench.outcomes) - bends
+    # A verdict is followed until its step is left: one that is taken back was heard, and so is
+    # what it became.
+    assert bench.outcomes.count("good") >= bends and bench.outcomes[-1] == "good"
+    assert bench.outcomes.count("short") >= len(pulls) - bends and "over" not in bench.outcomes
     heard = {hz for hz in bench.pitches if hz is not None}
     assert min(heard) < 400 and max(heard) > 600  # the pitch rose towards the angle
 
