@@ -17,10 +17,7 @@ CROWDED = {"benchcalc/panel/screens": 40, "benchcalc/panel/state": 29}
 
 # What is over its budget, and by name how long it is. A number here may only go down, and what is
 # back within its budget leaves the list.
-OVER: dict[str, int] = {
-    "benchcalc/panel/widgets/grid.py": 380,
-    "tests/screens/states.py": 391,
-}
+OVER: dict[str, int] = {}
 
 TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "pyproject.toml", "benchcalc", "assets", "tests", "systemd",

@@ -22,8 +22,9 @@ from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.faces import name_at
 from tests.panel.journeys import JOB, demo_draft, ready_to_make, typed, with_draft
-from tests.screens.states import OVAL, SECOND, one_of_two, tapped
+from tests.screens.states import one_of_two, tapped
 from tests.screens.table import SCREENS, dressed
+from tests.screens.tapped_states import OVAL, SECOND
 
 STEPS = (
     "make cut", "make mark", "make seat", "make pull", "make pull further", "make turn",

@@ -22,8 +22,12 @@ from benchcalc.panel.widgets.form_page import (
     more_of_it,
     said,
 )
-from benchcalc.panel.widgets.grid import GAP, canvas, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    canvas,
+)
 from benchcalc.panel.widgets.keypad import keypad
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import columns, foot
 from benchcalc.report.scene import Scene

@@ -21,8 +21,8 @@ from benchcalc.panel.widgets.form_page import (
 from benchcalc.panel.widgets.grid import (
     GAP,
     canvas,
-    status_line,
 )
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import (
     columns,
     foot,

@@ -17,9 +17,9 @@ from benchcalc.panel.widgets.grid import (
     canvas,
     fits,
     measures,
-    status_line,
 )
 from benchcalc.panel.widgets.sizes import Physical
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import foot
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.scene import (

@@ -10,8 +10,8 @@ from benchcalc.panel.widgets.flowing import Item, Room, height_of, paged
 from benchcalc.panel.widgets.grid import (
     Canvas,
     canvas,
-    status_line,
 )
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import (
     columns,
     foot,

@@ -4,8 +4,12 @@ from benchcalc.panel.screens.making import new_run, one_more, stored_piece, to_b
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, put_key
-from benchcalc.panel.widgets.grid import GAP, canvas, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    canvas,
+)
 from benchcalc.panel.widgets.stacking import sentence, stack
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import cells, foot, rows
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import say

@@ -22,9 +22,9 @@ from benchcalc.panel.widgets.grid import (
     canvas,
     lines_of,
     paragraph,
-    status_line,
 )
 from benchcalc.panel.widgets.stacking import Line, stack
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import (
     columns,
     foot,

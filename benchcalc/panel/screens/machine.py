@@ -11,8 +11,8 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
-    status_line,
 )
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import foot
 from benchcalc.report.scene import Box, Disc, Polygon, Scene
 from benchcalc.words.language import say

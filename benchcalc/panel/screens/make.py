@@ -13,7 +13,12 @@ from benchcalc.panel.state.making import bend_in_hand
 from benchcalc.panel.state.model import Face, Model
 from benchcalc.panel.state.sensing import sensor_says
 from benchcalc.panel.widgets.form_page import Key, put_key
-from benchcalc.panel.widgets.grid import GAP, Canvas, canvas, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    canvas,
+)
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import cells, foot
 from benchcalc.report.scene import Scene, Target
 from benchcalc.report.told import in_words

@@ -14,9 +14,15 @@ from benchcalc.panel.state.making import REACHED, bend_in_hand, reading_to_pull_
 from benchcalc.panel.state.model import Making, Model
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.panel.widgets.form_page import Key, line_above, put_key, turned_to
-from benchcalc.panel.widgets.grid import GAP, Canvas, key_rows, notice, status_line
+from benchcalc.panel.widgets.grid import (
+    GAP,
+    Canvas,
+    key_rows,
+    notice,
+)
 from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.stacking import sentence, stack
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import cells, columns, foot, rows
 from benchcalc.report.figures import angle_text

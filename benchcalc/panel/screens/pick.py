@@ -8,10 +8,8 @@ from benchcalc.panel.state.action import press
 from benchcalc.panel.state.making import begin_again
 from benchcalc.panel.state.model import Draft, Model
 from benchcalc.panel.widgets.form_page import Key, put_key
-from benchcalc.panel.widgets.grid import (
-    canvas,
-    status_line,
-)
+from benchcalc.panel.widgets.grid import canvas
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import (
     cells,
     foot,

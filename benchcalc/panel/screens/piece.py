@@ -16,8 +16,8 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
-    status_line,
 )
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import (
     foot,
     rows,

@@ -18,15 +18,17 @@ from benchcalc.panel.widgets.grid import (
     Canvas,
     Zones,
     canvas,
-    help_width,
     key_rows,
+)
+from benchcalc.panel.widgets.keypad import keypad
+from benchcalc.panel.widgets.keypad import undo as undo_key
+from benchcalc.panel.widgets.status_line import (
+    help_width,
     missing_width,
     narrow,
     near_share,
     status_line,
 )
-from benchcalc.panel.widgets.keypad import keypad
-from benchcalc.panel.widgets.keypad import undo as undo_key
 from benchcalc.panel.widgets.typed_field import typed_field, wrong_sign
 from benchcalc.report.boxes import (
     cells,

@@ -28,9 +28,9 @@ from benchcalc.panel.widgets.grid import (
     key_rows,
     notice,
     notice_lines,
-    status_line,
 )
 from benchcalc.panel.widgets.keypad import keypad
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,

@@ -46,9 +46,9 @@ from benchcalc.panel.widgets.grid import (
     fits,
     notice,
     paragraph,
-    status_line,
 )
 from benchcalc.panel.widgets.keypad import keypad
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field, with_arrows
 from benchcalc.report.boxes import (
     cells,

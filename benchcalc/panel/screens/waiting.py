@@ -4,9 +4,9 @@ from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
-    status_line,
 )
 from benchcalc.panel.widgets.sizes import physical
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import foot
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import say

@@ -33,9 +33,9 @@ from benchcalc.panel.widgets.grid import (
     Canvas,
     canvas,
     notice,
-    status_line,
 )
 from benchcalc.panel.widgets.keypad import erase, keypad
+from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import (
     cells,

@@ -15,12 +15,14 @@ from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     fits,
-    help_width,
     lines_of,
-    missing_width,
     notice,
     notice_lines,
     paragraph,
+)
+from benchcalc.panel.widgets.status_line import (
+    help_width,
+    missing_width,
     status_line,
 )
 from benchcalc.report.boxes import (
