@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from benchcalc.commands.so_far import add_options, so_far_of
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Job
-from benchcalc.core.sheet import Sheet, as_made, work_out
+from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
 from benchcalc.jobfile.files import config_folder, load_shop
 from benchcalc.jobfile.job import load_job_with
@@ -36,7 +36,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
     """Print the sheet; the exit code as the command line has them."""
     given = _options(parser).parse_args(words)
     try:
-        _check_picture(given.picture)
+        _check_files(given.picture, given.points)
         job = _job(given)
         learnt, usual = None, Tolerances()
         unread: list[Damage] = []
@@ -67,6 +67,8 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         code = _draw(worked, given.picture)
         if code != DONE:
             return code
+    if given.points is not None and (code := _write_points(worked, given.points)) != DONE:
+        return code
     _print(worked, correction, given.json)
     if unread:
         return _say("\n".join(f"benchcalc: {damage.says}" for damage in unread), LACKS)
@@ -80,6 +82,10 @@ def _options(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     parser.add_argument(
         "--bench", action="store_true", help="with what this bench has learnt and measured"
     )
+    parser.add_argument(
+        "--points", type=Path, metavar="FILE", help="also write its corner points, mm: .csv; "
+        "as made once every bend is told with --bent",
+    )  # fmt: skip
     add_options(parser)
     points = parser.add_argument_group("for a list of points")
     points.add_argument("--bender", metavar="KEY", help="a key of the bender profiles")
@@ -103,9 +109,11 @@ def _not_here(none: "NoWay | NotBeside") -> str:
     return f"parallel: {found}, and no tube of one die lies beside it: lay it on top, side: 90"
 
 
-def _check_picture(picture: Path | None) -> None:
+def _check_files(picture: Path | None, points: Path | None) -> None:
     if picture is not None and picture.suffix not in (".svg", ".png"):
         raise BadUse(f"--picture: {picture.name}: .svg or .png: give the file such an end")
+    if points is not None and points.suffix != ".csv":
+        raise BadUse(f"--points: {points.name}: .csv: give the file such an end")
 
 
 def _job(given: argparse.Namespace) -> Job:
@@ -191,9 +199,11 @@ def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> Non
 
     parts = [sheet_text(worked)]
     if correction is not None:
+        from benchcalc.core.fit.as_made import as_made
         from benchcalc.report.correction_text import correction_text
 
-        parts.insert(0, correction_text(correction, as_made(worked) if worked.all_made else None))
+        made = as_made(correction) if worked.all_made else None
+        parts.insert(0, correction_text(correction, made))
     print("\n".join(parts), end="")
 
 
@@ -211,6 +221,22 @@ def _draw(worked: Sheet, path: Path) -> int:
             save_png(sheet_picture(worked, PICTURE_SIZE), path, PAPER, 2)
     except ImportError as error:
         return _say(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
+    except OSError as error:
+        return _say(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
+    return DONE
+
+
+def _write_points(worked: Sheet, path: Path) -> int:
+    from benchcalc.core.layout.path import corner_points
+    from benchcalc.report.points_csv import points_csv
+
+    crown = next((bend.number for bend in worked.layout.bends if bend.crown), None)
+    if crown is not None:
+        return _say(f"benchcalc: --points: bend {crown} is measured to its crown: it has no corner "
+                    "point: leave --points out", BAD)  # fmt: skip
+    points = corner_points(worked.layout, worked.path)
+    try:
+        path.write_text(points_csv(points), encoding="utf-8", newline="")
     except OSError as error:
         return _say(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
     return DONE

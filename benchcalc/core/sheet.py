@@ -5,11 +5,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchcalc.core.checks.findings import Finding, find_all, ranked
 from benchcalc.core.fit.expected_miss import Miss, Tolerances, expected_miss, tolerances_on
 from benchcalc.core.fit.so_far import SoFar
-from benchcalc.core.geometry.frames import length
-from benchcalc.core.geometry.vectors import Vector, subtract
 from benchcalc.core.job import Job
 from benchcalc.core.layout.hand_turns import HandTurn, hand_turns
-from benchcalc.core.layout.path import Path, corner_points, trace
+from benchcalc.core.layout.path import Path, trace
 from benchcalc.core.layout.straight_tube import Layout, lay_out
 from benchcalc.core.springback.first_guess import (
     Springback,
@@ -92,15 +90,6 @@ class Sheet(NamedTuple):
     def stopped(self) -> bool:
         """Whether any finding says that this must not be bent as it stands."""
         return any(finding.level == "stop" for finding in self.findings)
-
-
-def as_made(sheet: Sheet) -> tuple[tuple[Vector, ...], float]:
-    """The corner points of a piece as it is made, and the straight line from end to end, mm.
-
-    Of the sheet of a correction after the last bend; without the allowances at the ends.
-    """
-    points = corner_points(sheet.layout, sheet.path)
-    return points, length(subtract(points[-1], points[0]))
 
 
 def work_out(

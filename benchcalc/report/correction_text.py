@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from benchcalc.core.fit.as_made import AsMade
 from benchcalc.core.fit.correction import Correction, Off, Shift
-from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Units
 from benchcalc.report.figures import angle_text, decimal, length_figure, length_text
 from benchcalc.words.language import say
@@ -12,24 +12,22 @@ LEAST_MM, LEAST_DEG = 0.05, 0.05
 """Changes under half of what is shown are none."""
 
 
-def correction_text(
-    correction: Correction, as_made: tuple[tuple[Vector, ...], float] | None = None
-) -> str:
+def correction_text(correction: Correction, made: AsMade | None = None) -> str:
     """The whole correction, a line a bend still to be made; once all are, the piece as made."""
-    lines = _lines(correction) if as_made is None else _as_made(correction, *as_made)
+    lines = _lines(correction) if made is None else _as_made(correction, made)
     return "\n".join(lines) + "\n"
 
 
-def _as_made(c: Correction, points: tuple[Vector, ...], end_to_end_mm: float) -> Iterator[str]:
+def _as_made(c: Correction, made: AsMade) -> Iterator[str]:
     units, fit = c.job.units, c.job.fit
     yield "AS MADE"
-    yield f"  the far end misses by {_off(c.now, units)}:"
+    yield f"  the far end misses by {_off(made.off, units)}:"
     limits = f"{length_text(fit.within_mm, units)} and {angle_text(fit.angle_deg)}"
-    fits = c.fits and c.points
-    yield f"  that is within {limits}." if fits else f"  that is not within {limits}: no fit."
-    yield f"  From end to end it is {length_text(end_to_end_mm, units)}, straight across."
+    within = f"  that is within {limits}."
+    yield within if made.fits else f"  that is not within {limits}: no fit."
+    yield f"  From end to end it is {length_text(made.end_to_end_mm, units)}, straight across."
     yield f"  Its corner points, X Y Z in {units}:"
-    for point in points:
+    for point in made.points:
         yield "    " + "".join(f"{length_figure(x, units):>12}" for x in point)
 
 

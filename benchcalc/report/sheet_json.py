@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from benchcalc.core.checks.findings import Finding
 from benchcalc.core.job import End, Units
 from benchcalc.core.layout.straight_tube import BendLayout
-from benchcalc.core.sheet import Sheet, as_made
+from benchcalc.core.sheet import Sheet
 from benchcalc.report.figures import in_units
 from benchcalc.report.finding_text import finding_says
 
@@ -41,7 +41,7 @@ def sheet_dict(sheet: Sheet, correction: "Correction | None" = None) -> dict[str
         "end_direction": list(sheet.path.end_direction),
         "expected_miss": in_units(sheet.expected_miss().radius_mm, units),
         **(_misses(correction, units) if correction else {}),
-        **(_as_made(sheet, units) if sheet.all_made else {}),
+        **(_as_made(correction, units) if correction and sheet.all_made else {}),
         "findings": [_finding(finding, units) for finding in sheet.findings],
     }
 
@@ -54,10 +54,13 @@ def _misses(correction: "Correction", units: Units) -> dict[str, float]:
     }
 
 
-def _as_made(sheet: Sheet, units: Units) -> dict[str, Any]:
-    points, end_to_end_mm = as_made(sheet)
-    plain = [[in_units(x, units) for x in point] for point in points]
-    return {"as_made": {"points": plain, "end_to_end": in_units(end_to_end_mm, units)}}
+def _as_made(correction: "Correction", units: Units) -> dict[str, Any]:
+    from benchcalc.core.fit.as_made import as_made
+
+    made = as_made(correction)
+    plain = [[in_units(x, units) for x in point] for point in made.points]
+    end_to_end = in_units(made.end_to_end_mm, units)
+    return {"as_made": {"points": plain, "end_to_end": end_to_end, "fits": made.fits}}
 
 
 def _bend(sheet: Sheet, bend: BendLayout) -> dict[str, Any]:

@@ -83,7 +83,9 @@ class PieceRecord:
     ``findings`` that were shown has level, rule, bend, says and ``overridden_by``: None where there
     was nothing to override, else the operator who went on, as far as one was named.
     ``corrections`` are those offered, each with whether it was taken.
-    ``why`` says why a piece was scrapped.
+    ``why`` says why a piece was scrapped. ``as_made`` is what a piece with all its bends came to:
+    its corner points, from end to end, what its far end misses, whether that fits; None where that
+    is not known.
     """
 
     form: Literal[2]
@@ -108,6 +110,7 @@ class PieceRecord:
     outcome: Literal["made", "scrapped"]
     why: str
     software: str
+    as_made: dict[str, Any] | None = field(hash=False, default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,15 +89,15 @@ def forged(body: str, device: str = "0123456789abcdef", kind: str = "piece") -> 
         text = record.text(device).encode("utf-8", "surrogatepass")
         own = linked(FIRST, text)
         (folder / "records.jsonl").write_bytes(export_line(text, own))
-        for name in ("runs.csv", "bends.csv", "remarks.csv", "report.html"):
+        for name in ("runs.csv", "bends.csv", "points.csv", "remarks.csv", "report.html"):
             (folder / name).write_bytes(b"")
         span = {"device": device, "after": 0, "after_hash": FIRST, "last": 1, "last_hash": own}
         head: dict[str, Any] = {
-            "benchcalc": 1, "kind": "export", "title": "x", "tables": dice.choice([0, 1, 99]),
+            "benchcalc": 1, "kind": "export", "title": "x", "tables": dice.choice([0, 1, 2, 99]),
             "software": "0", "wall_time": "x" * 9000 + "\n\x1b[2J", "clock_trusted": True,
             "chains": [span], "notes": ["\x1b]0;\x07" + "n" * 99999],
-            "files": {n: {} for n in ("records.jsonl", "runs.csv", "bends.csv", "remarks.csv",
-                                      "report.html")},
+            "files": {n: {} for n in ("records.jsonl", "runs.csv", "bends.csv", "points.csv",
+                                      "remarks.csv", "report.html")},
         }  # fmt: skip
         (folder / HEAD).write_text(json.dumps(head))
         sums_redone(folder)

@@ -36,8 +36,8 @@ def test_a_copy_holds_everything_and_the_system_s_own_tool_finds_it_whole(tmp_pa
         head = store.head()
     folder = exported.folder
     assert sorted(p.name for p in folder.iterdir()) == [
-        "HEAD.json", "MANIFEST", "benders.yaml", "bends.csv", "records.jsonl", "remarks.csv",
-        "report.html", "runs.csv", "springback.json",
+        "HEAD.json", "MANIFEST", "benders.yaml", "bends.csv", "points.csv", "records.jsonl",
+        "remarks.csv", "report.html", "runs.csv", "springback.json",
     ]  # fmt: skip
     checked = subprocess.run(["sha256sum", "--strict", "-c", "MANIFEST"], cwd=folder)
     assert checked.returncode == 0

@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import partial
 
 from benchcalc.panel.screens import calipers, correct, make_check, make_step, port, scrap
+from benchcalc.panel.screens.as_made import draw_points
 from benchcalc.panel.screens.make_words import came_says, stored_says
 from benchcalc.panel.screens.making import to_plan
 from benchcalc.panel.screens.piece_in_hand import Held, held_or_none
@@ -51,8 +52,10 @@ def view(model: Model) -> Scene:
         scrap.draw(c, _scrap_key(model, in_hand))
     elif c.small and make_step.out_of_round(making) and not model.refusal:
         make_step.draw_warning(c, came_says(making, sheet.job.units))
+    elif making.step == "store" and model.face == "answer":
+        draw_points(c, model, in_hand)
     elif more:
-        make_step.draw_more(c, model, making)
+        make_step.draw_more(c, model, in_hand)
     else:
         make_step.draw(c, model, in_hand)
     return c.scene()

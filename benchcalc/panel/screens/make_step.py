@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
 from benchcalc.panel.screens import calipers, gauge, port, scrap
+from benchcalc.panel.screens.as_made import fit_says, has_points, points_key
 from benchcalc.panel.screens.calipers import measurable
 from benchcalc.panel.screens.make_words import (
     came_says,
@@ -82,7 +83,7 @@ def draw(c: Canvas, model: Model, in_hand: Held) -> None:
             says, shows, lines = pictured
             break
         says, shows = _shared(c, body, share)
-        lines = list(_lines(c, model, making, sheet, says.w))
+        lines = list(_lines(c, model, in_hand, says.w))
         kept = kept_in(c, says, lines)
         if len(kept) == len(lines):
             break
@@ -204,9 +205,10 @@ def _scrap(phrase: str) -> Key:
     return Key("scrap", say(phrase), does=press(asked_why), keys=("delete",), decides=True)
 
 
-def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) -> Iterator[Line]:
+def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Line]:
     """What the last act came to, what to do now, the number, and how to know it is right."""
-    does, figure, why = words(model, making, sheet)
+    making, _, sheet = in_hand
+    does, figure, why = words(model, in_hand)
     over_by = off_target(making, sheet) or 0.0 if making.step == "over" else 0.0
     if c.small and over_by > 0:
         does = say("make.over.by", by=angle_text(over_by))
@@ -229,9 +231,19 @@ def _lines(c: Canvas, model: Model, making: Making, sheet: Sheet, width: float) 
         says = in_words(model.refusal)
         high = notice_lines(c, says, width) * c.unit * 1.15
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
-    elif why:
+    elif making.step == "store" and (fit := fit_says(in_hand)):
+        yield _fit_line(c, width, *fit)
+    if why and not model.refusal:
         first = 0 if making.step in ("re-mark", "turn") else 1  # which way is never left out
         yield from sentences(c, why, first, width)
+
+
+def _fit_line(c: Canvas, width: float, fits: bool, says: str) -> Line:
+    """Whether the piece as made fits."""
+    role: Role
+    word, role = ("word.good", "good") if fits else ("word.check", "alarm")
+    high = notice_lines(c, says, width) * c.unit * 1.15
+    return Line(high, 0, lambda b: notice(c, b, say(word), says, role))
 
 
 def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
@@ -287,13 +299,16 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
         c.add(run_picture(inner, sheet, current, "sheet"))
 
 
-def draw_more(c: Canvas, model: Model, making: Making) -> None:
+def draw_more(c: Canvas, model: Model, in_hand: Held) -> None:
     """What else can be done at this step, a key for each."""
+    making = in_hand.making
     by_keyboard(c, making)
     on_the_face = making.step == "over" and len(_on(c, model, making)) > 1
     keys = [plan_key()]
     if measurable(making):
         keys.append(Key("calipers", say("calipers.key"), does=press(calipers.opened)))
+    if has_points(in_hand):
+        keys.append(points_key())
     if port.asks(making):
         keys.append(Key("port", say("port.key"), does=press(port.opened)))
     if may_scrap(making) and not on_the_face:

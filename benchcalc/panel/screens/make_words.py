@@ -1,13 +1,13 @@
 """What a step of making says: what to do, with which number, and how to know that it is right."""
 
-from math import dist
-
 from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND
 from benchcalc.core.fit.correction import Off
 from benchcalc.core.job import Units
 from benchcalc.core.layout.hand_turns import HandTurn
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.screens.as_made import store_words
+from benchcalc.panel.screens.piece_in_hand import Held
 from benchcalc.panel.state.correcting import new_mark
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
@@ -27,8 +27,9 @@ from benchcalc.report.finding_text import held_says
 from benchcalc.words.language import say
 
 
-def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
+def words(model: Model, in_hand: Held) -> tuple[str, str, str]:
     """What to do, the number, and what it is measured from or how to know it is right."""
+    making, _, sheet = in_hand
     units, layout = sheet.job.units, sheet.layout
     bend, turn = bend_in_hand(making, sheet), sheet.turns[min(making.place, len(sheet.turns) - 1)]
     tape = tape_for(model.draft.tape, units)
@@ -68,19 +69,7 @@ def words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:
         return say("make.lies-good"), angle_text(released(making, sheet)), how
     if making.step == "over":
         return say("make.over"), angle_text(released(making, sheet)), say("make.over.how")
-    return say("make.store"), "", _store_how(making, sheet)
-
-
-def _store_how(making: Making, sheet: Sheet) -> str:
-    """How to try the piece; without its ports what a rule over its ends must show."""
-    units, path = sheet.job.units, sheet.path
-    apart = dist(path.pieces[0].at(0.0)[0], path.end_point)
-    within = sheet.expected_miss().radius_mm
-    how = say("make.store.how", pieces=making.piece)
-    ends = say(
-        "make.store.ends", apart=length_text(apart, units), within=length_text(within, units)
-    )
-    return f"{how} {ends}"
+    return store_words(in_hand)
 
 
 def _new_mark_words(model: Model, making: Making, sheet: Sheet) -> tuple[str, str, str]:

@@ -7,6 +7,7 @@ being typed belongs to the work in hand; it is gone from there only once it is a
 from dataclasses import replace
 from typing import Any
 
+from benchcalc.core.fit.correction import Off
 from benchcalc.panel.screens import write
 from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
 from benchcalc.panel.state.messages import Command, PieceRead, ReadPiece
@@ -22,7 +23,8 @@ from benchcalc.report.boxes import (
     foot,
     rows,
 )
-from benchcalc.report.figures import angle_text, tube_text
+from benchcalc.report.correction_text import off_says
+from benchcalc.report.figures import angle_text, length_text, tube_text
 from benchcalc.report.scene import Scene
 from benchcalc.report.told import in_words
 from benchcalc.words.language import say, speaking
@@ -85,6 +87,10 @@ def _sentences(model: Model, shown: PieceRead | None) -> list[str]:
     of = {"bender": body["bender"], "tube": f"{od} x {wall} {body['material']}"}
     tube = say("learnt.lot", lot=body["lot"] or say("learnt.no-lot"), **of)
     bends = ",  ".join(_bend(bend) for bend in body["bends"])
+    if made := body.get("as_made"):
+        apart = length_text(made["end_to_end_mm"], units)
+        off = off_says(Off(made["missed_mm"], made["points_off_deg"]), units)
+        tube += "   " + say("piece.as-made", apart=apart, off=off)
     told = [
         say("piece.remarked", number=remark["sequence"], text=_said(remark["body"]))
         for remark in reversed(shown.remarks)

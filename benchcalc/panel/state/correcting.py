@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from benchcalc.core.finding import Finding
+from benchcalc.core.fit.as_made import AsMade, as_made
 from benchcalc.core.fit.correction import (
     Correction,
     Off,
@@ -17,6 +18,7 @@ from benchcalc.core.fit.correction import (
     left_over,
     shifts_of,
 )
+from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.making import bent_so_far, on_to_bend
 from benchcalc.panel.state.model import Answered, Making
@@ -56,15 +58,36 @@ def sheet_of_bend(drawn: Sheet, making: Making, number: int) -> Sheet:
     return sheet_by(drawn, before[-1] if before else None)
 
 
+def correction_now(drawn: Sheet, making: Making) -> Correction:
+    """The rest of the piece chosen anew, by what is measured of it so far."""
+    job, bent = sheet_now(drawn, making).job, bent_so_far(making, drawn)
+    return correct(job, drawn.springback, bent, drawn.usual, home_of(drawn.path))
+
+
 def offer(drawn: Sheet, making: Making) -> Offer:
     """The correction after the bends made so far."""
-    bent = bent_so_far(making, drawn)
-    job = sheet_now(drawn, making).job
-    found = correct(job, drawn.springback, bent, drawn.usual, home_of(drawn.path))
+    bent, found = bent_so_far(making, drawn), correction_now(drawn, making)
     sheet = drawn.of(found.job)
     stops = tuple(f for f in sheet.findings if f.level == "stop" and f.bend not in bent)
-    shifts = shifts_of(bent, drawn.layout, found.layout, job.tube.od_mm)
+    shifts = shifts_of(bent, drawn.layout, found.layout, drawn.job.tube.od_mm)
     return Offer(tuple(bent.items()), found, tuple(shifts), stops)
+
+
+class Finished(NamedTuple):
+    """A piece whose bends are all made: what it is, and how near its ends are known to that."""
+
+    made: AsMade
+    within_mm: float
+
+
+def finished(drawn: Sheet, making: Making) -> Finished | None:
+    """The piece as made; None before all is bent, or with an angle that no bend can have."""
+    bent = bent_so_far(making, drawn)
+    if len(bent) < len(drawn.layout.bends) or not all(0 < angle <= 180 for angle in bent.values()):
+        return None
+    found = correction_now(drawn, making)
+    measured = drawn.of(found.job)._replace(so_far=SoFar(bent))
+    return Finished(as_made(found), measured.expected_miss().radius_mm)
 
 
 def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
@@ -98,6 +121,24 @@ def new_mark(drawn: Sheet, making: Making) -> Shift | None:
 def corrections_plain(drawn: Sheet, making: Making) -> list[dict[str, Any]]:
     """The corrections as the record has them; shifts count from the marks as they were drawn."""
     return [_plain(drawn, answered) for answered in making.corrections]
+
+
+def as_made_plain(drawn: Sheet, making: Making) -> dict[str, Any] | None:
+    """The piece as made as the record has it; None where that is not known."""
+    done = finished(drawn, making)
+    if done is None:
+        return None
+    return {
+        "points": [
+            {"kind": kind, "x_mm": x, "y_mm": y, "z_mm": z}
+            for kind, (x, y, z) in zip(done.made.kinds, done.made.points, strict=True)
+        ],
+        "end_to_end_mm": done.made.end_to_end_mm,
+        "within_mm": done.within_mm,
+        "missed_mm": done.made.off.by_mm,
+        "points_off_deg": done.made.off.by_deg,
+        "fits": done.made.fits,
+    }
 
 
 def _plain(drawn: Sheet, answered: Answered) -> dict[str, Any]:

@@ -6,7 +6,12 @@ import benchcalc
 from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.learning import Taught
-from benchcalc.panel.state.correcting import corrections_plain, sheet_now, sheet_of_bend
+from benchcalc.panel.state.correcting import (
+    as_made_plain,
+    corrections_plain,
+    sheet_now,
+    sheet_of_bend,
+)
 from benchcalc.panel.state.in_hand import counted_in_hand, subject
 from benchcalc.panel.state.lessons import theory_plain
 from benchcalc.panel.state.making import made
@@ -78,6 +83,7 @@ def _piece_record(
             for finding in sheet_now(sheet, making).findings
         ],
         "corrections": corrections_plain(sheet, making),
+        "as_made": as_made_plain(sheet, making),
         "outcome": outcome,
         "why": why,
         "software": benchcalc.__version__,

@@ -7,8 +7,8 @@ its records are set apart under ``differing/``, in no table.
 
 The layout: ``records/device=ID/month=YYYY-MM/records.jsonl`` holds the chained records whole,
 ``bends/device=ID/month=YYYY-MM/bends.jsonl`` one flat row a bend, and runs.csv, bends.csv,
-remarks.csv and report.html stand beside them. A collection is verified like a copy, and can be
-collected again.
+points.csv, remarks.csv and report.html stand beside them. A collection is verified like a copy, and
+can be collected again.
 """
 
 from collections.abc import Generator, Iterable, Iterator

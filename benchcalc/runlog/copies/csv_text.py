@@ -42,6 +42,20 @@ BEND_COLUMNS = (
 REMARK_COLUMNS = (
     "device", "sequence", "wall_time", "clock_trusted", "about_sequence", "operator", "text",
 )  # fmt: skip
+POINT_COLUMNS = (
+    "device", "sequence", "outcome", "name", "drawing", "piece", "point", "kind",
+    "x_mm", "y_mm", "z_mm",
+)  # fmt: skip
+
+
+def point_rows(device: str, record: Stored, piece: dict[str, Any]) -> list[Row]:
+    """The rows of a piece's corner points as made, in the order of POINT_COLUMNS."""
+    head = (device, record.sequence, *(piece[key] for key in ("outcome", "name", "drawing")))
+    made = piece.get("as_made") or {"points": []}
+    return [
+        (*head, piece["piece"], number, point["kind"], point["x_mm"], point["y_mm"], point["z_mm"])
+        for number, point in enumerate(made["points"], 1)
+    ]
 
 
 def run_row(device: str, record: Stored, piece: dict[str, Any]) -> Row:

@@ -18,7 +18,7 @@ MANIFEST = "MANIFEST"
 FORMAT = 1
 """The number of this layout; another one is refused."""
 
-TABLES = 1
+TABLES = 2
 """The number of the form of tables and report; a copy that was made in another is not worked out
 again. Whatever changes a byte of them for the same records needs the next number."""
 

@@ -1,4 +1,4 @@
-"""The tables of a copy, filled record by record: runs, bends, remarks, and the report's counts."""
+"""The tables of a copy, filled record by record: runs, bends, points, remarks; and the counts."""
 
 from typing import Any, Protocol
 
@@ -6,11 +6,13 @@ from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import Stored
 from benchcalc.runlog.copies.csv_text import (
     BEND_COLUMNS,
+    POINT_COLUMNS,
     REMARK_COLUMNS,
     RUN_COLUMNS,
     CsvFile,
     Row,
     bend_rows,
+    point_rows,
     remark_row,
     run_row,
 )
@@ -39,7 +41,7 @@ class Files(Protocol):
 
 
 class Tables:
-    """``runs.csv``, ``bends.csv`` and ``remarks.csv`` of a folder, and the tally for its report.
+    """``runs.csv``, ``bends.csv``, ``points.csv`` and ``remarks.csv``, and the tally for a report.
 
     A record that is no piece or remark of a form this program knows is in the JSON Lines all the
     same, and noted.
@@ -50,6 +52,7 @@ class Tables:
         self._unread: list[str] = []
         self._runs = CsvFile(RUN_COLUMNS, folder.new("runs.csv").write)
         self._bends = CsvFile(BEND_COLUMNS, folder.new("bends.csv").write)
+        self._points = CsvFile(POINT_COLUMNS, folder.new("points.csv").write)
         self._remarks = CsvFile(REMARK_COLUMNS, folder.new("remarks.csv").write)
 
     def take(self, device: str, record: Stored, body: dict[str, Any] | None = None) -> list[Row]:
@@ -70,9 +73,11 @@ class Tables:
 
     def _piece(self, device: str, record: Stored, piece: dict[str, Any]) -> list[Row]:
         run, bends = run_row(device, record, piece), bend_rows(device, record, piece)
+        points = point_rows(device, record, piece)
         self.tally.take(piece)
         self._runs.add([run])
         self._bends.add(bends)
+        self._points.add(points)
         return bends
 
     def notes(self) -> tuple[str, ...]:
@@ -84,5 +89,5 @@ class Tables:
 
     def flush(self) -> None:
         """Write what is held back."""
-        for table in (self._runs, self._bends, self._remarks):
+        for table in (self._runs, self._bends, self._points, self._remarks):
             table.flush()

@@ -1,0 +1,86 @@
+"""All bends are made: what the piece is by its measurements, and its corner points in a list."""
+
+from dataclasses import replace
+
+from benchcalc.core.geometry.vectors import Vector
+from benchcalc.core.job import Units
+from benchcalc.panel.screens.piece_in_hand import Held
+from benchcalc.panel.state.action import press
+from benchcalc.panel.state.correcting import Finished, finished
+from benchcalc.panel.state.model import Model
+from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell, turned_to
+from benchcalc.panel.widgets.grid import GAP, Canvas
+from benchcalc.report.boxes import foot
+from benchcalc.report.correction_text import off_says
+from benchcalc.report.figures import angle_text, length_figure, length_text
+from benchcalc.words.language import say
+
+
+def store_words(in_hand: Held) -> tuple[str, str, str]:
+    """What the piece is from end to end, and what to try before it is stored."""
+    making, drawn, _ = in_hand
+    done, units = finished(drawn, making), drawn.job.units
+    if done is None:
+        return say("make.store"), "", say("make.store.unknown", piece=making.piece)
+    within = length_text(done.within_mm, units)
+    far = say("make.store.far", point=point_text(done.made.points[-1], units))
+    how = say("make.store.how", within=within, piece=making.piece)
+    apart = length_text(done.made.end_to_end_mm, units)
+    return say("make.store.across"), apart, f"{how}\n{far}"
+
+
+def fit_says(in_hand: Held) -> tuple[bool, str] | None:
+    """Whether the piece as made is inside what the job allows, and the sentence."""
+    done, job = finished(in_hand.drawn, in_hand.making), in_hand.drawn.job
+    if done is None:
+        return None
+    phrase = "make.store.fits" if done.made.fits else "make.store.fits-not"
+    within, angle = length_text(job.fit.within_mm, job.units), angle_text(job.fit.angle_deg)
+    off = off_says(done.made.off, job.units)
+    return done.made.fits, say(phrase, off=off, within=within, angle=angle)
+
+
+def point_text(point: Vector, units: Units) -> str:
+    """A place in the run's own space: X Y Z."""
+    axes = zip("XYZ", point, strict=True)
+    return "  ".join(f"{axis} {length_figure(x, units)}" for axis, x in axes) + f" {units}"
+
+
+def has_points(in_hand: Held) -> bool:
+    """Whether there are points to be listed."""
+    return in_hand.making.step == "store" and finished(in_hand.drawn, in_hand.making) is not None
+
+
+def points_key() -> Key:
+    """The key to the list of points."""
+    return Key("points", say("make.points.key"), does=press(_opened))
+
+
+def _opened(model: Model) -> Model:
+    return replace(model, face="answer", page=0)
+
+
+def _next_page(model: Model) -> Model:
+    return replace(model, page=model.page + 1)
+
+
+def draw_points(c: Canvas, model: Model, in_hand: Held) -> None:
+    """The corner points, page by page."""
+    done = finished(in_hand.drawn, in_hand.making)
+    body, low = foot(c.below, c.key_h)
+    says = _points(done, in_hand.drawn.job.units) if done else []
+    room = body.inset(2 * GAP)
+    leaves = pages(c, room, [Told(one) for one in (say("make.points.title"), *says)])
+    tell(c, room, leaves[model.page % len(leaves)])
+    keys = [Key("step", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))]
+    if len(leaves) > 1:
+        keys.append(Key("more", say("more"), does=press(_next_page), keys=("tab",)))
+    key_row(c, low, keys)
+
+
+def _points(done: Finished, units: Units) -> list[str]:
+    pairs = zip(done.made.kinds, done.made.points, strict=True)
+    return [
+        say(f"make.points.{kind}", number=number, point=point_text(point, units))
+        for number, (kind, point) in enumerate(pairs, 1)
+    ]
