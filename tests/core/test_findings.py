@@ -266,3 +266,12 @@ def test_everything_wrong_at_once_is_said_at_once_stops_first() -> None:
     assert [rule for _, rule, bend in got if bend == 1 and rule == "straight-first"] == [
         "straight-first", "straight-first"
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("b", [0.94, 0.999, 1.0, 1.01, 1.2, 40.0])
+def test_a_tube_that_opens_by_all_of_its_pull_is_a_finding(b: float) -> None:
+    """Taught so by bends that came out the flatter the farther they were pulled: no radius."""
+    opens = replace(STIFF, b=b)
+    layout = lay_out(job(SQUARE, SQUARE), opens)
+    assert all(bend.radius_mm >= RADIUS_MM for bend in layout.bends)
+    assert ("stop", "angle-travel", 1) in rules(job(SQUARE, SQUARE), opens)

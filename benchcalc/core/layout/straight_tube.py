@@ -17,7 +17,7 @@ from benchcalc.core.job import (
     Measured,
     Segment,
 )
-from benchcalc.core.springback.first_guess import Springback, bend_to
+from benchcalc.core.springback.first_guess import LEAST_OPENING, Springback, bend_to
 
 TOUCH_MM = 1e-9
 """A mark this near a tangent point is on it: rounding of a sum of a few legs, no width of a pen."""
@@ -108,10 +108,13 @@ def finished_radius(bender: Bender, springback: Springback) -> float:
     """Centreline radius of the released bend: measured, or R_d/(1 - b).
 
     The arc bent on the die keeps its length while it opens by b; the offset and the dip of the
-    springback belong to the straight legs and open no radius.
+    springback belong to the straight legs and open no radius. Where a bench was taught that a tube
+    opens by all of its pull or more, b is taken for 0.95: such a tube has no radius at all, and
+    its pull is beyond any bender's travel, of which a finding tells.
     """
-    measured = bender.finished_radius_mm
-    return bender.radius_mm / (1 - springback.b) if measured is None else measured
+    if bender.finished_radius_mm is not None:
+        return bender.finished_radius_mm
+    return bender.radius_mm / max(1 - springback.b, LEAST_OPENING)
 
 
 def measuring_offset(od_mm: float, angle_deg: float, crown: bool) -> float:
