@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from benchcalc.sensor.profile import SensorProfile
 
 DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
+INTERRUPTED = 130
+"""What a shell gives a command that Ctrl+C ended."""
+
 DEMO_SIZE = (800, 480)
 HELP_WIDTH = 78
 COLLECT_AFTER = 100_000
@@ -50,7 +53,7 @@ def _run(words: list[str]) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except KeyboardInterrupt:
-        return DONE
+        return INTERRUPTED
 
 
 def panel(words: list[str]) -> int:
@@ -58,16 +61,17 @@ def panel(words: list[str]) -> int:
     parser = _parser(
         "benchcalc",
         "Open the panel, fullscreen or in a window, with a job file or with the work in hand.",
-        epilog="Other commands: sheet, demo, runs, trial, springback, sensor, export, verify, "
-        "collect, restore, device, words; each has its own --help. A job file named like a command "
-        "is given as ./NAME.",
+        epilog=_verbs_listed(),
     )
     parser.add_argument("job", nargs="?", type=Path, metavar="JOB", help="a job file (YAML)")
     parser.add_argument("--window", type=_size, metavar="WxH", help="in a window, 800x480 say")
     parser.add_argument("--sensor", metavar="KEY", help="an angle sensor of sensors.yaml")
     parser.add_argument("--port", metavar="PORT", help="the serial port it is on")
-    parser.add_argument("--version", action="version", version=f"benchcalc {benchcalc.__version__}")
+    version = f"benchcalc {benchcalc.__version__}"
+    parser.add_argument("-V", "--version", action="version", version=version)
     given = parser.parse_args(words)
+    if given.job is not None and (meant := _meant_for_a_verb(given.job)):
+        return _say(meant, BAD)
 
     def opened(shop: "Shop", job: "Job | None", trouble: str) -> None:
         from benchcalc.app import panel_sensor, run_panel
@@ -77,6 +81,32 @@ def panel(words: list[str]) -> int:
         run_panel(shop, job, given.window, state_folder(), trouble, sensor)
 
     return _open_panel(given.job, opened)
+
+
+def _verbs_listed() -> str:
+    """Every other command with what it does, a line each, as its docstring says."""
+    lines = []
+    for name, verb in VERBS.items():
+        _, _, about = (verb.__doc__ or "").partition("``: ")
+        lines.append(f"  {name:<12}{about.partition(chr(10))[0].rstrip('.')}")
+    return "\n".join(
+        (
+            "Other commands, each with its own --help:",
+            *lines,
+            "A job file named like a command is given as ./NAME.",
+        )
+    )
+
+
+def _meant_for_a_verb(job: Path) -> str:
+    """What to say of a word that is neither a command nor a file, and looks like a command."""
+    if job.suffix or job.name != str(job) or job.exists():
+        return ""
+    import difflib
+
+    near = difflib.get_close_matches(job.name, VERBS, 1)
+    meant = f"did you mean {near[0]}?" if near else "benchcalc --help lists the commands"
+    return f"benchcalc: no command and no job file is called {job.name}: {meant}"
 
 
 def demo(words: list[str]) -> int:
@@ -208,6 +238,10 @@ class _Help(argparse.HelpFormatter):
     def __init__(self, prog: str) -> None:
         super().__init__(prog, width=HELP_WIDTH)
 
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        """A text of several lines stands as it was written."""
+        return text if "\n" in text else super()._fill_text(text, width, indent)
+
 
 def _size(text: str) -> tuple[int, int]:
     found = re.fullmatch(r"([0-9]{3,4})x([0-9]{3,4})", text, re.ASCII)
@@ -284,6 +318,14 @@ def words_said(words: list[str]) -> int:
     return run(parser, words)
 
 
+def manual(words: list[str]) -> int:
+    """``benchcalc help [TOPIC]``: a page of the manual."""
+    parser = _parser("benchcalc help", "Print a page of the manual; without TOPIC, list them.")
+    from benchcalc.commands.manual import run
+
+    return run(parser, words)
+
+
 def restore(words: list[str]) -> int:
     """``benchcalc restore FILE``: a records file that was set aside, back in its place."""
     from benchcalc.commands.restore import run
@@ -292,6 +334,7 @@ def restore(words: list[str]) -> int:
 
 
 VERBS: dict[str, Callable[[list[str]], int]] = {
+    "help": manual,
     "sheet": sheet,
     "demo": demo,
     "runs": runs,

@@ -1,4 +1,4 @@
-"""What README.md and DEVELOPERS.md show is what happens; and the reader that checks it sees."""
+"""What README.md, DEVELOPERS.md and the manual show is what happens; and their reader sees."""
 
 import re
 from pathlib import Path
@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 import benchcalc
+from benchcalc.commands.manual import topics
 from tests.house.blocks import blocks
 from tests.house.documents import Reader
 from tests.house.sources import ROOT
@@ -19,6 +20,8 @@ run:
   - {leg: 140, bend: 90}
   - {leg: 120}
 """
+PAGES = ("README.md", "DEVELOPERS.md", *(f"assets/manual/{name}.md" for name in sorted(topics())))
+MOST_WORDS = 1500
 BAD_JOB = JOB.replace("rack", "broken").replace("leg: 120", "leg: twelve")
 
 
@@ -31,20 +34,30 @@ def problems(folder: Path, *parts: str) -> list[str]:
     return Reader(folder).read("\n".join(parts))
 
 
-@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+@pytest.mark.parametrize("name", PAGES)
 def test_document_holds(name: str, tmp_path: Path) -> None:
     assert Reader(tmp_path).read((ROOT / name).read_text(encoding="utf-8")) == []
 
 
-def dead_links(markdown: str) -> list[str]:
-    """Links to files that are not in the repository."""
+def dead_links(markdown: str, folder: Path = ROOT) -> list[str]:
+    """Links to files that are not there, seen from the page's folder."""
     links = re.findall(r"\]\(([^)#\s]+)", markdown)
-    return [link for link in links if "://" not in link and not (ROOT / link).exists()]
+    return [link for link in links if "://" not in link and not (folder / link).exists()]
 
 
-@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+@pytest.mark.parametrize("name", PAGES)
 def test_links_lead_somewhere(name: str) -> None:
-    assert dead_links((ROOT / name).read_text(encoding="utf-8")) == []
+    page = ROOT / name
+    assert dead_links(page.read_text(encoding="utf-8"), page.parent) == []
+
+
+def test_readme_is_read_in_minutes() -> None:
+    assert len((ROOT / "README.md").read_text(encoding="utf-8").split()) <= MOST_WORDS
+
+
+def test_readme_names_every_page() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert all(f"(assets/manual/{name}.md) |" in readme for name in topics())
 
 
 def test_dead_links_are_found() -> None:

@@ -21,9 +21,10 @@ from tests.shell.test_job_writer import DRAWN
 SHOP = load_shop(None)
 SCHEMA = Draft202012Validator(job_schema())
 HEAD = "benchcalc: 1\nname: rack\ntube: {od: 10, wall: 1, material: 304}\nbender: bench-10mm\n"
-README = (ROOT / "README.md").read_text(encoding="utf-8")
-README_JOBS = re.findall(r"```yaml\n((?:(?!```).)*?^benchcalc: 1.*?)```", README, re.S | re.M)
-assert len(README_JOBS) > 2
+PAGES = (ROOT / "README.md", *sorted((ROOT / "assets/manual").glob("*.md")))
+TEXT = "\n".join(page.read_text(encoding="utf-8") for page in PAGES)
+SHOWN_JOBS = re.findall(r"```yaml\n((?:(?!```).)*?^benchcalc: 1.*?)```", TEXT, re.S | re.M)
+assert len(SHOWN_JOBS) > 2
 INLINE = """bender: {od: 10, radius: 25, max_angle: 180, lines: {start: 0, "45": 6.2}, source: ours,
   walls: {any: [0.5, 1.5]}, scale: {zero: -1}, parts: {clamp: vice},
   envelope: {bench: {faces: [0, 0, 1], at: -90}, vice: {low: [-9, -9, -9], high: [9, 9, "1 in"]}}}
@@ -34,7 +35,7 @@ GOOD = {
     "a bender of its own": HEAD.replace("bender: bench-10mm\n", INLINE) + RUN,
     "everything else": HEAD + RUN + "units: in\nangles: included\norder: [1]\nstock: 1' 2 1/2\"\n"
     "pressure: {design: 120 bar, allowable: 137.9 MPa}\nfit: {within: 1/16, angle: 1 deg}\n",
-    **{f"README {n}": text for n, text in enumerate(README_JOBS)},
+    **{f"shown {n}": text for n, text in enumerate(SHOWN_JOBS)},
     **{name: HEAD + body for name, body in DRAWN.items()},
 }
 BAD = {
