@@ -108,7 +108,7 @@ def _table(lines: list[str]) -> Iterator[str]:
             yield "  ".join(f"{cell:<{width}}" for cell, width in cells).rstrip()
         return
     for row in rows[1:]:
-        yield f"{row[0]}:"
+        yield from textwrap.wrap(f"{row[0]}:", COLUMNS)
         told = "; ".join(cell for cell in row[1:] if cell)
         yield from (f"    {line}" for line in textwrap.wrap(told, COLUMNS - 4))
 
