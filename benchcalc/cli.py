@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import benchcalc
+from benchcalc.commands.streams import OutputRefused, take_streams
 
 if TYPE_CHECKING:
     from benchcalc.core.job import Job
@@ -38,6 +39,7 @@ def main(arguments: list[str] | None = None) -> int:
     if arguments is not None:
         return _run(arguments)
     gc.set_threshold(COLLECT_AFTER)
+    take_streams()
     code = _run(sys.argv[1:])
     gc.freeze()
     return code
@@ -46,14 +48,21 @@ def main(arguments: list[str] | None = None) -> int:
 def _run(words: list[str]) -> int:
     verb = VERBS.get(words[0] if words else "")
     try:
-        code = verb(words[1:]) if verb else panel(words)
-        sys.stdout.flush()
-        return code
+        try:
+            return verb(words[1:]) if verb else panel(words)
+        finally:  # of what argparse prints before it leaves, too
+            sys.stdout.flush()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except KeyboardInterrupt:
         return INTERRUPTED
+    except OutputRefused as refused:
+        return _say(f"benchcalc: standard output cannot be written: {refused}", LACKS)
+    except OSError as error:
+        where = error.filename if isinstance(error.filename, str) else "this machine"
+        why = (error.strerror or str(error)).lower()
+        return _say(f"benchcalc: {where}: {why}: check the disk and the rights on it", LACKS)
 
 
 def panel(words: list[str]) -> int:
@@ -210,13 +219,24 @@ def runs(words: list[str]) -> int:
     return run(parser, words, state_folder())
 
 
+BENCH_STATE = Path("/var/lib/benchcalc")
+"""Where an installed bench keeps its records (``systemd/benchcalc.service``)."""
+
+
 def state_folder() -> Path:
-    """Where work and records lie: given outright, by the service manager, or the user's own."""
+    """Where work and records lie: given outright, by the service manager, or the user's own.
+
+    For a user without a home it is the bench's.
+    """
     for name in ("BENCHCALC_STATE", "STATE_DIRECTORY"):
         if given := os.environ.get(name):
             return Path(given)
-    base = os.environ.get("XDG_STATE_HOME")
-    return (Path(base) if base else Path.home() / ".local" / "state") / "benchcalc"
+    if base := os.environ.get("XDG_STATE_HOME"):
+        return Path(base) / "benchcalc"
+    try:
+        return Path.home() / ".local" / "state" / "benchcalc"
+    except RuntimeError:
+        return BENCH_STATE
 
 
 def _parser(prog: str, description: str, epilog: str | None = None) -> argparse.ArgumentParser:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchcalc.jobfile.problems import BadFile, Problem, Report, nearest
+from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.units import QuantityError, parse_decimal
 
 NEEDED, COLUMNS = ("pulled_to", "came_out"), ("pulled_to", "came_out", "lot", "day")
@@ -32,13 +33,7 @@ class MadeBend(NamedTuple):
 def load_bends(path: Path) -> tuple[MadeBend, ...]:
     """The rows of a file. Raises BadFile with every row that cannot be taken."""
     name = str(path)
-    try:
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        todo = "check the name and that the file may be read"
-        raise BadFile((Problem(name, 1, "file", "cannot be read", why, todo),)) from error
+    content = read_bytes(path, MOST_BYTES)
     if len(content) > MOST_BYTES:
         todo = "leave out the oldest bends"
         raise BadFile((Problem(name, 1, "file", "over 4 MiB", "at most 4 MiB", todo),))

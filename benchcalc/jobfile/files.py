@@ -27,8 +27,22 @@ def config_folder() -> Path:
     if named := os.environ.get("BENCHCALC_CONFIG"):
         return Path(named)
     base = os.environ.get("XDG_CONFIG_HOME")
-    own = (Path(base) if base else Path.home() / ".config") / "benchcalc"
-    return BENCH_CONFIG if BENCH_CONFIG.is_dir() and not own.is_dir() else own
+    try:
+        own = (Path(base) if base else Path.home() / ".config") / "benchcalc"
+    except RuntimeError:  # a user without a home
+        return BENCH_CONFIG
+    return BENCH_CONFIG if BENCH_CONFIG.is_dir() and not there(own) else own
+
+
+def there(path: Path) -> bool:
+    """Whether anything has this name: a dead link too, and what this user may not look at."""
+    try:
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def load_shop(folder: Path | None, named_in: bytes | None = None) -> Shop:
@@ -55,4 +69,4 @@ def _sources(
 ) -> list[tuple[Path, bytes | None]]:
     built_in: list[tuple[Path, bytes | None]] = [(asset_path(name), named_in)]
     own = folder / name if folder else None
-    return [*built_in, (own, None)] if own and own.exists() else built_in
+    return [*built_in, (own, None)] if own and there(own) else built_in

@@ -23,10 +23,11 @@ from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job_fields import ANGLES, BY_KEY, FORMAT, JOB, ORDER, TUBE, UNITS, VERSION
 from benchcalc.jobfile.problems import BadJob, Report, nearest
-from benchcalc.jobfile.profiles import INLINE, Spelling, read_bender, read_bytes
+from benchcalc.jobfile.profiles import INLINE, Spelling, read_bender
+from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.run import Items, read_beside, read_order, read_run
 from benchcalc.jobfile.shop import Shop
-from benchcalc.jobfile.strict_yaml import Broken, Table, read_table
+from benchcalc.jobfile.strict_yaml import MOST_BYTES, Broken, Table, read_table
 from benchcalc.jobfile.table import Manner, complete, key_text, read_field, read_fields, read_part
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def load_job(path: "str | PathLike[str]", shop: Shop | None = None) -> Job:
     """
     if shop is None:
         return load_job_with(Path(path), None)
-    return load_job_text(read_bytes(Path(path), BadJob), str(path), shop)
+    return load_job_text(read_bytes(Path(path), MOST_BYTES, BadJob), str(path), shop)
 
 
 def load_job_with(path: Path, folder: Path | None) -> Job:
@@ -51,7 +52,7 @@ def load_job_with(path: Path, folder: Path | None) -> Job:
     again with all of them, so that it is told what it may have meant. Raises BadJob, and BadFile
     for a profile of the folder.
     """
-    data = read_bytes(path, BadJob)
+    data = read_bytes(path, MOST_BYTES, BadJob)
     try:
         return load_job_text(data, str(path), load_shop(folder, named_in=data))
     except BadJob:
@@ -130,6 +131,7 @@ def _read_tube(fields: Fields, manner: Manner, shop: Shop) -> tuple[Tube, Materi
     if od is not None and wall is not None and wall >= od / 2:
         limit = f"under half of od, {od / 2:g} mm"
         table.refuse("wall", f"{wall:g} mm", limit, "check which is od and which is wall")
+        found["od_mm"] = None  # nothing can be worked out with it
     material = shop.material(key) if key is not None else None
     if key is not None and material is None:
         _unknown(table, "material", key, tuple(known.key for known in shop.materials))

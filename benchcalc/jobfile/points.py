@@ -10,8 +10,9 @@ from benchcalc.core.shapes.point_list import parse_points
 from benchcalc.core.shapes.points import BadPoints, rows_from_points
 from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.jobfile.problems import BadFile, BadValue, Problem, nearest
-from benchcalc.jobfile.profiles import read_bytes
+from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.shop import Shop
+from benchcalc.jobfile.strict_yaml import MOST_BYTES
 
 _TUBE = re.compile(r"(.+?) *x *(.+?) +([^ ]+)", re.ASCII)
 _TUBE_LIKE = "write it like 8x1 316 or 1/4x0.035 316"
@@ -24,7 +25,7 @@ def load_points_job(path: Path, tube: tuple[Tube, Material], bender: Bender, uni
     """
     name = str(path)
     try:
-        text = read_bytes(path).decode("utf-8")
+        text = read_bytes(path, MOST_BYTES).decode("utf-8")
     except UnicodeDecodeError:
         todo = "save the file as UTF-8"
         raise BadFile((Problem(name, 1, "points", "other bytes", "UTF-8", todo),)) from None

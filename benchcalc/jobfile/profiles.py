@@ -9,7 +9,8 @@ from benchcalc.jobfile import values
 from benchcalc.jobfile.envelope import read_envelope
 from benchcalc.jobfile.fields import Fields
 from benchcalc.jobfile.job_fields import BENDER, BENDER_OF_A_FILE, MATERIAL, OVER_ZERO
-from benchcalc.jobfile.problems import BadFile, BadValue, Problem, Report, nearest
+from benchcalc.jobfile.problems import BadValue, Report, nearest
+from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.strict_yaml import MOST_BYTES, Broken, Scalar, Table, read_table
 from benchcalc.jobfile.table import Manner, complete, read_fields, read_part
 from benchcalc.jobfile.values import Span
@@ -144,7 +145,7 @@ def load_profiles(
     Raises BadFile with every problem in it; one that cannot be opened is a BadFile too.
     """
     report = Report(str(path))
-    entries = read_table(read_bytes(path), report).entries
+    entries = read_table(read_bytes(path, MOST_BYTES), report).entries
     built: dict[str, T] = {}
     for key, node in entries.values():
         if named_in is not None and key.text.encode() not in named_in:
@@ -165,14 +166,3 @@ def load_profiles(
 
 def _is_key(text: str) -> bool:
     return len(text) <= 40 and text.isascii() and text.replace("-", "").replace(".", "").isalnum()
-
-
-def read_bytes(path: Path, error: type[BadFile] = BadFile) -> bytes:
-    """A file's bytes, one more than the limit at most; raises ``error`` when it cannot be read."""
-    try:
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as fault:
-        why = getattr(fault, "strerror", None) or str(fault)
-        todo = "check the name and that the file may be read"
-        raise error((Problem(str(path), 1, "file", "cannot be read", why, todo),)) from fault

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.jobfile.fields import Fields
-from benchcalc.jobfile.files import asset_path
+from benchcalc.jobfile.files import asset_path, there
 from benchcalc.jobfile.profiles import Spelling, load_profiles
 from benchcalc.jobfile.table import Field, Manner, complete, read_fields
 from benchcalc.jobfile.values import Span
@@ -94,7 +94,7 @@ def load_sensors(folder: Path | None) -> tuple[SensorProfile, ...]:
     own = folder / FILE if folder else None
     built: dict[str, SensorProfile] = {}
     for path in (asset_path(FILE), own):
-        if path is not None and (path != own or path.exists()):
+        if path is not None and (path != own or there(path)):
             built |= load_profiles(path, _read, ()).built
     return tuple(built.values())
 

@@ -43,6 +43,8 @@ class Recorder:
 
 def chunks(path: Path) -> Iterator[Chunk]:
     """The chunks of a recording. Raises OSError, or RecordingError for what is none."""
+    if path.is_fifo():
+        raise RecordingError(f"{path}: a pipe, no file: name a recording")
     with path.open("rb") as file:
         last_s = 0.0
         for number, line in enumerate(iter(lambda: file.readline(MOST_LINE), b""), 1):
