@@ -10,6 +10,7 @@ from io import BytesIO
 from itertools import pairwise
 from math import ceil, hypot
 from pathlib import Path
+from typing import NamedTuple
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -26,8 +27,9 @@ from benchcalc.report.scene import (
     Shape,
     Stroke,
 )
-from benchcalc.report.text_fit import Fitted, fit
+from benchcalc.report.text_fit import fit
 from benchcalc.report.theme import Rgb, Theme
+from benchcalc.shell.repaint import differing
 from benchcalc.shell.unneeded import without
 
 with without("numpy", "pkg_resources"):
@@ -173,50 +175,100 @@ def _width(text: str, size_px: int) -> float:
     return _font(size_px * fine).size(_drawable(text))[0] / fine
 
 
+class _Words(NamedTuple):
+    """A label as it is drawn: each row of text and where it lies; the place of all of them."""
+
+    rows: tuple[tuple[pygame.Surface, tuple[int, int]], ...]
+    place: pygame.Rect
+    fits: bool
+
+
 class Painter:
-    """Draws scenes in one theme. ``misfits`` are the labels of the last scene that did not fit."""
+    """Draws scenes in one theme, whole or what changed since the scene that is there."""
 
     def __init__(self, theme: Theme, scale: int = 1) -> None:
         pygame.font.init()
         self.theme, self.scale = theme, scale
-        self.misfits: list[Label] = []
-        self._fitted = lru_cache(maxsize=512)(self._fit)
+        self._words = lru_cache(maxsize=256)(self._make_words)
         self._text = lru_cache(maxsize=160)(self._make_text)
         self._cap = lru_cache(maxsize=128)(self._make_cap)
         self._piece = lru_cache(maxsize=64)(self._make_piece)
         self._picture = lru_cache(maxsize=6)(self._make_picture)
+        self._place = lru_cache(maxsize=1024)(self._make_place)
+        self._behind: dict[Fill, Rgb] = {}
 
     def draw(self, surface: pygame.Surface, scene: Scene) -> None:
         """Draw the whole scene."""
-        self.misfits = []
-        surface.fill(self.theme[scene.ground])
+        self._behind.clear()
+        self._draw(surface, scene, surface.get_rect())
+
+    def redraw(self, surface: pygame.Surface, before: Scene, scene: Scene) -> list[pygame.Rect]:
+        """Draw over ``before``, which this painter drew here last, what differs; where it did.
+
+        The pixels are those that ``draw`` makes.
+        """
+        changed = differing(before, scene)
+        if changed is None:
+            self.draw(surface, scene)
+            return [surface.get_rect()]
+        regions = _joined([self._place(shape).clip(surface.get_rect()) for shape in changed])
+        for region in regions:
+            surface.set_clip(region)
+            self._draw(surface, scene, region)
+        surface.set_clip(None)
+        return regions
+
+    def misfits(self, scene: Scene) -> list[Label]:
+        """The labels of a scene that do not fit their boxes."""
+        within = [s for shape in scene.shapes if isinstance(shape, Picture) for s in shape.shapes]
+        labels = [s for s in (*scene.shapes, *within) if isinstance(s, Label)]
+        return [label for label in labels if not self._words(label).fits]
+
+    def _draw(self, surface: pygame.Surface, scene: Scene, region: pygame.Rect) -> None:
+        surface.fill(self.theme[scene.ground], region)
         brush = _Brush(surface, self.theme, self.scale, 1, (0, 0))
         for shape in scene.shapes:
+            place = self._place(shape)
+            if not place.colliderect(region):
+                continue
             match shape:
                 case Picture():
-                    place = _device_rect(shape.box, self.scale)
-                    surface.blit(self._picture(shape), place)
+                    surface.blit(self._picture(shape), _device_rect(shape.box, self.scale))
                     for label in shape.shapes:
                         if isinstance(label, Label):
                             self._label(surface, label)
                 case Label():
                     self._label(surface, shape)
                 case Fill() if shape.radius > 0:
-                    self._rounded(surface, shape)
+                    self._rounded(surface, shape, region)
                 case Stroke() | Polygon() | Disc() if not _crisp(shape):
-                    place = _device_rect(_bounds(shape), self.scale)
                     surface.blit(self._piece(shape), place)
                 case _:
                     brush.draw(shape)
 
-    def _rounded(self, surface: pygame.Surface, shape: Fill) -> None:
+    def _make_place(self, shape: Shape | Picture) -> pygame.Rect:
+        """Where a shape's pixels are."""
+        match shape:
+            case Label():
+                return self._words(shape).place
+            case Picture():
+                words = [self._place(s) for s in shape.shapes if isinstance(s, Label)]
+                return _device_rect(shape.box, self.scale).unionall(words)
+            case Fill():
+                return _device_rect(shape.box, self.scale)
+            case Stroke() if (box := _straight_box(shape)) is not None:
+                return _device_rect(box, self.scale)
+            case _:
+                return _device_rect(_bounds(shape), self.scale)
+
+    def _rounded(self, surface: pygame.Surface, shape: Fill, region: pygame.Rect) -> None:
         """A kept, opaque cap; its corners take the colour they will lie on."""
         place = _device_rect(shape.box, self.scale)
-        behind = self.theme["ground"]
-        if surface.get_rect().collidepoint(place.topleft):
+        if region.collidepoint(place.topleft):
             red, green, blue, _ = surface.get_at(place.topleft)
-            behind = (red, green, blue)
+            self._behind[shape] = (red, green, blue)
         size = Box(0, 0, place.w / self.scale, place.h / self.scale)
+        behind = self._behind.get(shape, self.theme["ground"])
         surface.blit(self._cap(shape._replace(box=size), behind), place)
 
     def _make_cap(self, shape: Fill, behind: Rgb) -> pygame.Surface:
@@ -258,22 +310,24 @@ class Painter:
         return pygame.transform.smoothscale(canvas, place.size)
 
     def _label(self, surface: pygame.Surface, label: Label) -> None:
-        fitted = self._fitted(label)
-        if not fitted.fits:
-            self.misfits.append(label)
-        box = label.box
+        for text, at in self._words(label).rows:
+            surface.blit(text, at)
+
+    def _make_words(self, label: Label) -> _Words:
+        k = self.scale
+        box = Box(*(v * k for v in label.box))
+        fitted = fit(label._replace(box=box, size=label.size * k), _width)
+        rows = []
         for row, baseline in zip(fitted.rows, fitted.baselines, strict=True):
             if not row:
                 continue
             text, rise = self._text(row, fitted.size_px, label.role)
-            spare = box.w * self.scale - text.get_width()
-            x = box.x * self.scale + {"left": 0.0, "centre": spare / 2, "right": spare}[label.align]
-            surface.blit(text, (round(x), round(baseline) - rise))
-
-    def _fit(self, label: Label) -> Fitted:
-        k = self.scale
-        box = Box(*(v * k for v in label.box))
-        return fit(label._replace(box=box, size=label.size * k), _width)
+            spare = box.w - text.get_width()
+            x = box.x + {"left": 0.0, "centre": spare / 2, "right": spare}[label.align]
+            rows.append((text, (round(x), round(baseline) - rise)))
+        places = [text.get_rect(topleft=at) for text, at in rows]
+        place = places[0].unionall(places[1:]) if places else pygame.Rect(0, 0, 0, 0)
+        return _Words(tuple(rows), place, fitted.fits)
 
     def _make_text(self, text: str, size_px: int, role: Role) -> tuple[pygame.Surface, int]:
         """The text, and how far its baseline lies under the top of the surface.
@@ -293,6 +347,18 @@ class Painter:
         canvas.fill((*colour, 0))
         canvas.blit(large, (0, above))
         return pygame.transform.smoothscale(canvas, size), (rise + above) // fine
+
+
+def _joined(regions: list[pygame.Rect]) -> list[pygame.Rect]:
+    """The same area in rectangles of which none overlaps another."""
+    apart: list[pygame.Rect] = []
+    for region in regions:
+        if not region.size[0] or not region.size[1]:
+            continue
+        while (hit := region.collidelist(apart)) >= 0:
+            region = region.union(apart.pop(hit))
+        apart.append(region)
+    return apart
 
 
 def _crisp(shape: Stroke | Polygon | Disc) -> bool:

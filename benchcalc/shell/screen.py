@@ -78,7 +78,7 @@ RawEvent = Touch | QuitAsked | Exposed
 
 
 class Screen:
-    """The one window. ``painter.misfits`` tells which labels of the last scene did not fit."""
+    """The one window."""
 
     def __init__(self, surface: pygame.Surface, theme: Theme) -> None:
         self._surface = surface
@@ -131,7 +131,7 @@ class Screen:
     @property
     def misfits(self) -> list[Label]:
         """The labels of the last scene that did not fit their boxes."""
-        return self.painter.misfits
+        return self.painter.misfits(self._last) if self._last else []
 
     def apply_settings(self, settings: Settings) -> None:
         """Take colours and rotation from the settings; the next paint draws everything anew.
@@ -150,13 +150,21 @@ class Screen:
         self._last = None
 
     def paint(self, scene: Scene) -> None:
-        """Show a scene; nothing is done when it is on the screen already."""
+        """Show a scene: what differs from the one that is on the screen."""
         if scene == self._last:
             return
-        self.painter.draw(self._upright, scene)
-        if self._turned:
+        if self._last is None:
+            self.painter.draw(self._upright, scene)
+            changed = None
+        else:
+            changed = self.painter.redraw(self._upright, self._last, scene)
+        if self._turned and changed != []:
             self._surface.blit(pygame.transform.rotate(self._upright, -self._turned), (0, 0))
-        pygame.display.flip()
+            pygame.display.flip()
+        elif changed is None:
+            pygame.display.flip()
+        elif changed:
+            pygame.display.update(changed)
         self._last = scene
 
     def tone(self, hz: float | None) -> None:

@@ -141,7 +141,7 @@ def sample_scene(size: tuple[int, int] = (800, 480)) -> Scene:
 def test_sample_labels_fit(size: tuple[int, int]) -> None:
     painter = Painter(DAY)
     painter.draw(pygame.Surface(size, 0, 32), sample_scene(size))
-    assert painter.misfits == []
+    assert painter.misfits(sample_scene(size)) == []
 
 
 def test_an_impossible_label_is_recorded_and_still_drawn_whole() -> None:
@@ -150,7 +150,7 @@ def test_an_impossible_label_is_recorded_and_still_drawn_whole() -> None:
     surface = pygame.Surface((80, 50), 0, 32)
     painter = Painter(DAY)
     painter.draw(surface, Scene((80, 50), (label,), ()))
-    assert painter.misfits == [label]
+    assert painter.misfits(Scene((80, 50), (label,), ())) == [label]
     drawn = inked(surface)
     assert drawn.w > 40
     assert box.x <= drawn.left
@@ -207,7 +207,7 @@ def test_shapes_without_room_draw_nothing() -> None:
     painter.draw(surface, Scene((30, 30), shapes[:-1], ()))
     assert inked(surface).size == (0, 0)
     painter.draw(surface, Scene((30, 30), shapes, ()))
-    assert painter.misfits == [shapes[-1]]
+    assert painter.misfits(Scene((30, 30), shapes, ())) == [shapes[-1]]
 
 
 def test_a_rounded_key_lies_on_whatever_is_under_it() -> None:
