@@ -18,11 +18,11 @@ from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
 from benchcalc.shell.device import Device
-from benchcalc.shell.edid import told_mm
+from benchcalc.shell.display.edid import told_mm
+from benchcalc.shell.display.screen import Screen
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, measured_shop, notices_of
 from benchcalc.shell.port import Port
-from benchcalc.shell.screen import Screen
 from benchcalc.shell.sensing import DemoSensor, PanelSensor
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile

@@ -165,7 +165,7 @@ def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str]
 
             job = load_job(job_file, shop)
         from benchcalc.runlog.store import StoreError
-        from benchcalc.shell.screen import NoScreen
+        from benchcalc.shell.display.screen import NoScreen
     except BadFile as bad:
         return _say(str(bad), BAD)
     except ImportError as error:

@@ -216,7 +216,7 @@ def _draw(worked: Sheet, path: Path) -> int:
         else:
             from benchcalc.report.sheet_picture import sheet_picture
             from benchcalc.report.theme import PAPER
-            from benchcalc.shell.paint import save_png
+            from benchcalc.shell.display.paint import save_png
 
             save_png(sheet_picture(worked, PICTURE_SIZE), path, PAPER, 2)
     except ImportError as error:

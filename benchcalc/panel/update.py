@@ -39,6 +39,7 @@ from benchcalc.panel.state import (
     undo as undoing,
 )
 from benchcalc.panel.state.action import Acted, Action, carried_out
+from benchcalc.panel.state.caches import newest
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.lessons import PIECE, REMARK, TRIAL, learn_record
 from benchcalc.panel.state.messages import (
@@ -72,6 +73,7 @@ from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, work_plain
 from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
 from benchcalc.panel.state.sensing import SHOWN_STEPS
+from benchcalc.panel.widgets.grid import lit
 from benchcalc.report.scene import Scene, Target
 from benchcalc.report.units_shown import showing
 from benchcalc.words.language import say, speaking
@@ -122,6 +124,13 @@ def view(model: Model) -> Scene:
     """The screen that this model shows, in the language that is set."""
     if model.dark:
         return dark.view(model)
+    scene = _at_rest(replace(model, pressed=None))
+    return lit(scene, model.pressed) if model.pressed else scene
+
+
+@newest
+def _at_rest(model: Model) -> Scene:
+    """The screen with no key pressed: pressing one changes nothing else."""
     with speaking(model.settings.language), showing(model.settings.units):
         scene = _shown(model)
         return scene if model.ring is None else ring.drawn(model, scene)

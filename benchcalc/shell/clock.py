@@ -2,6 +2,7 @@
 
 import time
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from uuid import uuid4
 
@@ -33,8 +34,13 @@ def clock_trusted() -> bool:
 
 
 def boot_id() -> str:
-    """What tells this start of the machine from every other."""
+    """What tells this start of the machine from every other; asked for once."""
+    return _boot_id(BOOT_ID)
+
+
+@cache
+def _boot_id(path: Path) -> str:
     try:
-        return BOOT_ID.read_text(encoding="ascii").strip()
+        return path.read_text(encoding="ascii").strip()
     except OSError:
         return str(uuid4())

@@ -40,10 +40,10 @@ from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
 from benchcalc.shell.copying import Copier
 from benchcalc.shell.device import Device
+from benchcalc.shell.display.screen import Exposed, QuitAsked, RawEvent
 from benchcalc.shell.looking import Looker
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.order_search import OrderSearch
-from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent
 from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile

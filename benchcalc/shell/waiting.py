@@ -8,8 +8,8 @@ from benchcalc.panel.screens import waiting
 from benchcalc.report.scene import Scene
 from benchcalc.runlog.store import StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import clock
+from benchcalc.shell.display.screen import Exposed, QuitAsked
 from benchcalc.shell.loop import CALM_S, RETRY_S, Window
-from benchcalc.shell.screen import Exposed, QuitAsked
 from benchcalc.shell.service import Service
 
 Begun = TypeVar("Begun")

@@ -13,8 +13,8 @@ from tempfile import TemporaryDirectory
 from unittest.mock import patch
 
 from benchcalc.runlog.store import Store
+from benchcalc.shell.display.screen import Screen
 from benchcalc.shell.port import FIRST_WAIT_S
-from benchcalc.shell.screen import Screen
 from tests.bench.processes import own_display
 from tests.bench.table import Figure, middle, ms, worst_of_100
 from tests.bench.taps import SIZE, planning

@@ -16,7 +16,7 @@ PANEL = """
 import os
 import sys
 from benchcalc.cli import main
-from benchcalc.shell.screen import Screen
+from benchcalc.shell.display.screen import Screen
 paint = Screen.paint
 def first_paint(screen, scene):
     paint(screen, scene)

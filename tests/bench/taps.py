@@ -19,8 +19,8 @@ from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
+from benchcalc.shell.display.screen import Screen
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import Screen
 from tests.bench.finger import down, presses, rounds, up
 from tests.bench.processes import own_display
 from tests.bench.table import Figure, middle, ms, worst_of_100

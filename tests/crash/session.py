@@ -21,8 +21,8 @@ from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, Target
 from benchcalc.runlog.store import PANEL_SLOT, Store
+from benchcalc.shell.display.screen import RawEvent
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import RawEvent
 from tests.panel.faces import toward
 from tests.shell.hand import tap
 

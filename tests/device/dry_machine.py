@@ -18,7 +18,7 @@ from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Ruled
 from benchcalc.report.scene import Scene
 from benchcalc.runlog.store import Store
-from benchcalc.shell.edid import HEADER, TIMING, screen_mm
+from benchcalc.shell.display.edid import HEADER, TIMING, screen_mm
 from benchcalc.shell.loop import Loop
 from tests.crash.session import NoWindow
 from tests.device.machine import SIZE, Machine, Pixels

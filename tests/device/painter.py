@@ -21,7 +21,7 @@ os.environ["SDL_VIDEODRIVER"] = "dummy"
 os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
 import pygame
 from benchcalc.report.theme import DAY
-from benchcalc.shell.paint import Painter
+from benchcalc.shell.display.paint import Painter
 painter = Painter(DAY)
 while True:
     try:

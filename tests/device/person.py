@@ -19,7 +19,7 @@ from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import Ruled
 from benchcalc.panel.update import update
-from benchcalc.shell.edid import screen_mm
+from benchcalc.shell.display.edid import screen_mm
 from tests.device.machine import SIZE, Machine, Pixels
 from tests.device.painter import InstalledPainter
 from tests.panel.driver import Hands

@@ -53,7 +53,12 @@ VERSIONED = ("runlog", "panel", "shell", "commands")
 """Rooms that may ask the package for its version."""
 
 KEPT_IN: dict[str, tuple[str, ...]] = {
-    "pygame": ("shell/screen.py", "shell/paint.py", "shell/sound.py"),
+    "pygame": (
+        "shell/display/screen.py",
+        "shell/display/paint.py",
+        "shell/display/brush.py",
+        "shell/sound.py",
+    ),
     "yaml": ("jobfile/strict_yaml.py",),
     "pint": ("jobfile/units.py",),
     "serial": ("shell/port.py",),
@@ -167,7 +172,7 @@ ALLOWED = [
     ("panel/update.py", "import benchcalc\nfrom benchcalc.core import job\nimport json"),
     ("panel/screens/plan.py", "from .. import update\nfrom benchcalc.panel.screens import pick"),
     ("shell/loop.py", "import time, logging\nfrom benchcalc.runlog.store import Store"),
-    ("shell/paint.py", "import pygame.font"),
+    ("shell/display/paint.py", "import pygame.font"),
     ("jobfile/units.py", "def f():\n    import pint"),
     ("cli.py", "from benchcalc.app import run_panel"),
     ("app.py", "from benchcalc.shell.loop import Loop"),

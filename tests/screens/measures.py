@@ -13,7 +13,7 @@ from benchcalc.panel.widgets.sizes import Physical
 from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
 from benchcalc.report.text_fit import Fitted, fit
 from benchcalc.report.theme import THEMES, Theme
-from benchcalc.shell.paint import _width
+from benchcalc.shell.display.paint import _width
 from tests.panel.test_theme import contrast
 
 pygame.font.init()

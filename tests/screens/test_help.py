@@ -37,7 +37,7 @@ from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import canvas
 from benchcalc.report.scene import Label, Scene, flatten
 from benchcalc.report.text_fit import fit
-from benchcalc.shell.paint import _width
+from benchcalc.shell.display.paint import _width
 from benchcalc.words.language import say, speaking
 from benchcalc.words.phrases import Language, phrases
 from tests.panel.driver import Hands

@@ -17,7 +17,7 @@ from benchcalc.panel.widgets.grid import measures
 from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import CAPITAL_PART, Box, Disc, Label, Picture, Scene, Stroke, Target
 from benchcalc.report.text_fit import fit
-from benchcalc.shell.paint import _width
+from benchcalc.shell.display.paint import _width
 from benchcalc.words.language import say, speaking
 from tests.screens.measures import HAIR_MM, looked_at
 from tests.screens.states import STATES

@@ -14,7 +14,7 @@ import pytest
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Scene
 from benchcalc.report.theme import DAY
-from benchcalc.shell.paint import Painter, save_png
+from benchcalc.shell.display.paint import Painter, save_png
 from tests.screens.states import state
 
 FOLDER = Path(__file__).parent / "pictures"

@@ -22,9 +22,9 @@ from benchcalc.runlog.store import Store
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
+from benchcalc.shell.display.screen import QuitAsked, RawEvent
 from benchcalc.shell.loop import Loop, Window
 from benchcalc.shell.port import Port
-from benchcalc.shell.screen import QuitAsked, RawEvent
 from benchcalc.shell.sensing import PanelSensor
 from tests.shell.terminals import Terminal
 

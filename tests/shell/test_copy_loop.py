@@ -18,8 +18,8 @@ from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell.copying import Copier
+from benchcalc.shell.display.screen import QuitAsked, RawEvent
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import QuitAsked, RawEvent
 from benchcalc.shell.sticks import LOOK_S, Sticks, sticks_of_this_machine
 from tests.crash.session import SIZE, tap_all
 from tests.panel.journeys import SHOP

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.shell.edid import BLOCK, HEADER, screen_mm, told_mm
+from benchcalc.shell.display.edid import BLOCK, HEADER, screen_mm, told_mm
 
 
 def block(cm: tuple[int, int], mm: tuple[int, int] | None) -> bytes:

@@ -11,8 +11,8 @@ import pytest
 from benchcalc.panel.state.model import work_plain
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
+from benchcalc.shell.display.screen import QuitAsked, RawEvent
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import QuitAsked, RawEvent
 from tests.crash.session import NoWindow, make_piece, new_loop, tap_all
 
 STORE_KEY = "next"

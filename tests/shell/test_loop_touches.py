@@ -12,8 +12,8 @@ from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
+from benchcalc.shell.display.screen import QuitAsked, RawEvent
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import QuitAsked, RawEvent
 from tests.crash.session import NoWindow
 from tests.panel.journeys import SHOP, demo_draft
 

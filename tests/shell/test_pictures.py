@@ -25,7 +25,7 @@ from benchcalc.report.scene import (
 from benchcalc.report.svg import svg_text
 from benchcalc.report.text_fit import fit
 from benchcalc.report.theme import DAY, NIGHT, Rgb, Theme
-from benchcalc.shell.paint import Painter, save_png, to_png
+from benchcalc.shell.display.paint import Painter, save_png, to_png
 
 SIZES = [(480, 320), (800, 480), (1024, 600)]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -245,7 +245,7 @@ def test_png_is_written_without_a_display(tmp_path: Path) -> None:
         "import pathlib, pygame\n"
         "from benchcalc.report.scene import Scene\n"
         "from benchcalc.report.theme import DAY\n"
-        "from benchcalc.shell.paint import save_png\n"
+        "from benchcalc.shell.display.paint import save_png\n"
         f"save_png(Scene((9, 9), (), ()), pathlib.Path({str(tmp_path / 'bare.png')!r}), DAY)\n"
         "assert not pygame.display.get_init()\n"
     )

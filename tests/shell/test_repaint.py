@@ -10,9 +10,9 @@ import pygame
 import pytest
 
 from benchcalc.report.scene import Box, Disc, Fill, Label, Picture, Scene, Shape, Stroke
+from benchcalc.report.scene_changes import differing
 from benchcalc.report.theme import DAY, THEMES, Theme
-from benchcalc.shell.paint import Painter
-from benchcalc.shell.repaint import differing
+from benchcalc.shell.display.paint import Painter
 from tests.panel.test_random_taps import Chance
 
 TAPS = int(os.environ.get("BENCHCALC_REPAINTS", "120"))

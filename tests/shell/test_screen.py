@@ -17,7 +17,7 @@ from benchcalc.panel.state.settings import (
 )
 from benchcalc.report.scene import Box, Fill, Label, Scene
 from benchcalc.report.theme import DAY, NIGHT
-from benchcalc.shell.screen import Exposed, NoScreen, QuitAsked, RawEvent, Screen
+from benchcalc.shell.display.screen import Exposed, NoScreen, QuitAsked, RawEvent, Screen
 
 SCENE = Scene((800, 480), (Fill(Box(10, 10, 80, 60), "key", 5, "rule"),), ())
 
@@ -129,7 +129,7 @@ def test_ways_to_end(screen: Screen) -> None:
 def test_sigterm_asks_to_end() -> None:
     code = (
         "import os, signal, time\n"
-        "from benchcalc.shell.screen import Screen\n"
+        "from benchcalc.shell.display.screen import Screen\n"
         "screen = Screen.open(None, False, 'test')\n"
         "os.kill(os.getpid(), signal.SIGTERM)\n"
         "time.sleep(0.05)\n"
@@ -198,7 +198,7 @@ CLICKED = """
 import time
 import pygame
 from benchcalc.report.scene import Box, Fill, Scene
-from benchcalc.shell.screen import Screen
+from benchcalc.shell.display.screen import Screen
 screen = Screen.open((320, 200), False, "click here")
 screen.paint(Scene((320, 200), (Fill(Box(0, 0, 320, 200), "alarm"),), ()))
 print(pygame.display.get_wm_info()["window"], flush=True)
@@ -252,7 +252,7 @@ ASKED = "SDL_FRAMEBUFFER_ACCELERATION"
 SHOWN = """
 from pathlib import Path
 from benchcalc.report.scene import Box, Fill, Scene
-from benchcalc.shell.screen import Screen
+from benchcalc.shell.display.screen import Screen
 screen = Screen.open((320, 200), False, "plain")
 screen.paint(Scene((320, 200), (Fill(Box(0, 0, 320, 200), "alarm"),), ()))
 print("libGL" in Path("/proc/self/maps").read_text())

@@ -24,8 +24,8 @@ from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
+from benchcalc.shell.display.screen import RawEvent
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.screen import RawEvent
 from benchcalc.shell.sensing import DemoSensor
 from benchcalc.shell.simulated_bench import Flaws, Habits, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc.runlog.store import Store
-from benchcalc.shell.screen import QuitAsked, RawEvent
+from benchcalc.shell.display.screen import QuitAsked, RawEvent
 from benchcalc.shell.service import PARTS, Service
 from tests.crash.session import NoWindow, new_loop
 

@@ -33,7 +33,7 @@ def test_a_sheet_is_there_without_the_panel() -> None:
 
 
 def test_they_can_be_had_afterwards() -> None:
-    program = "import benchcalc.shell.screen, numpy; print(numpy.zeros(3).sum())"
+    program = "import benchcalc.shell.display.screen, numpy; print(numpy.zeros(3).sum())"
     said = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert said.stdout.split()[-1] == "0.0"
 

@@ -14,7 +14,7 @@ from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import Scene, scene_text
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
-from benchcalc.shell.screen import Exposed, QuitAsked, RawEvent, Screen
+from benchcalc.shell.display.screen import Exposed, QuitAsked, RawEvent, Screen
 from tests.panel.journeys import SHOP
 from tests.screens.measures import looked_at
 from tests.screens.table import SCREENS

@@ -16,7 +16,7 @@ import pytest
 from benchcalc.panel.input.touches import NEAR, PERIOD_S
 from benchcalc.report.scene import Scene
 from benchcalc.report.theme import DAY
-from benchcalc.shell.paint import Painter
+from benchcalc.shell.display.paint import Painter
 from tests.shell.starts import PATIENCE_S, Start, newly
 
 SIZE = (800, 480)

@@ -14,7 +14,7 @@ from benchcalc.words.language import say
 
 def view(size: tuple[int, int], says: str, every_s: float) -> Scene:
     """A sentence about the disk; there is nothing to tap."""
-    c = Canvas(size, None, [], [], physical(size, Settings()))
+    c = Canvas(size, [], [], physical(size, Settings()))
     status_line(c, c.status, say("waiting.title"), "")
     why, again = foot(c.below.inset(2 * GAP), 2 * c.unit)
     c.text(why, says, c.unit, "ink", "left", int(why.h / c.unit))

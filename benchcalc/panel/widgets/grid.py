@@ -44,7 +44,6 @@ class Canvas(NamedTuple):
     """Shapes and targets being collected for one screen; ``asks`` when it has a key for help."""
 
     size: tuple[int, int]
-    pressed: str | None
     shapes: list[Shape | Picture]
     targets: list[Target]
     measures: Physical
@@ -113,10 +112,9 @@ class Canvas(NamedTuple):
         decides: bool = False,
         choice: bool = False,
     ) -> None:
-        """A key: flat, edged, lit at once while it is pressed; ``does`` is what it does."""
+        """A key: flat, edged; ``does`` is what it does."""
         face = box.inset(GAP / 2)
-        fill: Role = "pressed" if self.pressed == name else role
-        self.add(Fill(face, fill, 6.0, edge, 2.0))
+        self.add(Fill(face, role, 6.0, edge, 2.0))
         inner = Box(face.x + 1.0, face.y + 3.0, face.w - 2.0, face.h - 6.0)
         self.text(inner, text, size or self.unit * 1.2, "ink", "centre", lines)
         self.targets.append(Target(name, box, does, keys, decides, choice))
@@ -165,11 +163,22 @@ class Canvas(NamedTuple):
         self.unseen.append(Target(f"by {key}", Box(0.0, 0.0, 0.0, 0.0), does, (key,)))
 
 
+def lit(scene: Scene, name: str) -> Scene:
+    """The scene with this key lit, as while a finger is on it."""
+    target = scene.target(name)
+    face = target and target.box.inset(GAP / 2)
+    shapes = [
+        shape._replace(role="pressed") if isinstance(shape, Fill) and shape.box == face else shape
+        for shape in scene.shapes
+    ]
+    return scene._replace(shapes=tuple(shapes))
+
+
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
     hand = model.settings.hand
     asks = not model.help
-    return Canvas(model.size, model.pressed, [], [], measures(model), model.wanting, hand, asks, [])
+    return Canvas(model.size, [], [], measures(model), model.wanting, hand, asks, [])
 
 
 def measures(model: Model) -> Physical:

@@ -16,7 +16,7 @@ from benchcalc.panel.state.settings import (
 )
 from benchcalc.report.scene import Label, Scene
 from benchcalc.report.theme import DAY, THEMES, Theme
-from benchcalc.shell.paint import Painter
+from benchcalc.shell.display.paint import Painter
 from benchcalc.shell.sound import Tones
 from benchcalc.shell.unneeded import without
 

@@ -7,8 +7,7 @@ and keys are kept too, so that a repaint only copies. Keeps to what pygame 2.1.2
 import os
 from functools import lru_cache
 from io import BytesIO
-from itertools import pairwise
-from math import ceil, hypot
+from math import ceil
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,16 +19,16 @@ from benchcalc.report.scene import (
     Fill,
     Label,
     Picture,
-    Point,
     Polygon,
     Role,
     Scene,
     Shape,
     Stroke,
 )
+from benchcalc.report.scene_changes import differing
 from benchcalc.report.text_fit import fit
 from benchcalc.report.theme import Rgb, Theme
-from benchcalc.shell.repaint import differing
+from benchcalc.shell.display.brush import Brush, bounds, device_rect, straight_box
 from benchcalc.shell.unneeded import without
 
 with without("numpy", "pkg_resources"):
@@ -43,112 +42,6 @@ FINEST_PX = 40_000
 SMALL_PX = 48
 """Text smaller than this is set at twice its size and averaged down: at its own, whole-pixel steps
 space its letters unevenly."""
-
-
-class _Brush:
-    """Draws plain shapes. A scene pixel is ``scale`` device pixels, each ``fine`` pixels here."""
-
-    def __init__(
-        self, surface: pygame.Surface, theme: Theme, scale: int, fine: int, origin: tuple[int, int]
-    ) -> None:
-        self.surface, self.theme = surface, theme
-        self.scale, self.fine, self.origin = scale, fine, origin
-
-    def draw(self, shape: Shape) -> None:
-        match shape:
-            case Fill():
-                self._fill(shape)
-            case Stroke():
-                self._stroke(shape)
-            case Polygon():
-                points = [self._at(p) for p in shape.points]
-                pygame.draw.polygon(self.surface, self.theme[shape.role], points)
-            case Disc():
-                self._disc(shape)
-            case Label():
-                pass  # text is drawn at its real size, over the finished picture
-
-    def _at(self, point: Point) -> Point:
-        k = self.scale * self.fine
-        x0, y0 = self.origin
-        return (point[0] * k - x0 * self.fine, point[1] * k - y0 * self.fine)
-
-    def _fill(self, shape: Fill) -> None:
-        rect = _device_rect(shape.box, self.scale).move(-self.origin[0], -self.origin[1])
-        rect = pygame.Rect(*(v * self.fine for v in rect))
-        radius = round(shape.radius * self.scale * self.fine)
-        if shape.edge is not None:
-            pygame.draw.rect(self.surface, self.theme[shape.edge], rect, border_radius=radius)
-            edge = max(1, round(shape.edge_width * self.scale)) * self.fine
-            rect, radius = rect.inflate(-2 * edge, -2 * edge), max(0, radius - edge)
-        pygame.draw.rect(self.surface, self.theme[shape.role], rect, border_radius=radius)
-
-    def _stroke(self, shape: Stroke) -> None:
-        if (box := _straight_box(shape)) is not None:
-            self._fill(Fill(box, shape.role))
-            return
-        colour = self.theme[shape.role]
-        width = max(1.0, shape.width * self.scale * self.fine)
-        points = [self._at(p) for p in shape.points]
-        for start, end in pairwise(points):
-            self._segment(colour, start, end, width)
-        closed = shape.points[0] == shape.points[-1]
-        if width > 2:
-            for joint in points[0 if closed else 1 : -1]:
-                pygame.draw.circle(self.surface, colour, joint, width / 2)
-
-    def _segment(self, colour: Rgb, start: Point, end: Point, width: float) -> None:
-        dx, dy = end[0] - start[0], end[1] - start[1]
-        length = hypot(dx, dy)
-        if length == 0:
-            return
-        # pygame's polygon includes the pixels of both its edges: half a pixel less on each side
-        across = max(0.5, (width - 1) / 2) / length
-        nx, ny = -dy * across, dx * across
-        corners = [(start[0] + nx, start[1] + ny), (end[0] + nx, end[1] + ny)]
-        corners += [(end[0] - nx, end[1] - ny), (start[0] - nx, start[1] - ny)]
-        pygame.draw.polygon(self.surface, colour, corners)
-
-    def _disc(self, shape: Disc) -> None:
-        k = self.scale * self.fine
-        width = max(1, round(shape.width * k)) if shape.width > 0 else 0
-        colour = self.theme[shape.role]
-        pygame.draw.circle(self.surface, colour, self._at(shape.centre), shape.radius * k, width)
-
-
-def _device_rect(box: Box, scale: int) -> pygame.Rect:
-    """Whole pixels by rounding the edges, so that boxes that touch still touch."""
-    left, top = round(box.x * scale), round(box.y * scale)
-    width, height = round(box.right * scale) - left, round(box.bottom * scale) - top
-    return pygame.Rect(left, top, max(0, width), max(0, height))
-
-
-def _straight_box(shape: Stroke) -> Box | None:
-    """The rectangle of a stroke that is one level or upright line; it stays crisp."""
-    if len(shape.points) != 2:
-        return None
-    (x0, y0), (x1, y1) = shape.points
-    if x0 != x1 and y0 != y1:
-        return None
-    width = max(1.0, shape.width)
-    if x0 == x1:
-        return Box(round(x0 - width / 2), min(y0, y1), width, abs(y1 - y0))
-    return Box(min(x0, x1), round(y0 - width / 2), abs(x1 - x0), width)
-
-
-def _bounds(shape: Fill | Stroke | Polygon | Disc) -> Box:
-    """A box that holds all of a shape, with a pixel to spare."""
-    if isinstance(shape, Fill):
-        return shape.box.inset(-1)
-    if isinstance(shape, Disc):
-        points: tuple[Point, ...] = (shape.centre,)
-        margin = shape.radius + 1
-    else:
-        points = shape.points
-        margin = (shape.width / 2 if isinstance(shape, Stroke) else 0) + 1
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    left, top = min(xs) - margin, min(ys) - margin
-    return Box(left, top, max(xs) + margin - left, max(ys) + margin - top)
 
 
 @lru_cache(maxsize=48)
@@ -226,14 +119,14 @@ class Painter:
 
     def _draw(self, surface: pygame.Surface, scene: Scene, region: pygame.Rect) -> None:
         surface.fill(self.theme[scene.ground], region)
-        brush = _Brush(surface, self.theme, self.scale, 1, (0, 0))
+        brush = Brush(surface, self.theme, self.scale, 1, (0, 0))
         for shape in scene.shapes:
             place = self._place(shape)
             if not place.colliderect(region):
                 continue
             match shape:
                 case Picture():
-                    surface.blit(self._picture(shape), _device_rect(shape.box, self.scale))
+                    surface.blit(self._picture(shape), device_rect(shape.box, self.scale))
                     for label in shape.shapes:
                         if isinstance(label, Label):
                             self._label(surface, label)
@@ -253,17 +146,17 @@ class Painter:
                 return self._words(shape).place
             case Picture():
                 words = [self._place(s) for s in shape.shapes if isinstance(s, Label)]
-                return _device_rect(shape.box, self.scale).unionall(words)
+                return device_rect(shape.box, self.scale).unionall(words)
             case Fill():
-                return _device_rect(shape.box, self.scale)
-            case Stroke() if (box := _straight_box(shape)) is not None:
-                return _device_rect(box, self.scale)
+                return device_rect(shape.box, self.scale)
+            case Stroke() if (box := straight_box(shape)) is not None:
+                return device_rect(box, self.scale)
             case _:
-                return _device_rect(_bounds(shape), self.scale)
+                return device_rect(bounds(shape), self.scale)
 
     def _rounded(self, surface: pygame.Surface, shape: Fill, region: pygame.Rect) -> None:
         """A kept, opaque cap; its corners take the colour they will lie on."""
-        place = _device_rect(shape.box, self.scale)
+        place = device_rect(shape.box, self.scale)
         if region.collidepoint(place.topleft):
             red, green, blue, _ = surface.get_at(place.topleft)
             self._behind[shape] = (red, green, blue)
@@ -276,16 +169,16 @@ class Painter:
 
     def _make_piece(self, shape: Stroke | Polygon | Disc) -> pygame.Surface:
         colour = (*self.theme[shape.role], 0)
-        return self._averaged(_bounds(shape), (shape,), colour, pygame.SRCALPHA)
+        return self._averaged(bounds(shape), (shape,), colour, pygame.SRCALPHA)
 
     def _make_picture(self, picture: Picture) -> pygame.Surface:
         """Averaged only where something is drawn: that is what costs time."""
-        place, ground = _device_rect(picture.box, self.scale), self.theme[picture.ground]
-        drawn = [_bounds(shape) for shape in picture.shapes if not isinstance(shape, Label)]
+        place, ground = device_rect(picture.box, self.scale), self.theme[picture.ground]
+        drawn = [bounds(shape) for shape in picture.shapes if not isinstance(shape, Label)]
         whole = pygame.Surface(place.size, 0, 32)
         whole.fill(ground)
         if drawn:
-            first, *others = (_device_rect(box, self.scale) for box in drawn)
+            first, *others = (device_rect(box, self.scale) for box in drawn)
             part = first.unionall(others).clip(place)
             box = Box(*(side / self.scale for side in part))
             fine = self._averaged(box, picture.shapes, ground, 0)
@@ -299,12 +192,12 @@ class Painter:
         ground: Rgb | tuple[int, int, int, int],
         flag: int,
     ) -> pygame.Surface:
-        place = _device_rect(box, self.scale)
+        place = device_rect(box, self.scale)
         # powers of two: smoothscale darkens every colour by a step or two at other factors
         fine = 4 if place.w * place.h <= FINEST_PX else 2
         canvas = pygame.Surface((place.w * fine, place.h * fine), flag, 32)
         canvas.fill(ground)
-        brush = _Brush(canvas, self.theme, self.scale, fine, place.topleft)
+        brush = Brush(canvas, self.theme, self.scale, fine, place.topleft)
         for shape in shapes:
             brush.draw(shape)
         return pygame.transform.smoothscale(canvas, place.size)
@@ -362,7 +255,7 @@ def _joined(regions: list[pygame.Rect]) -> list[pygame.Rect]:
 
 
 def _crisp(shape: Stroke | Polygon | Disc) -> bool:
-    return isinstance(shape, Stroke) and _straight_box(shape) is not None
+    return isinstance(shape, Stroke) and straight_box(shape) is not None
 
 
 def to_png(scene: Scene, theme: Theme, scale: int = 1) -> bytes:

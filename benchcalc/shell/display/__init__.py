@@ -1,0 +1,1 @@
+"""The screen: its window, painting scenes on it, and what the screen says of itself."""
