@@ -13,7 +13,7 @@ UNUSED = ("numpy", "pkg_resources", "pint", "serial.tools.list_ports_linux")
 PANEL = ("benchcalc.panel.state.model", "benchcalc.panel.update", "pygame", "sqlite3")
 
 
-@pytest.mark.parametrize("module", ["screen", "paint", "sound"])
+@pytest.mark.parametrize("module", ["display.screen", "display.paint", "sound"])
 def test_the_window_is_there_without_them(module: str) -> None:
     program = f"import sys, benchcalc.shell.{module}; print(*sys.modules)"
     said = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
