@@ -1,9 +1,9 @@
 """Builds every port and hands it to the loop; no other file does."""
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import Job
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.screens.bench import shelve

@@ -4,10 +4,10 @@ import argparse
 import sys
 from collections.abc import Generator
 from contextlib import closing
-from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.one_line import one_line
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.copies.collect import collect, copies_in

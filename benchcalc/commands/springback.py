@@ -3,9 +3,9 @@
 import argparse
 import json
 import sys
-from dataclasses import replace
 from pathlib import Path
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.springback.first_guess import (
     Springback,

@@ -4,9 +4,9 @@ Lengths are millimetres and angles degrees; the unit stands in every name. A ben
 angle of the finished tube: 0 is straight, 90 square, 180 a U.
 """
 
-from dataclasses import dataclass, field
 from typing import Literal
 
+from benchcalc.core.frozen import frozen
 from benchcalc.core.geometry.envelope import Envelope
 
 End = Literal["reference", "far"]
@@ -22,7 +22,7 @@ CROWN_LEAST_DEG = 90.0
 """A crown is a farthest reach; under 90 degrees the tube itself reaches farther."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hardness:
     """A hardness as it is printed on a certificate: 85 HRB, 180 HV."""
 
@@ -30,7 +30,7 @@ class Hardness:
     scale: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tube:
     """A stick of tube. ``wall_under`` is the fraction under nominal that the wall may be."""
 
@@ -42,7 +42,7 @@ class Tube:
     wall_under: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Material:
     """An annealed tube material; stress = k * strain ** n past the elastic line.
 
@@ -59,7 +59,7 @@ class Material:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """A line on the bender that a mark can be set to.
 
@@ -72,7 +72,7 @@ class Line:
     angle_deg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WallRange:
     """The walls a die takes in one material, or in ``any``."""
 
@@ -81,7 +81,7 @@ class WallRange:
     most_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Scale:
     """The bender's own degree scale: its graduation, and what it reads at a true zero."""
 
@@ -89,7 +89,7 @@ class Scale:
     zero_deg: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bender:
     """A bender profile. ``radius_mm`` is the die's centreline radius.
 
@@ -110,15 +110,15 @@ class Bender:
     grip_mm: float = 0.0
     free_mm: float = 0.0
     between_mm: float = 0.0
-    scale: Scale = field(default_factory=Scale)
+    scale: Scale = Scale()
     re_set_deg: float | None = None
     source: str = ""
-    envelope: Envelope = field(default_factory=Envelope)
+    envelope: Envelope = Envelope()
     trials: int = 0
     clamp: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Segment:
     """One leg and the bend at its far end.
 
@@ -141,7 +141,7 @@ class Segment:
         return self.to == "crown" or (self.to is None and self.angle_deg >= CROWN_FROM_DEG)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Run:
     """One tube: leg, bend, leg, ..., leg, from the reference end to the far end."""
 
@@ -150,7 +150,7 @@ class Run:
     last_measured: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ends:
     """One length for each end of the tube: an allowance, or a straight that must stay."""
 
@@ -158,7 +158,7 @@ class Ends:
     finish_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SlipOn:
     """The parts that must be slid on before a bend, by the end they belong to."""
 
@@ -166,7 +166,7 @@ class SlipOn:
     finish: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fit:
     """How far the far end may miss its port, and how far it may point off."""
 
@@ -174,7 +174,7 @@ class Fit:
     angle_deg: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pressure:
     """What a pressure check by the piping code starts from."""
 
@@ -185,7 +185,7 @@ class Pressure:
     corrosion_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Job:
     """Everything a drawing and a bench say about one run and how many to make of it."""
 
@@ -201,13 +201,13 @@ class Job:
     units: Units = "mm"
     angles: Angles = "bend"
     measured: Measured = "centre"
-    ends: Ends = field(default_factory=Ends)
-    straight: Ends = field(default_factory=Ends)
-    slip_on: SlipOn = field(default_factory=SlipOn)
+    ends: Ends = Ends()
+    straight: Ends = Ends()
+    slip_on: SlipOn = SlipOn()
     held: End = "reference"
     order: tuple[int, ...] = ()
     tolerance_deg: float = 0.5
-    fit: Fit = field(default_factory=Fit)
+    fit: Fit = Fit()
     pressure: Pressure | None = None
     stock_mm: float | None = None
     turn_tolerance_deg: float = 1.0

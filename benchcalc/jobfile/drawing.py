@@ -1,7 +1,6 @@
 """What a job file draws, worked out to legs and bends once its tube and bender are known."""
 
-from dataclasses import replace
-
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import Job, Run
 from benchcalc.core.shapes.drawing import Drawing, Goal, NoWay, draw
 from benchcalc.core.shapes.named_shapes import NotBeside, Parallel

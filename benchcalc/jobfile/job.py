@@ -1,12 +1,12 @@
 """A job file, strictly: every problem in it at once, or the job."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import (
     Bender,
     Ends,

@@ -1,11 +1,10 @@
 """The shop: the benders and materials that a job may name by key."""
 
-from dataclasses import dataclass
-
+from benchcalc.core.frozen import frozen
 from benchcalc.core.job import Bender, Material
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shop:
     """What stands in the shop, in the order it is listed."""
 

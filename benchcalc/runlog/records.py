@@ -10,6 +10,8 @@ when it is read (``upgraded``).
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from benchcalc.core.frozen import frozen
+
 PIECE = "piece"
 """The kind under which a PieceRecord is stored."""
 
@@ -26,7 +28,7 @@ SCHEMA_VERSION = 2
 """The form that this program writes; records of the first one carry no number."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pull:
     """One pull of the handle: the loaded angle it reached and the angle left after release.
 
@@ -42,7 +44,7 @@ class Pull:
     told_deg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BendRecord:
     """One bend as it was asked for and as it came out.
 
@@ -113,7 +115,7 @@ class PieceRecord:
     as_made: dict[str, Any] | None = field(hash=False, default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RemarkRecord:
     """What was noticed later: ``about`` is the sequence number of the record it points at."""
 

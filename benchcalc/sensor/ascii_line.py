@@ -1,15 +1,15 @@
 """Plain text lines: a prefix, a number, a line end, as an instrument's manual gives them."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from benchcalc.core.frozen import frozen
 from benchcalc.sensor.events import BadFrame, Framed, Reading, Unused, plain_number
 
 MOST_BYTES = 256
 BLANKS = b" \t\r\n"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AsciiLine:
     """How a line is built: ``prefix`` number ``suffix`` then ``end``.
 

@@ -1,7 +1,8 @@
 """What comes out of a sensor's line: readings, frames that were refused and why, silence."""
 
 import re
-from dataclasses import dataclass
+
+from benchcalc.core.frozen import frozen
 
 MOST_DEG = 1_000_000.0
 """No angle is larger; a number past it is a damaged one."""
@@ -9,7 +10,7 @@ MOST_DEG = 1_000_000.0
 _NUMBER = re.compile(rb"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reading:
     """An angle as the sensor gave it, in degrees, with its arrival time and its frame."""
 
@@ -18,7 +19,7 @@ class Reading:
     raw: bytes
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BadFrame:
     """Bytes that are no reading, and what is wrong with them in words."""
 
@@ -27,7 +28,7 @@ class BadFrame:
     at_s: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unused:
     """A frame in good order that does not hold the angle asked for."""
 
@@ -36,7 +37,7 @@ class Unused:
     at_s: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Silence:
     """No reading since ``since_s``; ``heard`` counts the bytes that came all the same."""
 

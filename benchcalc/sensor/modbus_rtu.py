@@ -7,9 +7,9 @@ first). Source: Modbus over serial line V1.02, from memory; pymodbus agrees in t
 import math
 import struct
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from benchcalc.core.frozen import frozen
 from benchcalc.sensor.events import MOST_DEG, BadFrame, Framed, Reading, Unused
 
 NumberKind = Literal["int16", "uint16", "int32", "float32"]
@@ -28,7 +28,7 @@ REFUSALS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ModbusRtu:
     """Where the angle stands: ``register`` is the address as sent, from 0.
 

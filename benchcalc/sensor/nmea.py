@@ -5,10 +5,10 @@ between ``$`` and ``*``. Source: NMEA 0183, from memory; pynmea2 agrees in the t
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import reduce
 from operator import xor
 
+from benchcalc.core.frozen import frozen
 from benchcalc.sensor.events import BadFrame, Framed, Reading, Unused, plain_number
 
 MOST_BYTES = 256
@@ -17,7 +17,7 @@ MOST_BYTES = 256
 START, CR, LF = b"$"[0], b"\r"[0], b"\n"[0]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NmeaXdr:
     """Which transducer holds the angle: by ``name``, or by ``place`` among all, from 1.
 

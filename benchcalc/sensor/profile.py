@@ -1,8 +1,8 @@
 """What is to be known of a sensor: how it speaks, what it rides on, how well it sees."""
 
-from dataclasses import dataclass, field
 from typing import Literal
 
+from benchcalc.core.frozen import frozen
 from benchcalc.sensor.ascii_line import AsciiFramer, AsciiLine
 from benchcalc.sensor.modbus_rtu import ModbusFramer, ModbusRtu
 from benchcalc.sensor.nmea import NmeaFramer, NmeaXdr
@@ -17,7 +17,7 @@ FASTEST_DEG_S = 250.0
 """No hand turns a bender's arm faster, and few drop it so; from common practice."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SerialLine:
     """How the wire is set."""
 
@@ -27,7 +27,7 @@ class SerialLine:
     stop_bits: Literal[1, 2] = 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SensorProfile:
     """One sensor on one bench.
 
@@ -45,7 +45,7 @@ class SensorProfile:
 
     key: str
     speaks: Settings
-    line: SerialLine = field(default_factory=SerialLine)
+    line: SerialLine = SerialLine()
     port: str = ""
     poll_s: float = 0.1
     stale_s: float = 0.5

@@ -6,10 +6,10 @@ reads as a number. One that no arm could reach in the time is held back; when th
 there, the sensor was moved on its seat, which is told as a jump.
 """
 
-from dataclasses import dataclass
 from math import hypot, sqrt
 from typing import Literal, NamedTuple
 
+from benchcalc.core.frozen import frozen
 from benchcalc.sensor.profile import SensorProfile
 
 AGREES = 4.0
@@ -31,7 +31,7 @@ class Passed(NamedTuple):
     at_s: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SetAside:
     """A reading that does not count: it stood alone, no arm could have brought it there, or the
     sensor cannot read it."""
@@ -41,7 +41,7 @@ class SetAside:
     at_s: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Jumped:
     """The readings went to another place faster than an arm can, and stay there."""
 

@@ -1,8 +1,7 @@
 """What goes along with a copy of the log: profile files, clock, version, what was taught."""
 
-from dataclasses import replace
-
 import benchcalc
+from benchcalc.core.frozen import replace
 from benchcalc.jobfile.files import asset_path, config_folder
 from benchcalc.runlog.copies.export import Enclosed
 from benchcalc.runlog.reading import Records

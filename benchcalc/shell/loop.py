@@ -4,9 +4,9 @@ import sys
 import time
 import traceback
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Protocol
 
+from benchcalc.core.frozen import replace
 from benchcalc.panel.input import dark
 from benchcalc.panel.input.touches import Look, Touches
 from benchcalc.panel.screens.copying import looks_for_sticks

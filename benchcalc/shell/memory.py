@@ -1,9 +1,9 @@
 """The bench's memory as the panel uses it: work, records, and what the records taught."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import Job
 from benchcalc.core.serialize import deserialize
 from benchcalc.core.springback.first_guess import Springback

@@ -14,8 +14,13 @@ from tests.house.sources import PACKAGE, python_files, tree
 ROOMS: dict[str, tuple[str, ...]] = {
     "core": ("benchcalc.core",),
     "words": ("benchcalc.words",),
-    "sensor": ("benchcalc.sensor",),
-    "runlog": ("benchcalc.runlog", "benchcalc.core.serialize", "benchcalc.core.one_line"),
+    "sensor": ("benchcalc.sensor", "benchcalc.core.frozen"),
+    "runlog": (
+        "benchcalc.runlog",
+        "benchcalc.core.frozen",
+        "benchcalc.core.serialize",
+        "benchcalc.core.one_line",
+    ),
     "jobfile": ("benchcalc.core", "benchcalc.sensor", "benchcalc.jobfile"),
     "report": ("benchcalc.core", "benchcalc.words", "benchcalc.report"),
     "panel": (

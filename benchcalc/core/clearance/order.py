@@ -5,12 +5,12 @@ the order they were made in. So orders are searched as a shortest way through se
 cheapest first, and each pull is swung once.
 """
 
-from dataclasses import replace
 from heapq import heappop, heappush
 from typing import NamedTuple, get_args
 
 from benchcalc.core.clearance.swing import swing
 from benchcalc.core.finding import SAME_MM
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import End, Job
 from benchcalc.core.layout.hand_turns import LEAST_TURN_DEG
 from benchcalc.core.layout.straight_tube import Layout, choose_mark, lay_out

@@ -6,10 +6,10 @@ angles degrees; derivatives are per millimetre and per degree.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import cos, pi, radians, sin
 from typing import Literal, NamedTuple
 
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.geometry.frames import START, Frame
 from benchcalc.core.geometry.vectors import Vector, cross, scale, subtract, translate
 from benchcalc.core.job import End
@@ -25,7 +25,7 @@ class Unknown(NamedTuple):
     bend: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BendAsMade:
     """A bend on the tube: ``hold_mm`` is its tangent point on the held side.
 
@@ -69,7 +69,7 @@ class Placed(NamedTuple):
     after: Vector
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BentTube:
     """Bends along a tube whose run goes from ``begins_mm`` to ``ends_mm`` of it."""
 

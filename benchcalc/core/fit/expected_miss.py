@@ -6,11 +6,11 @@ turns it about the leg before.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from math import acos, asin, cos, degrees, erf, exp, log, pi, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
 from benchcalc.core.fit.so_far import SoFar
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.geometry.vectors import Vector, cross, dot, scale, subtract
 from benchcalc.core.layout.path import Path, Piece
 from benchcalc.core.layout.straight_tube import Layout
@@ -47,7 +47,7 @@ def turn_by_eye_deg(od_mm: float, pen_mm: float = PEN_LINE_MM) -> float:
     return max(degrees(pen_mm / od_mm), ORDINARY_TURN_DEG)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tolerances:
     """The 95 % limits, either way, of a mark, a finished angle and a turn by hand.
 

@@ -6,7 +6,6 @@ much of the miss each would explain if it were the only cause; the bench decides
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from math import radians, tan
 from typing import Literal, NamedTuple
 
@@ -16,6 +15,7 @@ from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.remaining import Home
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import remaining_of, tube_of
+from benchcalc.core.frozen import replace
 from benchcalc.core.geometry.frames import Frame, length, unit
 from benchcalc.core.geometry.vectors import Vector, dot, scale, subtract, translate
 from benchcalc.core.job import Bender, Job

@@ -9,7 +9,6 @@ A mark is moved only where that brings the far end nearer by more than a pen lin
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from math import hypot
 from typing import NamedTuple
 
@@ -22,6 +21,7 @@ from benchcalc.core.fit.ring_ahead import UNMEASURED, Gauges, ring_ahead
 from benchcalc.core.fit.so_far import NONE, SoFar
 from benchcalc.core.fit.take_up import NEAR, TakeUp, What, take_up_of
 from benchcalc.core.fit.tube_job import job_of, remaining_of, with_lines
+from benchcalc.core.frozen import replace
 from benchcalc.core.geometry.frames import wrapped
 from benchcalc.core.job import Fit, Job
 from benchcalc.core.layout.path import trace

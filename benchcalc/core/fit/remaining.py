@@ -6,17 +6,17 @@ can be bent.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import radians
 
 from benchcalc.core.fit.bent_tube import BendAsMade, BentTube, Unknown
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.least_change import Bound, Row, least_change
+from benchcalc.core.frozen import frozen
 from benchcalc.core.geometry.vectors import Vector, subtract
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Home:
     """Where the far end belongs and the direction it should have."""
 
@@ -24,7 +24,7 @@ class Home:
     heads: Vector
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Remaining:
     """A tube, which of its bends are made, and what the rest must keep to.
 

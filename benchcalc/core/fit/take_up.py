@@ -5,13 +5,13 @@ angles and turns that come after it in the order of bending; one that nobody mea
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import degrees, radians, sqrt
 from typing import Literal, NamedTuple
 
 from benchcalc.core.fit.bent_tube import Unknown
 from benchcalc.core.fit.least_change import Row, left_over
 from benchcalc.core.fit.remaining import Remaining
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import Fit
 
 NEAR = 1 / 10

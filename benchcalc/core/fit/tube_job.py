@@ -1,12 +1,12 @@
 """A job as a tube with bends along it, and such a tube as a job again."""
 
-from dataclasses import replace
 from math import radians
 
 from benchcalc.core.fit.bent_tube import BendAsMade, BentTube
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.fit.remaining import Remaining
 from benchcalc.core.fit.so_far import SoFar, turns_so_far
+from benchcalc.core.frozen import replace
 from benchcalc.core.job import CROWN_LEAST_DEG, Job, Measured, Run, Segment
 from benchcalc.core.layout.straight_tube import (
     BendLayout,

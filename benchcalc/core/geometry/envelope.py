@@ -5,12 +5,12 @@ to the free side, +y the way the bender curves, z = x cross y. Nothing here move
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from benchcalc.core.frozen import frozen
 from benchcalc.core.geometry.vectors import Vector
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Capsule:
     """Everything within ``radius_mm`` of a straight from one point to another: a handle, a die."""
 
@@ -20,7 +20,7 @@ class Capsule:
     radius_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Block:
     """A box square to the frame, between its lowest and its highest corner: a vice, a clamp."""
 
@@ -29,7 +29,7 @@ class Block:
     high_mm: Vector
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Plane:
     """Everything behind a plane: a bench top, a wall.
 
@@ -45,7 +45,7 @@ class Plane:
 Body = Capsule | Block | Plane
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Envelope:
     """All bodies about a die."""
 

@@ -5,11 +5,12 @@ the drawing is kept with the job, so that it can be worked out again when more i
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import fields
 from functools import lru_cache
 from typing import Any
 
 from benchcalc.core.finding import Finding
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Job, Measured, Run, Segment
 from benchcalc.core.shapes.named_shapes import Parallel, Radius, Shape, UBend, draw_up, radius_of
@@ -20,7 +21,7 @@ REMEMBERED = 16
 """Port searches kept: the panel asks for the same one again at every tap."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Goal:
     """A port to get to, and which of the ways there is taken, counted from 1.
 
@@ -34,7 +35,7 @@ class Goal:
     way: Pattern = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drawing:
     """Segments and shapes one after the other, and a last leg or the port it all leads to.
 
@@ -58,14 +59,14 @@ class Drawing:
         return not (shaped or self.goal or self.beside or self.points or self.in_line)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DrawnJob(Job):
     """A job together with the drawing that its run was worked out from.
 
     ``u_widths`` is the width asked of each U, by the number of its first bend.
     """
 
-    source: Drawing = field(default_factory=Drawing)
+    source: Drawing = Drawing()
     u_widths: tuple[tuple[int, float], ...] = ()
 
 

@@ -12,11 +12,11 @@ the shape's last corner or crown.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, hypot, radians, sin, tan
 from typing import NamedTuple
 
 from benchcalc.core.finding import SAME_MM
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.geometry.frames import wrapped
 from benchcalc.core.job import Bender, Measured, Run, Segment
 from benchcalc.core.layout.straight_tube import finished_radius, set_back
@@ -44,7 +44,7 @@ def _inner(leg_mm: float, angle_deg: float, turn_deg: float) -> Segment:
     return Segment(leg_mm, angle_deg, turn_deg, measured="centre")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Offset:
     """Two equal bends, the second turned back: the tube goes on parallel, ``height_mm`` aside.
 
@@ -79,7 +79,7 @@ class Offset:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RollingOffset:
     """An offset up and aside: ``rise_mm`` the way of ``turn_deg``, ``roll_mm`` clockwise of it.
 
@@ -105,7 +105,7 @@ class RollingOffset:
         return self.offset.segments(radius)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Saddle:
     """Three bends over an obstacle: angle/2, angle, angle/2.
 
@@ -132,7 +132,7 @@ class Saddle:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FlatSaddle:
     """Four equal bends over an obstacle with a straight flat on top.
 
@@ -161,7 +161,7 @@ class FlatSaddle:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UBend:
     """There and back: two parallel legs whose centrelines lie ``width_mm`` apart.
 
@@ -236,7 +236,7 @@ class NotBeside(ValueError):
         self.bend = bend
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Parallel:
     """The next tube of a bank: each of its legs ``spacing_mm`` from the leg it runs beside.
 

@@ -5,11 +5,11 @@ cross. They know no radius. Points and legs are millimetres, angles degrees.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 from math import atan2, degrees, dist
 from typing import NamedTuple
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.geometry.frames import START, Frame, angle_between, length, unit
 from benchcalc.core.geometry.vectors import Vector, cross, dot, subtract, translate
 from benchcalc.core.job import Run, Segment

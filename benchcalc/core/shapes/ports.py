@@ -6,13 +6,13 @@ exactly, so that every answer arrives to the last digit. Lengths are millimetres
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from heapq import nsmallest
 from itertools import accumulate
 from math import inf
 from typing import NamedTuple
 
 from benchcalc.core.checks.findings import find_all
+from benchcalc.core.frozen import replace
 from benchcalc.core.geometry.directions import directions, towards
 from benchcalc.core.geometry.frames import START, Frame, unit, wrapped
 from benchcalc.core.geometry.vectors import Vector, subtract, translate

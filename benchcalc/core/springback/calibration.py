@@ -5,10 +5,10 @@ legs have over the cut; it gives the radius. For the radius a U is better: the w
 is measured directly.
 """
 
-from dataclasses import dataclass, replace
 from math import radians, sqrt, tan
 from typing import NamedTuple
 
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.job import Bender, Line
 
 LEAST_ANGLE_DEG = 30.0
@@ -22,7 +22,7 @@ class TrialError(ValueError):
     """Measurements that fit no bend; the message says which and what to do."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Trial:
     """One bent offcut: cut length, both legs to the corner, the finished angle.
 
@@ -39,7 +39,7 @@ class Trial:
     loaded_deg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WidthTrial:
     """One bent U: the width outside both legs and the tube's outside diameter."""
 

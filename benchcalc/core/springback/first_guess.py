@@ -10,10 +10,10 @@ are N mm.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import degrees, exp, gamma, pi, sqrt
 from typing import Literal
 
+from benchcalc.core.frozen import frozen
 from benchcalc.core.job import Bender, Material, Tube
 
 Source = Literal["estimate", "measured"]
@@ -61,7 +61,7 @@ FARTHEST_DEG = 400.0
 """No bench pulls farther; where springback has no end, this is what is said."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Springback:
     """The curve a + b L - dip exp(-L/15) with the variances of its numbers and what they share.
 

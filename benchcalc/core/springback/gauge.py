@@ -7,9 +7,9 @@ scale and gauge while the tube is held finds the other. Angles are degrees.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import sqrt
 
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.springback.first_guess import Springback
 
 UNCHECKED_DEG = 0.25
@@ -24,7 +24,7 @@ SCALE_READING_DEG = 0.25
 source."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Checked:
     """What a check found: how much too much the gauge reads, and what share of it the scale.
 

@@ -8,10 +8,11 @@ pulled by the one and by the other are learnt apart, like two sizes.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.job import Bender, Tube
 from benchcalc.core.springback.evidence import Prior, Row
 from benchcalc.core.springback.first_guess import (
@@ -34,7 +35,7 @@ DOUBTED_UNDER = 0.5
 """A bend that counts less than half is shown as an outlier."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Size:
     """One size of tube in one material on one bender."""
 
@@ -48,7 +49,7 @@ class Size:
         return Tube(self.od_mm, self.wall_mm, self.material, lot)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LotKey:
     """A lot of one size. An empty lot is a new one each day."""
 
@@ -56,7 +57,7 @@ class LotKey:
     lot: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bent:
     """One confirmed bend: loaded and released angle.
 

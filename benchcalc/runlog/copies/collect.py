@@ -12,11 +12,11 @@ can be collected again.
 """
 
 from collections.abc import Generator, Iterable, Iterator
-from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
+from benchcalc.core.frozen import replace
 from benchcalc.core.one_line import one_line
 from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import ChainLine, export_line
