@@ -36,7 +36,8 @@ class Sheet(NamedTuple):
     ``springback`` is what the layout rests on and stays as it is while a piece is made; ``live`` is
     what is known by now, and says how far to pull. ``usual`` are the widths set for this bench.
     ``drawing`` is what the run was drawn from, when that is more than legs and bends. ``so_far`` is
-    how far a piece is made whose sheet this is.
+    how far a piece is made whose sheet this is. ``needed`` are bends that must come nearer to their
+    angle than the job's tolerance, by number with how near.
     """
 
     job: Job
@@ -49,12 +50,17 @@ class Sheet(NamedTuple):
     usual: Tolerances = Tolerances()
     drawing: "Drawing | None" = None
     so_far: SoFar = SoFar()
+    needed: tuple[tuple[int, float], ...] = ()
+
+    def tolerance_deg(self, number: int) -> float:
+        """How far off its angle a bend may come out and count as good, degrees either way."""
+        return dict(self.needed).get(number, self.job.tolerance_deg)
 
     def pull(self, number: int) -> Pull:
         """The pull for bend ``number``."""
         angle = self.layout.bends[number - 1].angle_deg
         to, spread = bend_to(angle, self.live), overbend_spread(angle, self.live)
-        first = first_pull_to(angle, self.job.tolerance_deg, self.live)
+        first = first_pull_to(angle, self.tolerance_deg(number), self.live)
         return Pull(to, to - angle, spread, first)
 
     @property

@@ -100,3 +100,10 @@ def with_draft(draft: Draft, size: tuple[int, int] = (800, 480), **extras: objec
 
 def ready_to_make(run: tuple[str, ...] = RUN) -> Hands:
     return Hands().tap(*BENCH, *run, "make")
+
+
+def by_hand(hands: Hands) -> Hands:
+    """The same hands where no bend re-aims the rest by itself: corrections are asked for."""
+    settings = replace(hands.model.settings, re_aims=False)
+    hands.model = replace(hands.model, settings=settings)
+    return hands

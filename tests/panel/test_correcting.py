@@ -13,7 +13,7 @@ from benchcalc.panel.state.correcting import answer, offer
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.driver import Hands
-from tests.panel.journeys import demo_draft, ready_to_make, typed, with_draft
+from tests.panel.journeys import by_hand, demo_draft, ready_to_make, typed, with_draft
 
 ROUNDING_MM = 0.02
 """Angles are typed here to a thousandth of a degree, half a metre from the far end."""
@@ -21,7 +21,7 @@ ROUNDING_MM = 0.02
 
 def four_bends() -> Hands:
     """The demo's job: bends of 90, 45, 45 and 90 in space."""
-    return with_draft(replace(demo_draft(), pieces=1)).tap("make")
+    return by_hand(with_draft(replace(demo_draft(), pieces=1))).tap("make")
 
 
 def drawn_sheet(hands: Hands) -> Sheet:

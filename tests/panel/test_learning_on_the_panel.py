@@ -31,6 +31,7 @@ from tests.panel.journeys import (
     TO_FIRST_CHECK,
     TO_SECOND_CHECK,
     bent,
+    by_hand,
     ready_to_make,
     typed,
 )
@@ -71,7 +72,7 @@ def many(count: int = 4) -> Hands:
 
 
 def test_a_measured_bend_changes_the_next_pull_and_no_mark_of_the_piece_in_hand() -> None:
-    hands = ready_to_make().tap(*TO_FIRST_CHECK)
+    hands = by_hand(ready_to_make()).tap(*TO_FIRST_CHECK)
     before, text = sheet_of(hands), hands.tap("plan", "earlier", "look").text
     hands.tap("make", *typed("90.4", "next"))
     after, making = sheet_of(hands), hands.work.making
@@ -135,7 +136,7 @@ def test_a_restart_keeps_what_was_taught() -> None:
 
 
 def test_a_reading_no_tube_explains_hardly_counts_and_is_shown() -> None:
-    hands = ready_to_make().tap(*TO_FIRST_CHECK)
+    hands = by_hand(ready_to_make()).tap(*TO_FIRST_CHECK)
     before = sheet_of(hands).pull(2).bend_to_deg
     hands.tap(*typed("99", "next"), "take anyway", "keep", "answer leave")
     assert sheet_of(hands).pull(2).bend_to_deg == pytest.approx(before, abs=0.05)

@@ -21,7 +21,7 @@ from benchcalc.report.scene import Box, Label, Picture, Scene
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.faces import name_at
-from tests.panel.journeys import JOB, demo_draft, ready_to_make, typed, with_draft
+from tests.panel.journeys import JOB, by_hand, demo_draft, ready_to_make, typed, with_draft
 from tests.screens.states import one_of_two, tapped
 from tests.screens.table import SCREENS, dressed
 from tests.screens.tapped_states import OVAL, SECOND
@@ -58,7 +58,7 @@ def test_no_sentence_is_left_out_while_there_is_room_for_it(
 
 
 def four_bends(size: tuple[int, int] = (800, 480), second: str = "48") -> Hands:
-    hands = with_draft(demo_draft(), size).tap("make")
+    hands = by_hand(with_draft(demo_draft(), size)).tap("make")
     for reading in ("90", second):
         while hands.shown != "check":
             hands.tap("next")

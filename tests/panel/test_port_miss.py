@@ -15,7 +15,7 @@ from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Making
 from benchcalc.panel.state.port_miss import FIRST_PIECE
 from tests.panel.driver import Hands
-from tests.panel.journeys import demo_draft, ready_to_make, typed, with_draft
+from tests.panel.journeys import by_hand, demo_draft, ready_to_make, typed, with_draft
 
 ROUNDING_MM = 0.05
 """What a correction may leave of a miss of some millimetres."""
@@ -51,7 +51,7 @@ def bend_all(hands: Hands, *off: float) -> Hands:
 
 def one_made(*off: float, **changes: Any) -> Hands:
     """The demo's job of several pieces, the first one stored."""
-    hands = with_draft(replace(demo_draft(), pieces=3, **changes)).tap("make")
+    hands = by_hand(with_draft(replace(demo_draft(), pieces=3, **changes))).tap("make")
     return bend_all(hands, *(off or (0.0, 0.0, 0.0, 0.0)))
 
 

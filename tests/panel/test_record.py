@@ -11,6 +11,7 @@ from tests.panel.journeys import (
     JOB,
     TO_FIRST_CHECK,
     TO_SECOND_CHECK,
+    by_hand,
     demo_draft,
     ready_to_make,
     typed,
@@ -25,7 +26,7 @@ def record_of(plain: Any) -> PieceRecord:
 
 
 def test_a_made_piece_with_all_that_happened_to_it() -> None:
-    record = record_of(Hands().tap(*JOB).records[0])
+    record = record_of(by_hand(Hands()).tap(*JOB).records[0])
     assert (record.outcome, record.why, record.piece, record.pieces) == ("made", "", 1, 1)
     assert (record.od_mm, record.wall_mm, record.material) == (10.0, 1.0, "316")
     assert (record.lot, record.bender) == ("H4-7", "bench-10mm")

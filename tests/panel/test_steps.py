@@ -12,6 +12,7 @@ from tests.panel.journeys import (
     BENCH,
     TO_FIRST_CHECK,
     TO_SECOND_CHECK,
+    by_hand,
     demo_draft,
     ready_to_make,
     typed,
@@ -45,7 +46,7 @@ def steps_of(hands: Hands, answers: dict[int, str]) -> list[str]:
 
 
 def test_a_good_bend_goes_on_to_the_next_bend() -> None:
-    hands = ready_to_make().tap(*TO_FIRST_CHECK, *typed("90.4", "next"))
+    hands = by_hand(ready_to_make()).tap(*TO_FIRST_CHECK, *typed("90.4", "next"))
     assert step(hands) == "turn" and "Bend 1 is good: 90.4°." in hands.text
     assert making(hands).made[0].verdict == "good"
 
@@ -73,7 +74,7 @@ def test_under_is_pulled_further_to_the_last_reading_plus_shortfall() -> None:
 
 
 def test_under_can_be_left_under() -> None:
-    hands = ready_to_make().tap(*TO_FIRST_CHECK, *typed("88", "next"), "keep")
+    hands = by_hand(ready_to_make()).tap(*TO_FIRST_CHECK, *typed("88", "next"), "keep")
     assert step(hands) == "correct" and "Bend 1 kept at 88°, under." in hands.text
     assert step(hands.tap("answer leave")) == "turn"
     assert making(hands).made[0].verdict == "accepted under"

@@ -12,7 +12,7 @@ from benchcalc.panel.state.model import Model, Work
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.state.shaping import miss_of_way, ways_of
 from tests.panel.driver import Hands
-from tests.panel.journeys import BENCH, LEG_AND_BEND, PORT, SHOP, demo_draft, shape
+from tests.panel.journeys import BENCH, LEG_AND_BEND, PORT, SHOP, by_hand, demo_draft, shape
 
 
 def bench(**widths: float) -> Hands:
@@ -37,7 +37,7 @@ def test_the_ring_at_the_far_end_follows_the_widths() -> None:
 
 def moved(hands: Hands) -> tuple[float, float]:
     """The most that a correction after a first bend of 92 degrees moves a mark and an angle."""
-    hands.tap("make")
+    by_hand(hands).tap("make")
     while hands.shown != "check":
         hands.tap("next")
     hands.type("92", "next").tap("keep")

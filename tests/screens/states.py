@@ -30,6 +30,7 @@ from tests.panel.journeys import (
     SHOP,
     TO_FIRST_CHECK,
     TO_SECOND_CHECK,
+    by_hand,
     demo_draft,
     typed,
     with_draft,
@@ -81,8 +82,8 @@ def end_for_end(size: Size) -> Model:
 
 
 def off_at(size: Size, place: int, by_deg: int, *taps: str) -> Model:
-    """The demo's job with the bend at ``place`` off, kept as it is."""
-    hands = with_draft(demo_draft(), size).tap("make")
+    """The demo's job with the bend at ``place`` off, kept as it is; no bend re-aims the rest."""
+    hands = by_hand(with_draft(demo_draft(), size)).tap("make")
     wanted = (90, 45, 45, 90)
     for at in range(place + 1):
         while hands.shown != "check":

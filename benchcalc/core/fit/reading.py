@@ -25,11 +25,12 @@ def believed(reading: Reading, usual_deg: float) -> Believed:
     """What a bend or turn came to that comes as near as ``usual_deg`` to what is meant, 95 %.
 
     Two normal spreads: the coarser the reading, the nearer to what was meant. A gauge no better
-    than the hand is believed half.
+    than the hand is believed half. A reading past what is usual says that the hand was off by more
+    than usual: then so much is taken for usual.
     """
-    hand, gauge = usual_deg**2, reading.width_deg**2
+    off_deg = reading.read_deg - reading.meant_deg
+    hand, gauge = max(usual_deg, abs(off_deg)) ** 2 if usual_deg else 0.0, reading.width_deg**2
     if hand + gauge == 0.0:
         return Believed(reading.read_deg, 0.0)
     share = hand / (hand + gauge)
-    deg = reading.meant_deg + share * (reading.read_deg - reading.meant_deg)
-    return Believed(deg, (share * gauge) ** 0.5)
+    return Believed(reading.meant_deg + share * off_deg, (share * gauge) ** 0.5)

@@ -60,7 +60,7 @@ def draw(c: Canvas, making: Making, drawn: Sheet, face: Face) -> None:
         bend = drawn.layout.in_order[making.place].number
         c.add(Fill(place, "sheet", 6.0), run_picture(place.inset(6.0), drawn, bend, "sheet"))
     _offered(c, says, making, drawn, offered, changes)
-    key_row(c, low, for_hand(c, _keys(offered)))
+    key_row(c, low, for_hand(c, _keys(offered, making.re_aims)))
 
 
 def _behind(c: Canvas, room: Box, low: Box, says: list[str], face: Face) -> None:
@@ -132,14 +132,16 @@ def _changes(c: Canvas, offered: Offer, units: Units) -> list[str]:
     return says
 
 
-def _keys(offered: Offer) -> list[Key]:
+def _keys(offered: Offer, re_aims: bool) -> list[Key]:
+    leave = say("correct.leave-marks" if re_aims else "correct.leave")
     role: Role = "key_go" if offered.stops else "key_act"
     keys = [
         Key("step back", say("back"), does=press(gone_back), keys=("escape", "back")),
         more_of_it(),
-        Key("answer leave", say("correct.leave"), role, press(answered, False),
-            decides=True, choice=True),
-    ]  # fmt: skip
+    ]
+    if offered.moved or not re_aims or offered.stops:
+        go_on = Key("answer leave", leave, role, press(answered, False))
+        keys.append(go_on._replace(decides=True, choice=True))
     if not offered.stops:
         take = Key("answer take", say("correct.take"), "key_go", press(answered, True))
         keys.append(take._replace(decides=True, choice=True))

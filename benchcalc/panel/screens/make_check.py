@@ -72,8 +72,9 @@ def _asked(in_hand: Held) -> Asked:
         shown = number_shown(typed) + "°" if typed else told
         short = say("make.reached.short", told=told)
         return Asked(PULLED, say("make.reached.field"), shown, bool(typed), asks, short, on)
-    target = angle_text(bend_in_hand(making, sheet).angle_deg)
-    wanted = {"target": target, "tolerance": angle_text(sheet.job.tolerance_deg)}
+    bend = bend_in_hand(making, sheet)
+    near = angle_text(sheet.tolerance_deg(bend.number))
+    wanted = {"target": angle_text(bend.angle_deg), "tolerance": near}
     asks = (say("make.check.wanted", **wanted), say("make.check.how"))
     shown, short = number_shown(typed or " ") + "°", say("make.check.short", **wanted)
     return Asked(CHECK, say("make.check.field"), shown, True, asks, short, say("key.check"))

@@ -8,6 +8,7 @@ from benchcalc.panel.screens import calipers, gauge, port, scrap
 from benchcalc.panel.screens.as_made import fit_says, has_points, points_key
 from benchcalc.panel.screens.calipers import measurable
 from benchcalc.panel.screens.make_words import (
+    aimed_says,
     came_says,
     clamp_name,
     live_deg,
@@ -219,7 +220,8 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
         word, role = _outcome(making, sheet)
         came = came_says(making, sheet.job.units)
         high = notice_lines(c, came, width) * c.unit * 1.15
-        yield Line(high, 1, lambda b: notice(c, b, say(word), came, role))
+        after = 2 if (making.step, making.came.to) == ("turn", "good") else 1
+        yield Line(high, after, lambda b: notice(c, b, say(word), came, role))
     rank = 1 if c.small and model.refusal else 0
     yield sentence(c, does, rank, width, part=1.0 if c.small else 1.15)
     if figure:
@@ -233,8 +235,25 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
     elif making.step == "store" and (fit := fit_says(in_hand)):
         yield _fit_line(c, width, *fit)
-    if why and not model.refusal:
-        first = 0 if making.step in ("re-mark", "turn") else 1  # which way is never left out
+    if not model.refusal:
+        yield from _why_lines(c, model, in_hand, why, width)
+
+
+def _why_lines(c: Canvas, model: Model, in_hand: Held, why: str, width: float) -> Iterator[Line]:
+    """How to know that it is right, and where the number comes from when it is not as drawn.
+
+    Which way round is never left out.
+    """
+    making, _, sheet = in_hand
+    aimed, (*ways, dots) = aimed_says(model, making, sheet), why.split("\n")
+    if making.step == "turn":
+        yield from (sentence(c, way, 0, width) for way in ways)
+    if aimed:
+        yield sentence(c, aimed, 1, width)
+    if making.step == "turn" and dots:
+        yield from sentences(c, dots, 3, width)
+    elif why:
+        first = 0 if making.step == "re-mark" else 1
         yield from sentences(c, why, first, width)
 
 
@@ -293,7 +312,7 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
         to = reading_to_pull_to(making, sheet)
         reading = to if making.step == "pull" else released(making, sheet)
         needle = None if making.step == "over" else live_deg(model.sensor)
-        c.add(dial(inner, bend.angle_deg, reading, sheet.job.tolerance_deg, needle))
+        c.add(dial(inner, bend.angle_deg, reading, sheet.tolerance_deg(bend.number), needle))
     else:
         current = bend.number if making.step == "mark" else None
         c.add(run_picture(inner, sheet, current, "sheet"))

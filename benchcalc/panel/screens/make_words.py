@@ -2,6 +2,7 @@
 
 from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND
 from benchcalc.core.fit.correction import Off
+from benchcalc.core.fit.reaim import LEAST_DEG
 from benchcalc.core.job import Units
 from benchcalc.core.layout.hand_turns import HandTurn
 from benchcalc.core.layout.straight_tube import BendLayout
@@ -93,13 +94,31 @@ def moved_by_mm(model: Model, making: Making) -> float:
     return (shift.past_mm if shift else None) or 0.0
 
 
+def aimed_says(model: Model, making: Making, sheet: Sheet) -> str:
+    """What this step says otherwise than the drawing, and which measurement that comes from."""
+    drawn = work_in_hand(model).sheet
+    last = next((c for c in reversed(making.corrections) if c.taken), None)
+    if drawn is None or last is None or last.why is None or making.step not in ("turn", "pull"):
+        return ""
+    number = bend_in_hand(making, sheet).number
+    if making.step == "pull":
+        now, was = (one.layout.bends[number - 1].angle_deg for one in (sheet, drawn))
+    else:
+        now, was = (one.turns[making.place].by_deg for one in (sheet, drawn))
+    if abs(now - was) < LEAST_DEG:
+        return ""
+    read = angle_text(last.why.read_deg)
+    why = say(f"make.aimed.{last.why.what}", bend=last.why.bend, read=read)
+    return say("make.aimed", now=angle_text(now), was=angle_text(was), why=why)
+
+
 def _turn_words(turn: HandTurn) -> tuple[str, str, str]:
     """Which way round comes first: it is said on every screen."""
     if not turn.by_deg:
         return say("make.flip.only"), "", ""
     how = [say(f"make.turn.{turn.way or 'half'}")]
     how += [say("make.flip.first")] if turn.end_for_end else []
-    how += [say("make.turn.seen"), say("make.turn.dots")]
+    how.append(say("make.turn.dots"))
     does = "make.flip" if turn.end_for_end else "make.turn"
     return say(does), angle_text(turn.by_deg), "\n".join(how)
 

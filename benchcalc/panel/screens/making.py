@@ -7,6 +7,7 @@ from benchcalc.panel.input.outcome_tone import outcome_tone
 from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted
+from benchcalc.panel.state.aiming.reaiming import aimed_after
 from benchcalc.panel.state.correcting import answer
 from benchcalc.panel.state.in_hand import piece_in_hand
 from benchcalc.panel.state.judging import kept, left_good, measured
@@ -36,9 +37,12 @@ def to_plan(model: Model) -> Model:
 def gone_on(model: Model) -> Acted:
     """The step in hand is done."""
     in_hand = held(model)
-    if in_hand.making.step == "good":
-        return _followed(model, in_hand, left_good(in_hand.making, in_hand.sheet))
-    return _followed(model, in_hand, forward(in_hand.making, in_hand.sheet))
+    making, sheet = in_hand.making, in_hand.sheet
+    if making.step == "good":
+        return _followed(model, in_hand, left_good(making, sheet))
+    if making.step == "cut":  # a piece is made the way that was chosen when it was begun
+        making = replace(making, re_aims=model.settings.re_aims)
+    return _followed(model, in_hand, forward(making, sheet))
 
 
 def gone_back(model: Model) -> Acted:
@@ -77,8 +81,8 @@ def asked_why(model: Model) -> Model:
 
 def answered(model: Model, taken: bool) -> Model:
     """The correction that was offered is taken or left."""
-    in_hand = held(model)
-    return with_making(model, answer(in_hand.making, in_hand.drawn, taken))
+    before, drawn, _ = held(model)
+    return with_making(model, aimed_after(before, answer(before, drawn, taken), drawn))
 
 
 def said_free(model: Model) -> Acted:
@@ -107,6 +111,7 @@ def _append(model: Model, outcome: Outcome, why: str) -> AppendRun:
 
 def _followed(model: Model, before: Held, after: Making) -> Acted:
     """The model with the next step, what that asks of a sensor where there is one, and its tone."""
+    after = aimed_after(before.making, after, before.drawn)
     return _told_sensor(replace(model, face="keys"), before.making, after, before.sheet)
 
 

@@ -19,7 +19,9 @@ from benchcalc.core.fit.correction import (
     shifts_of,
 )
 from benchcalc.core.fit.so_far import SoFar
+from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.state.aiming.under_way import re_aimed
 from benchcalc.panel.state.making import bent_so_far, on_to_bend
 from benchcalc.panel.state.model import Answered, Making
 from benchcalc.panel.state.piece import Came
@@ -35,6 +37,11 @@ class Offer(NamedTuple):
     correction: Correction
     shifts: tuple[Shift, ...]
     stops: tuple[Finding, ...]
+
+    @property
+    def moved(self) -> tuple[int, ...]:
+        """The bends whose marks move so far that they are drawn anew."""
+        return tuple(s.bend for s in self.shifts if abs(s.past_mm or 0.0) >= RE_MARK_MM)
 
 
 def sheet_by(drawn: Sheet, answered: Answered | None) -> Sheet:
@@ -66,7 +73,9 @@ def correction_now(drawn: Sheet, making: Making) -> Correction:
 
 def offer(drawn: Sheet, making: Making) -> Offer:
     """The correction after the bends made so far."""
-    bent, found = bent_so_far(making, drawn), correction_now(drawn, making)
+    bent = bent_so_far(making, drawn)
+    found = asked(drawn, making) if making.re_aims else None
+    found = found or correction_now(drawn, making)
     sheet = drawn.of(found.job)
     stops = tuple(f for f in sheet.findings if f.level == "stop" and f.bend not in bent)
     shifts = shifts_of(bent, drawn.layout, found.layout, drawn.job.tube.od_mm)
@@ -90,13 +99,29 @@ def finished(drawn: Sheet, making: Making) -> Finished | None:
     return Finished(as_made(found), measured.expected_miss().radius_mm)
 
 
+def asked(drawn: Sheet, making: Making) -> Correction | None:
+    """What is to be asked about after a bend where bends re-aim the rest by themselves.
+
+    That is moving marks as well, where it is worth it, and a rest that will not fit whatever is
+    changed. None where there is nothing to decide.
+    """
+    found = re_aimed(drawn, making)
+    if found is None:
+        return None
+    if found.marks is not None:
+        return found.marks._replace(now=found.aimed.after)
+    return None if found.aimed.fits else found.aimed
+
+
 def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
     """The correction is taken or refused; on to the next bend, by the sheet that then holds."""
-    bent, found, shifts, stops = offer(drawn, making)
-    if taken and stops:
+    offered = offer(drawn, making)
+    bent, found, moved = offered.bent, offered.correction, offered.moved
+    if taken and offered.stops:
         return making
     now, after = found.now, found.after
-    moved = tuple(shift.bend for shift in shifts if abs(shift.past_mm or 0.0) >= RE_MARK_MM)
+    last = next((c for c in reversed(making.corrections) if c.taken), None)
+    moved += tuple(number for number in last.moved if number in dict(bent)) if last else ()
     answered = Answered(
         bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg, moved
     )
@@ -109,9 +134,12 @@ def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
 
 
 def new_mark(drawn: Sheet, making: Making) -> Shift | None:
-    """Where the mark of the bend in hand lies after a correction; None when none was taken."""
+    """Where the mark of the bend in hand lies after a correction; None when none was taken.
+
+    Re-aiming alone moves no mark.
+    """
     sheet = sheet_now(drawn, making)
-    if sheet is drawn:
+    if all(c.re_aims for c in making.corrections if c.taken):
         return None
     before = [bend.number for bend in drawn.layout.in_order[: making.place]]
     shifts = shifts_of(before, drawn.layout, sheet.layout, drawn.job.tube.od_mm)
@@ -147,6 +175,8 @@ def _plain(drawn: Sheet, answered: Answered) -> dict[str, Any]:
     return {
         "after_bend": answered.bent[-1][0],
         "taken": answered.taken,
+        "re_aimed": answered.re_aims,
+        "why": serialize(answered.why),
         "miss_now_mm": answered.now_mm,
         "miss_after_mm": answered.after_mm,
         "points_off_now_deg": answered.now_deg,

@@ -8,6 +8,7 @@ from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.core.springback.learning import Bent, LotKey, Taught, key_of, teach, weights_of
+from benchcalc.panel.state.aiming.under_way import needed
 from benchcalc.panel.state.caches import first_guess, springback_of
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.draft import DraftSheet, read_draft
@@ -85,7 +86,10 @@ def shown_in_hand(model: Model) -> DraftSheet:
     read, making = work_in_hand(model), model.work.making
     if read.sheet is None or making is None:
         return read
-    return read._replace(sheet=sheet_now(read.sheet, making))
+    sheet = sheet_now(read.sheet, making)
+    if making.re_aims:
+        sheet = sheet._replace(needed=tuple(needed(read.sheet, making).items()))
+    return read._replace(sheet=sheet)
 
 
 def corrected_in_hand(model: Model) -> bool:

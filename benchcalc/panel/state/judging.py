@@ -71,7 +71,7 @@ def judged(making: Making, sheet: Sheet, reading: float, followed: bool = False)
     """
     bend = bend_in_hand(making, sheet)
     off = reading - bend.angle_deg
-    good = abs(off) <= sheet.job.tolerance_deg + 1e-9
+    good = abs(off) <= sheet.tolerance_deg(bend.number) + 1e-9
     if good and followed:
         return replace(happened(making, "lies good"), came=Came("good", bend.number, reading))
     if good:

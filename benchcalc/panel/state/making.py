@@ -10,7 +10,7 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import further_pull_to
 from benchcalc.panel.state.fields import Field, number_typed, read_number
 from benchcalc.panel.state.making_table import ASIDE, Event, after
-from benchcalc.panel.state.model import Made, Making, Pulled, Work
+from benchcalc.panel.state.model import Answered, Made, Making, Pulled, Work
 from benchcalc.report.told import Told, told
 
 REACHED = Field("make.reached.field", "angle", 0.0, 200.0)
@@ -173,7 +173,7 @@ def backward(making: Making, sheet: Sheet) -> Making:
         return happened(making, "back to the new mark")
     if step in ("seat", "turn", "re-mark") and _answered(making, sheet):
         back = happened(making, "back to the correction")
-        return replace(back, corrections=making.corrections[:-1])
+        return replace(back, corrections=_before_answer(making))
     if step in ("seat", "turn", "re-mark", "correct", "store") and place:
         return _reading_again(making, sheet, place - 1)
     if step in ("mark", "seat", "turn"):
@@ -188,9 +188,16 @@ def _pulls(making: Making, sheet: Sheet) -> tuple[Pulled, ...]:
 
 def _answered(making: Making, sheet: Sheet) -> bool:
     """Whether the last thing done was to answer the correction after the bend before."""
-    if not making.corrections or not making.place:
+    asked = [c for c in making.corrections if not c.re_aims]
+    if not asked or not making.place:
         return False
-    return making.corrections[-1].bent[-1][0] == sheet.layout.in_order[making.place - 1].number
+    return asked[-1].bent[-1][0] == sheet.layout.in_order[making.place - 1].number
+
+
+def _before_answer(making: Making) -> tuple[Answered, ...]:
+    """The corrections before the last one that was asked for."""
+    asked = [at for at, c in enumerate(making.corrections) if not c.re_aims]
+    return making.corrections[: asked[-1]]
 
 
 def _slides(sheet: Sheet) -> bool:
@@ -254,4 +261,6 @@ def _reading_again(making: Making, sheet: Sheet, place: int) -> Making:
     typed = number_typed(last.released_deg or 0.0)
     reopened = (*before, replace(last, released_deg=None))
     back = with_made(making, replace(so_far, pulls=reopened, verdict=None))
+    earlier = tuple(c for c in making.corrections if bend.number not in dict(c.bent))
+    back = replace(back, corrections=earlier)
     return replace(happened(back, "back to the reading"), place=place, typed=typed)

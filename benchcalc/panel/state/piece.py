@@ -69,8 +69,21 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
+class Why:
+    """The measurement that re-aims the rest most: of which bend, what, meant and measured."""
+
+    bend: int
+    what: Literal["angle", "turn"]
+    meant_deg: float
+    read_deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class Answered:
     """A correction that was offered, and whether it was taken.
+
+    One that ``re_aims`` was not asked for: it changes angles and turns to come and no mark, and
+    ``why`` says by what.
 
     ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
     offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
@@ -86,6 +99,8 @@ class Answered:
     after_mm: float
     after_deg: float
     moved: tuple[int, ...] = ()
+    re_aims: bool = False
+    why: Why | None = None
 
 
 PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]
@@ -143,7 +158,8 @@ class Making:
     the layout of this piece rests on, from the cut on: what is learnt meanwhile moves no mark.
     ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
     ``before`` is the piece made before this one, ``port`` where it missed, as it is typed, and
-    ``aim`` what this piece and the next are laid out by instead of the run as drawn.
+    ``aim`` what this piece and the next are laid out by instead of the run as drawn. ``re_aims``
+    says whether every measured bend re-aims the rest.
     """
 
     piece: int = 1
@@ -161,6 +177,7 @@ class Making:
     before: PieceBefore | None = None
     port: PortMiss = field(default_factory=PortMiss)
     aim: Aim | None = None
+    re_aims: bool = False
 
 
 def without_sentences(plain: Any) -> Any:

@@ -71,7 +71,7 @@ def expectation(making: Making, sheet: Sheet) -> ExpectBend:
     """What is to come of the pull now due."""
     bend, to, s = bend_in_hand(making, sheet), reading_to_pull_to(making, sheet), sheet.live
     release, spread = _release(to, s)
-    return ExpectBend(bend.angle_deg, sheet.job.tolerance_deg, release, spread, to)
+    return ExpectBend(bend.angle_deg, sheet.tolerance_deg(bend.number), release, spread, to)
 
 
 def _release(loaded_deg: float, s: Springback) -> tuple[float, float]:

@@ -15,7 +15,9 @@ from benchcalc.words.phrases import Language
 
 Hand = Literal["right", "left"]
 Rotation = Literal[0, 90, 180, 270]
-SettingName = Literal["language", "theme", "hand", "rotation", "units", "sounds", "dark_after_min"]
+SettingName = Literal[
+    "language", "theme", "hand", "rotation", "units", "sounds", "dark_after_min", "re_aims",
+]  # fmt: skip
 DarkAfter = Literal[0, 10, 30]
 WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
 
@@ -31,6 +33,7 @@ CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "units": get_args(LengthsShown),
     "sounds": (True, False),
     "dark_after_min": get_args(DarkAfter),
+    "re_aims": (True, False),
     "mark_mm": (0.2, 0.3, 0.5, 0.8, 1.0),
     "angle_deg": (0.2, 0.3, 0.5, 1.0),
     "turn_deg": (None, 0.5, 1.0, 2.0, 3.0),
@@ -69,7 +72,8 @@ class Settings:
     wall in inches, all else in mm. ``ruled`` is None until the ruler screen was done.
     ``dark_after_min`` is how long nobody is at the panel before its screen goes black; 0 is never,
     as it comes: from the bender the panel is read without touching it, and a black one looks off.
-    The last three are how far off a mark, an angle and a turn of this bench may be, 95 % limits; a
+    ``re_aims`` says whether every measured bend re-aims the angles and turns that are to come.
+    The widths are how far off a mark, an angle and a turn of this bench may be, 95 % limits; a
     turn of None is what the eye on a pen line makes of the tube in hand.
     """
 
@@ -84,6 +88,7 @@ class Settings:
     mark_mm: float = Tolerances().mark_mm
     angle_deg: float = Tolerances().angle_deg
     turn_deg: float | None = Tolerances().turn_deg
+    re_aims: bool = True
 
     @property
     def lengths(self) -> Units:
