@@ -220,8 +220,9 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
         word, role = _outcome(making, sheet)
         came = came_says(making, sheet.job.units)
         high = notice_lines(c, came, width) * c.unit * 1.15
-        after = 2 if (making.step, making.came.to) == ("turn", "good") else 1
-        yield Line(high, after, lambda b: notice(c, b, say(word), came, role))
+        after_way = 2 if (making.step, making.came.to) == ("turn", "good") else 1
+        rank = 0 if making.came.uncorrectable else after_way
+        yield Line(high, rank, lambda b: notice(c, b, say(word), came, role))
     rank = 1 if c.small and model.refusal else 0
     yield sentence(c, does, rank, width, part=1.0 if c.small else 1.15)
     if figure:
