@@ -55,7 +55,6 @@ from benchcalc.panel.state.messages import (
     MachineLooked,
     Message,
     MoreTaught,
-    NoticesRead,
     OrderFound,
     PieceRead,
     Pressed,
@@ -70,7 +69,8 @@ from benchcalc.panel.state.messages import (
     ZeroTaken,
 )
 from benchcalc.panel.state.missing import LogLook
-from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, work_plain
+from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, Work, work_plain
+from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, Over, PieceShown
 from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
 from benchcalc.panel.state.sensing import SHOWN_STEPS
 from benchcalc.panel.widgets.grid import lit
@@ -78,45 +78,22 @@ from benchcalc.report.scene import Scene, Target
 from benchcalc.report.units_shown import showing
 from benchcalc.words.language import say, speaking
 
-Act = Callable[[Model, str], Acted]
-
-CLOSES_HELP = ("enter", "back", "help", "?")
-"""Keys that close the help, besides Escape; on a screen that spells a name "?" is a letter."""
-
-
-def _by_keys(model: Model, target: str) -> Acted:
-    """A screen whose keys carry what they do."""
-    return model, ()
-
-
-def _bench_act(model: Model, target: str) -> Acted:
-    if target == "learnt":
-        return learnt.opened(model)
-    if target == "copy":
-        return copying.opened(model)
-    return (trial.opened(model) if target == "trial" else bench.act(model, target)), ()
-
-
-def _settings_act(model: Model, target: str) -> Acted:
-    return (ruler.opened(model), ()) if target == "ruler" else settings.act(model, target)
-
-
-SCREENS: dict[ScreenName, tuple[Callable[[Model], Scene], Act]] = {
-    "bench": (bench.view, _bench_act),
-    "pick": (pick.view, _by_keys),
-    "write": (write.view, _by_keys),
-    "plan": (plan.view, _by_keys),
-    "shape": (shape.view, _by_keys),
-    "findings": (findings.view, _by_keys),
-    "clash": (clash.view, _by_keys),
-    "make": (make.view, _by_keys),
-    "kept": (kept.view, _by_keys),
-    "learnt": (learnt.view, learnt.act),
-    "trial": (trial.view, _by_keys),
-    "copy": (copying.view, copying.act),
-    "settings": (settings.view, _settings_act),
-    "widths": (widths.view, widths.act),
-    "ruler": (ruler.view, ruler.act),
+SCREENS: dict[ScreenName, Callable[[Model], Scene]] = {
+    "bench": bench.view,
+    "pick": pick.view,
+    "write": write.view,
+    "plan": plan.view,
+    "shape": shape.view,
+    "findings": findings.view,
+    "clash": clash.view,
+    "make": make.view,
+    "kept": kept.view,
+    "learnt": learnt.view,
+    "trial": trial.view,
+    "copy": copying.view,
+    "settings": settings.view,
+    "widths": widths.view,
+    "ruler": ruler.view,
 }
 
 
@@ -137,15 +114,17 @@ def _at_rest(model: Model) -> Scene:
 
 
 def _shown(model: Model) -> Scene:
-    if model.help:
-        return helping.view(model)
-    if model.machine:
-        return machine.view(model)
-    if model.gauge:
-        return gauge.view(model)
-    if model.piece is not None:
-        return piece.view(model)
-    return SCREENS[model.work.screen][0](model)
+    match model.over:
+        case None:
+            return SCREENS[model.work.screen](model)
+        case HelpShown():
+            return helping.view(model)
+        case MachineShown(page):
+            return machine.view(model, page)
+        case PieceShown():
+            return piece.view(model, model.over)
+        case GaugeShown():
+            return gauge.view(model)
 
 
 def update(model: Model, message: Message) -> Acted:
@@ -166,9 +145,9 @@ def update(model: Model, message: Message) -> Acted:
     return after, commands
 
 
-def _what(model: Model) -> tuple[Any, ...]:
+def _what(model: Model) -> tuple[Over | None, Work]:
     """What is shown, but for live values."""
-    return (model.gauge, model.help, model.machine, model.piece, model.work)
+    return (model.over, model.work)
 
 
 def _heard(model: Model, message: Message) -> Acted:
@@ -194,7 +173,7 @@ def _heard(model: Model, message: Message) -> Acted:
         refusal = "" if message.taken else say("sensor.not-still")
         return replace(model, refusal=refusal), ()
     if isinstance(message, BendSettled):
-        after, commands = making.bend_settled(replace(model, gauge=False, help=0), message.settled)
+        after, commands = making.bend_settled(replace(model, over=None), message.settled)
         return after, (*_saving(model, after), *commands)
     if isinstance(message, SticksSeen):
         return replace(model, sticks=message.places, kept_sticks=message.kept), ()
@@ -250,7 +229,7 @@ def _told_more(model: Model, message: MoreTaught) -> Acted:
 def _act(model: Model, target: Target) -> Acted:
     """What a press does: the key carries it, and what it edited can be taken back."""
     if not isinstance(target.action, Action):
-        return _act_by_name(model, target.name)
+        return model, ()
     if target.action.aside:
         changed, commands = carried_out(target.action, model)
         return changed, (*_saving(model, changed), *commands)
@@ -259,31 +238,6 @@ def _act(model: Model, target: Target) -> Acted:
         before = replace(before, trouble="")
     changed, commands = carried_out(target.action, before)
     changed = undoing.recorded(before, changed)
-    return changed, (*_saving(model, changed), *commands)
-
-
-def _act_by_name(model: Model, target: str) -> Acted:
-    if target == "understood":
-        read = (NoticesRead(),) if model.notices else ()
-        return replace(model, trouble="", notices=(), machine=False), read
-    if target == "machine":
-        return replace(model, machine=True, help=0), ()
-    if target == "help" or model.help:
-        return helping.act(model, target), ()
-    if model.machine and target == "more":
-        return replace(model, page=model.page + 1), ()
-    if model.machine:
-        return replace(model, machine=False, page=0), ()
-    if model.gauge:
-        return replace(model, gauge=target != "cancel"), ()
-    if model.trouble == say("trouble.broke"):
-        model = replace(model, trouble="")
-    asking = model.asking if target == f"yes {model.asking}" else ""
-    model = replace(model, refusal="", asking=asking)  # they stand until the next act
-    acts = SCREENS[model.work.screen][1] if model.piece is None else piece.act
-    changed, commands = acts(model, target)
-    if target != "undo":
-        changed = undoing.recorded(model, changed)
     return changed, (*_saving(model, changed), *commands)
 
 
@@ -308,14 +262,9 @@ def _typed(model: Model, key: str) -> Acted:
         if target is None:
             return model, ()
         pressed, commands = _act(model, target)
-        ahead = target == keyboard.target_of(scene, model.work.screen, "enter")
+        ahead = target == keyboard.target_of(scene, "enter")
         return replace(pressed, ring="" if ahead else on), commands
-    if model.help and key in CLOSES_HELP:
-        key = "escape"
-    if key == "?" and not scene.target("key A"):
-        key = "help"
     if len(key) == 1:
         model = replace(model, ring=None)
-    lies_open = not (model.machine or model.gauge or model.help or model.piece)
-    target = keyboard.target_of(scene, model.work.screen, key, lies_open)
+    target = keyboard.target_of(scene, key)
     return _act(model, target) if target else (model, ())

@@ -119,9 +119,9 @@ class Target(NamedTuple):
     """A place that can be tapped: its name, where it is, and what it does.
 
     ``action`` is a frozen value that whoever drew the screen knows how to carry out. ``keys`` are
-    those of a keyboard that press it: characters, or names such as enter and escape. A key that
-    ``decides`` something is never the first that a knob stands on; a ``choice`` is pressed by its
-    number where nothing is typed.
+    those of a keyboard that press it: characters, or names such as enter and escape. A knob stands
+    on a key that is ``first`` before all others, on one that ``decides`` something never before it
+    was walked there. A ``choice`` is pressed by its number where nothing is typed.
     """
 
     name: str
@@ -130,6 +130,7 @@ class Target(NamedTuple):
     keys: tuple[str, ...] = ()
     decides: bool = False
     choice: bool = False
+    first: bool = False
 
 
 class Scene(NamedTuple):
@@ -146,8 +147,8 @@ class Scene(NamedTuple):
         return next((t for t in reversed(self.targets) if t.box.holds(x, y)), None)
 
     def by_key(self, key: str) -> Target | None:
-        """The place that a keyboard's key presses; what is ``unseen`` has no key on the screen."""
-        return next((t for t in (*self.targets, *self.unseen) if key in t.keys), None)
+        """The place that a keyboard's key presses, else the last act ``unseen`` that it has."""
+        return next((t for t in (*self.targets, *reversed(self.unseen)) if key in t.keys), None)
 
     def target(self, name: str) -> Target | None:
         """The place with this name, or None when the screen does not show it."""

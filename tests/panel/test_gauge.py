@@ -6,15 +6,15 @@ from math import atan2, degrees
 import pytest
 
 from benchcalc.panel.screens.gauge import edge, fitting_radius, laid_over
-from benchcalc.panel.state.messages import Released
 from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.over import GaugeShown
 from benchcalc.panel.state.settings import (
     Ruled,
     Settings,
 )
-from benchcalc.panel.update import update, view
+from benchcalc.panel.update import view
 from benchcalc.panel.widgets.sizes import physical
-from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, Target, scene_text
+from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK
@@ -31,8 +31,7 @@ def test_without_a_ruler_there_is_no_gauge() -> None:
     told = Ruled(154, 86, 800, 480)  # a screen's own word is not enough
     hands = Hands(replace(Model(SHOP), told=told)).tap(*TO_PULL)
     assert hands.scene.target("gauge") is None
-    assert not update(hands.model, Released(Target("gauge", Box(0.0, 0.0, 1.0, 1.0))))[0].gauge
-    assert not laid_over(hands.model).gauge
+    assert laid_over(hands.model).over is None
 
 
 def test_the_ruler_gives_both_sides_apart() -> None:
@@ -85,7 +84,7 @@ def test_the_gauge_lies_over_the_step_until_it_is_put_away() -> None:
     hands = Hands(replace(Model(SHOP), settings=settings)).tap(*TO_PULL)
     before = scene_text(view(hands.model))
     hands.tap("gauge").key("enter", "7")
-    assert hands.model.gauge
+    assert hands.model.over == GaugeShown()
     hands.key("escape")
     assert scene_text(view(hands.model)) == before
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from benchcalc.panel.state.over import HelpShown
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, JOB, RUN, TO_FIRST_CHECK, TRIAL, shape, typed
@@ -23,14 +24,14 @@ def test_keys_open_and_close_it(ask: str, close: str) -> None:
     hands = Hands().tap(*BENCH, *typed("12"))
     before = hands.model
     hands.key(ask, "right", "left", "tab", "7", "delete", "x")
-    assert hands.model.help and hands.model.work == before.work
+    assert isinstance(hands.model.over, HelpShown) and hands.model.work == before.work
     assert hands.key(close).model == before
 
 
 def test_where_a_name_is_spelt_a_question_mark_is_a_letter() -> None:
     hands = Hands().tap("set name").key("?")
-    assert hands.work.writing.typed == "?" and not hands.model.help
-    assert hands.key("help").model.help == 1
+    assert hands.work.writing.typed == "?" and hands.model.over is None
+    assert hands.key("help").model.over == HelpShown()
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from typing import get_args
 from benchcalc.panel.state.messages import MachineLooked
 from benchcalc.panel.state.missing import LogLook, Missing, StickKind
 from benchcalc.panel.state.model import Model, SensorSeen
+from benchcalc.panel.state.over import MachineShown
 from benchcalc.panel.update import update
 from benchcalc.report.told import told
 from tests.panel.journeys import SHOP
@@ -24,7 +25,7 @@ def machine(*missing: Missing, page: int = 0, trouble: str = "") -> Callable[[Si
     def made(size: Size) -> Model:
         model, _ = update(Model(SHOP, size), MachineLooked(missing))
         sensor = SensorSeen(trouble=trouble) if trouble else None
-        return replace(model, machine=True, page=page, sensor=sensor)
+        return replace(model, over=MachineShown(page), sensor=sensor)
 
     return made
 

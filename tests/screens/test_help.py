@@ -8,7 +8,6 @@ import pytest
 
 from benchcalc.panel.help.pages import HELP, topic_of
 from benchcalc.panel.screens import helping
-from benchcalc.panel.state.messages import PieceRead
 from benchcalc.panel.state.model import (
     Cursor,
     Draft,
@@ -24,6 +23,7 @@ from benchcalc.panel.state.model import (
     Work,
     Writing,
 )
+from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, PieceShown
 from benchcalc.panel.state.piece import Came
 from benchcalc.panel.state.settings import (
     LANGUAGES,
@@ -73,14 +73,14 @@ def test_every_page_can_be_read(
     size: Size, language: Language, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     found = []
-    asking = Model(SHOP, size, help=1, settings=Settings(language=language))
+    asking = Model(SHOP, size, over=HelpShown(), settings=Settings(language=language))
     for topic in HELP:
         monkeypatch.setattr(helping, "topic_of", lambda _, topic=topic: topic)
         with speaking(language):
             c = canvas(asking)
             pages = len(helping.leaves(c, topic))
         for page in range(1, pages + 1):
-            scene = view(replace(asking, help=page))
+            scene = view(replace(asking, over=HelpShown(page - 1)))
             found += [f"{topic} {page}: {fault}" for fault in unread(scene, c.unit)]
             names = {key.name for key in scene.targets}
             turns = {"cancel"} | ({"earlier"} if page > 1 else set())
@@ -115,9 +115,9 @@ def works() -> Iterator[Work]:
 
 def test_every_screen_step_and_field_has_help_and_none_is_for_nothing() -> None:
     lying_over = (
-        Model(SHOP, machine=True),
-        Model(SHOP, gauge=True),
-        Model(SHOP, piece=PieceRead()),
+        Model(SHOP, over=MachineShown()),
+        Model(SHOP, over=GaugeShown()),
+        Model(SHOP, over=PieceShown()),
     )
     over = {topic_of(model) for model in lying_over}
     assert {topic_of(Model(SHOP, work=work)) for work in works()} | over == HELP.keys()

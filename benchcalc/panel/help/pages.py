@@ -7,6 +7,7 @@ from benchcalc.panel.help import making_pictures as making
 from benchcalc.panel.help import pictures as run
 from benchcalc.panel.help.plate import Plate
 from benchcalc.panel.state.model import Making, Model
+from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, PieceShown
 from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.trials import U_FIELDS
 from benchcalc.panel.state.typed_shapes import Shaping
@@ -90,14 +91,14 @@ HELP: dict[str, Help] = {
 }
 
 
+OVER = {MachineShown: "machine", GaugeShown: "gauge", PieceShown: "piece"}
+
+
 def topic_of(model: Model) -> str:
     """What help is asked for: that of the screen, step or field in hand."""
-    if model.machine:
-        return "machine"
-    if model.gauge:
-        return "gauge"
-    if model.piece is not None:
-        return "piece"
+    over = model.over.under if isinstance(model.over, HelpShown) else model.over
+    if over is not None:
+        return OVER[type(over)]
     work = model.work
     if work.screen in ("pick", "write"):
         return f"{work.screen}-{work.writing.field}"

@@ -7,15 +7,6 @@ from benchcalc.report.scene import Box, Fill, Role, Scene, Target
 ARROWS = {"left": -1, "up": -1, "right": 1, "down": 1}
 """One way, as a knob turns: on to the next key, or back."""
 
-NOT_FIRST = (
-    "keep", "scrap", "because ", "answer ", "yes ", "take anyway", "drop", "remove", "understood",
-    "loosen", "replace", "away", "new", "stop", "help",
-)  # fmt: skip
-"""Keys that decide something, or lead aside: the ring never stands there before it was walked."""
-
-MIDDLE_DIGIT = "key 5"
-"""Nearest to all other digits."""
-
 THICK = 6.0
 
 
@@ -31,29 +22,18 @@ def in_order(scene: Scene) -> list[str]:
     return [t.name for row in rows for t in sorted(row, key=lambda t: t.box.x)]
 
 
-def start(model: Model, scene: Scene) -> str | None:
+def start(scene: Scene) -> str | None:
     """Where the next act is: a value that is missing, the digits of an empty field, the way on."""
-    names = in_order(scene)
-    if model.work.screen == "bench":
-        draft = model.draft
-        given = {"bender": draft.bender, "material": draft.material, "wall": draft.wall_mm}
-        lacks = next((f"set {name}" for name, value in given.items() if value is None), "")
-        if lacks in names:
-            return lacks
-    if MIDDLE_DIGIT in names and "back" not in names:
-        return MIDDLE_DIGIT
-    on = target_of(scene, model.work.screen, "enter")
-    if on is not None:
-        return on.name
-    decides = {t.name for t in scene.targets if t.decides or t.name.startswith(NOT_FIRST)}
-    harmless = [name for name in names if name not in decides]
-    return next(iter((*harmless, *names)), None)
+    keys = [target for name in in_order(scene) if (target := scene.target(name))]
+    on = next((key for key in keys if key.first), None) or target_of(scene, "enter")
+    on = on or next((key for key in keys if not key.decides), None)
+    return on.name if on else next((key.name for key in keys), None)
 
 
 def seat(model: Model, scene: Scene) -> str | None:
     """The key that the ring is on; where that one is gone, where the next act is."""
     name = model.ring or ""
-    return name if scene.target(name) else start(model, scene)
+    return name if scene.target(name) else start(scene)
 
 
 def walked(model: Model, scene: Scene, by: int) -> str:

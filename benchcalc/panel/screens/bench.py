@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.screens import write
+from benchcalc.panel.screens import copying, learnt, trial, write
+from benchcalc.panel.state.action import press
+from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.model import (
@@ -14,7 +16,7 @@ from benchcalc.panel.state.model import (
     Shelved,
     Work,
 )
-from benchcalc.panel.widgets.form_page import Key, key_row, titled
+from benchcalc.panel.widgets.form_page import Key, key_row, part_of, put_key, titled, turned_to
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -27,13 +29,18 @@ from benchcalc.report.boxes import (
     rows,
 )
 from benchcalc.report.figures import DEFAULT_TAPE, brief, tube_text
-from benchcalc.report.scene import Box, Scene
+from benchcalc.report.scene import Box, Role, Scene
 from benchcalc.report.told import in_words, told
 from benchcalc.words.language import number_shown, say
 
 FIELDS: tuple[SetupField, ...] = (
     "bender", "material", "od", "wall", "lot", "pieces", "name", "tape",
 )  # fmt: skip
+NEEDED: tuple[SetupField, ...] = ("bender", "material", "wall")
+"""What nothing can be worked out without."""
+
+LEAVE = ("escape", "enter", "back")
+
 BENT_WITH = ("bender", "material", "od", "wall")
 """What must not change under a half bent piece."""
 
@@ -64,22 +71,23 @@ def view(model: Model) -> Scene:
     body, low = foot(c.below, c.key_h)
     if not titled(c, model, say("bench.title")):
         notice(c, body.inset(2 * GAP), say("word.check"), in_words(model.refusal), "alarm")
-        key_row(c, low, [Key("type", say("back"), "key_go")])
+        key_row(c, low, [Key("type", say("back"), "key_go", press(turned_to, "keys"), LEAVE)])
         return c.scene()
     across, down = _grid(model)
-    for name, box in zip(_page(model), cells(body, across, down), strict=False):
-        field = next((f for f in FIELDS if f == name), None)
-        if field is not None:
-            _value_key(c, model.draft, field, box)
+    part = part_of(_items(model), across * down, model.bench_at)
+    needed = next((field for field in NEEDED if not value_shown(model.draft, field)), None)
+    for item, box in zip(part.items, cells(body, across, down), strict=False):
+        if isinstance(item, Key):
+            put_key(c, box, item, lines=3)
         else:
-            c.key(name, box, _caption(model, name), "key_act", c.unit, lines=3)
-    pages = -(-len(_items(model)) // (across * down))
-    keys = [Key("plan", say("bench.plan"), "key_go" if model.draft.chosen else "key_act")]
+            _value_key(c, model.draft, item, box, first=item == needed)
+    role: Role = "key_go" if model.draft.chosen else "key_act"
+    keys = [Key("plan", say("bench.plan"), role, press(_to_plan), ("enter",))]
     if model.sticks:
-        keys.insert(0, Key("copy", say("bench.copy")))
-    if pages > 1:
-        shown = say("pick.more", page=model.page % pages + 1, pages=pages)
-        keys.insert(0, Key("more", shown))
+        keys.insert(0, _copy())
+    if part.pages > 1:
+        shown = say("pick.more", page=part.page + 1, pages=part.pages)
+        keys.insert(0, Key("more", shown, does=press(_turned, part.next)))
     key_row(c, low, keys)
     return c.scene()
 
@@ -91,32 +99,37 @@ def _grid(model: Model) -> tuple[int, int]:
     return across, max(1, int(foot(c.below, c.key_h)[0].h / c.key_h + 0.01))
 
 
-def _items(model: Model) -> list[str]:
+def _items(model: Model) -> list[SetupField | Key]:
     """Everything that has a key here, the values first."""
-    names = [*FIELDS, "learnt", "trial", *([] if model.sticks else ["copy"]), "settings"]
+    keys = [
+        Key("learnt", say("bench.learnt"), does=press(learnt.opened)),
+        Key("trial", say("bench.trial"), does=press(trial.opened)),
+        *([] if model.sticks else [_copy()]),
+        Key("settings", say("bench.settings"), does=press(_settings)),
+    ]
     if model.draft != _emptied(model.draft):
-        names.append("new")
-    return [*names, "take back"] if model.work.shelf else names
+        keys.append(Key("new", say("bench.new"), does=press(_begin_anew), decides=True))
+    if model.work.shelf:
+        shelved = brief(model.work.shelf[-1].draft.name or say("bench.unnamed"), 16)
+        caption = say("bench.take-back", name=shelved)
+        keys.append(Key("take back", caption, does=press(_take_back)))
+    return [*FIELDS, *keys]
 
 
-def _page(model: Model) -> list[str]:
-    across, down = _grid(model)
-    items, each = _items(model), across * down
-    page = model.page % -(-len(items) // each)
-    return items[page * each : (page + 1) * each]
+def _copy() -> Key:
+    return Key("copy", say("bench.copy"), does=press(copying.opened))
 
 
-def _caption(model: Model, name: str) -> str:
-    if name == "take back":
-        shelved = model.work.shelf[-1].draft.name or say("bench.unnamed")
-        return say("bench.take-back", name=brief(shelved, 16))
-    return say(f"bench.{name}")
+def _turned(model: Model, at: int) -> Model:
+    return replace(model, bench_at=at)
 
 
-def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
+def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box, first: bool) -> None:
     shown = value_shown(draft, field)
-    needed = not shown and field in ("bender", "material", "wall")
-    c.key(f"set {field}", box, "", "key_act", edge="focus" if needed else "rule")
+    needed = not shown and field in NEEDED
+    edge: Role = "focus" if needed else "rule"
+    does = press(_open_value, field)
+    c.key(f"set {field}", box, "", "key_act", edge=edge, does=does, choice=True, first=first)
     inner = box.inset(5.0)
     if not c.small:
         inner = inner._replace(x=inner.x + GAP, w=inner.w - GAP)
@@ -128,30 +141,24 @@ def _value_key(c: Canvas, draft: Draft, field: SetupField, box: Box) -> None:
     c.text(value, brief(shown, 26) or empty, size, "ink" if shown else "quiet", lines=lines)
 
 
-def act(model: Model, target: str) -> Model:
-    """Open a value, begin anew, take work back from the shelf, or go on to the run."""
-    if target.startswith("set "):
-        field = target.removeprefix("set ")
-        if field in FIELDS:
-            return _open_value(model, field)
-    if target == "more":
-        return replace(model, page=model.page + 1)
-    model = replace(model, page=0)
-    if target == "settings":
-        return replace(model.with_work(screen="settings"), page=0)
-    if target == "new":
-        return shelve(model, Work())
-    if target == "take back" and model.work.shelf:
-        return _take_back(model)
-    if target in ("plan", "next"):
-        if not model.draft.chosen:
-            missing = work_in_hand(model).missing or ""
-            return replace(model, refusal=told("bench.first", missing=missing))
-        return model.with_work(screen="make" if half_bent(model.work) else "plan")
-    return model
+def _settings(model: Model) -> Model:
+    return to_screen(replace(model, settings_at=0), "settings")
+
+
+def _begin_anew(model: Model) -> Model:
+    return shelve(_turned(model, 0), Work())
+
+
+def _to_plan(model: Model) -> Model:
+    """On to the run, or to the piece that is half bent."""
+    if not model.draft.chosen:
+        missing = work_in_hand(model).missing or ""
+        return replace(model, refusal=told("bench.first", missing=missing))
+    return _turned(model, 0).with_work(screen="make" if half_bent(model.work) else "plan")
 
 
 def _open_value(model: Model, field: SetupField) -> Model:
+    model = replace(model, bench_at=FIELDS.index(field))
     if field in BENT_WITH and (refusal := half_bent(model.work)):
         return replace(model, refusal=refusal)
     return write.opened(model, field)
@@ -194,8 +201,10 @@ def _room_on(shelf: tuple[Shelved, ...], more: Shelved) -> tuple[Shelved, ...]:
 
 
 def _take_back(model: Model) -> Model:
+    if not model.work.shelf:
+        return model
     *others, last = model.work.shelf
     screen: ScreenName = "make" if last.making else "plan"
     taken = Work(screen, last.draft, making=last.making, undo=last.undo)
     put_aside = replace(model, work=replace(model.work, shelf=tuple(others)))
-    return shelve(put_aside, taken)
+    return shelve(_turned(put_aside, 0), taken)

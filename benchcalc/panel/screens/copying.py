@@ -6,10 +6,11 @@ here that begins.
 
 from dataclasses import replace
 
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.messages import (
     CancelCopy,
-    Command,
     CopyDone,
     CopyFailed,
     CopyProgress,
@@ -19,7 +20,6 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import (
-    TURNS,
     Key,
     Told,
     key_row,
@@ -27,7 +27,7 @@ from benchcalc.panel.widgets.form_page import (
     page_of,
     pages,
     tell,
-    turned,
+    turned_to,
 )
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -42,7 +42,6 @@ from benchcalc.report.boxes import (
 from benchcalc.report.scene import Box, Fill, Scene
 from benchcalc.words.language import say
 
-Acted = tuple[Model, tuple[Command, ...]]
 News = LogSeen | CopyProgress | CopyDone | CopyFailed
 
 SHOWN_HASH = 16
@@ -64,8 +63,8 @@ def place_of(model: Model) -> str:
 
 def opened(model: Model) -> Acted:
     """The copy screen, and the question where the log ends."""
-    fresh = replace(model, copying=Copying(place_of(model)), face="keys")
-    return fresh.with_work(screen="copy"), (LookAtLog(),)
+    fresh = replace(model, copying=Copying(place_of(model)))
+    return to_screen(fresh, "copy"), (LookAtLog(),)
 
 
 def heard(model: Model, news: News) -> Model:
@@ -108,8 +107,9 @@ def view(model: Model) -> Scene:
     at = page_of(model, len(leaves))
     tell(c, room, leaves[at])
     on = onward(at, len(leaves))
-    keys = [Key("type", say("back")), *on] if at else _keys(model, on)
-    if keys[-1].target == "start" and len(keys) == 2:  # never where the bench has its key for this
+    back = Key("type", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))
+    keys = [back, *on] if at else _keys(model, on)
+    if can_start(model) and len(keys) == 2 and not at:  # never where the bench has its key for this
         left, _, right = columns(low, 1.0, 1.0, 1.0)
         key_row(c, left, keys[:1])
         key_row(c, right, keys[1:])
@@ -148,16 +148,18 @@ def _told(model: Model) -> list[Told]:
 def _keys(model: Model, more: list[Key]) -> list[Key]:
     now = model.copying
     if now.share is not None:
-        return [Key("stop", say("copy.stop"))]
-    keys = [Key("bench", say("back")), *more]
+        return [Key("stop", say("copy.stop"), does=press(_stop), keys=("escape",), decides=True)]
+    back = press(to_screen, "bench")
+    keys = [Key("bench", say("back"), does=back, keys=("back", "escape")), *more]
     if now.outcome == "done":
         return keys
     if len(model.sticks) > 1:
-        keys.append(Key("other", say("copy.other")))
+        keys.append(Key("other", say("copy.other"), does=press(_other_stick)))
     if now.copied and place_of(model):
-        keys.append(Key("what", say("copy.only-new" if now.everything else "copy.all")))
+        what = say("copy.only-new" if now.everything else "copy.all")
+        keys.append(Key("what", what, does=press(_all_or_new)))
     if can_start(model):
-        keys.append(Key("start", say("copy.start"), "key_go"))
+        keys.append(Key("start", say("copy.start"), "key_go", press(_start), ("enter",)))
     return keys
 
 
@@ -203,25 +205,33 @@ def can_start(model: Model) -> bool:
     return ready and bool(place_of(model)) and (now.last or 0) > now.after
 
 
-def act(model: Model, target: str) -> Acted:
-    """Choose what and where, begin, stop, or go back."""
+def _stop(model: Model) -> Acted:
+    """Leave nothing of the copy that runs."""
     now = model.copying
-    if target == "stop" and now.share is not None:
-        stopped = replace(now, share=None, outcome="stopped", says=say("copy.stopped"))
-        return replace(model, copying=stopped), (CancelCopy(),)
-    if now.share is not None:
-        return (turned(model, target) if target in TURNS else model), ()
-    if target in ("bench", "cancel"):
-        return replace(model.with_work(screen="bench"), face="keys"), ()
-    if target in TURNS:
-        return turned(model, target), ()
-    if target == "what":
-        now = replace(now, everything=not now.everything, outcome="", says="")
-    if target == "other" and model.sticks:
-        at = model.sticks.index(place_of(model))
-        now = replace(now, place=model.sticks[(at + 1) % len(model.sticks)], outcome="", says="")
-    if target == "start" and can_start(model):
-        place = place_of(model)
-        now = replace(now, place=place, share=0.0, outcome="", says="", note="")
-        return replace(model, copying=now, face="keys"), (StartCopy(place, now.everything),)
-    return replace(model, copying=now), ()
+    if now.share is None:
+        return model, ()
+    stopped = replace(now, share=None, outcome="stopped", says=say("copy.stopped"))
+    return replace(model, copying=stopped), (CancelCopy(),)
+
+
+def _all_or_new(model: Model) -> Model:
+    """Everything, or only what is new."""
+    now = model.copying
+    return replace(model, copying=replace(now, everything=not now.everything, outcome="", says=""))
+
+
+def _other_stick(model: Model) -> Model:
+    """To the next of several sticks."""
+    if not model.sticks:
+        return model
+    place = model.sticks[(model.sticks.index(place_of(model)) + 1) % len(model.sticks)]
+    return replace(model, copying=replace(model.copying, place=place, outcome="", says=""))
+
+
+def _start(model: Model) -> Acted:
+    """Begin the copy."""
+    if not can_start(model):
+        return model, ()
+    place = place_of(model)
+    now = replace(model.copying, place=place, share=0.0, outcome="", says="", note="")
+    return replace(model, copying=now, face="keys"), (StartCopy(place, now.everything),)

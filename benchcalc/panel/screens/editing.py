@@ -160,11 +160,6 @@ def make(model: Model) -> Model:
     return model.with_work(screen="make", making=model.work.making or begin(1))
 
 
-def to_bench(model: Model) -> Model:
-    """Back to the bench."""
-    return replace(model.with_work(screen="bench"), face="keys")
-
-
 INSERT, REMOVE, UNDO = edit(_insert), edit(_remove), edit(undo.undone)
 SHAPES, OPEN_ROW = edit(open_shapes), edit(open_row)
 CORNER_OR_CROWN = edit(_to_corner_or_crown)

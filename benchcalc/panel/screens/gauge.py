@@ -8,9 +8,12 @@ from dataclasses import replace
 from math import cos, radians, sin
 
 from benchcalc.core.job import Units
+from benchcalc.panel.state.action import aside
+from benchcalc.panel.state.acts import closed
 from benchcalc.panel.state.in_hand import piece_in_hand
 from benchcalc.panel.state.making import bend_in_hand
 from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.over import GaugeShown
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -50,7 +53,7 @@ LONG_MM = 400.0
 
 def laid_over(model: Model) -> Model:
     """The gauge over the step, where the screen was measured; before that it has no key."""
-    return replace(model, gauge=measures(model).source == "ruler")
+    return replace(model, over=GaugeShown() if measures(model).source == "ruler" else None)
 
 
 def view(model: Model) -> Scene:
@@ -60,7 +63,9 @@ def view(model: Model) -> Scene:
     body, says = foot(c.below, 2.1 * c.unit)
     back_w = max(2 * c.measures.least_px[0], 4 * c.unit)
     title_box = c.status._replace(w=c.status.w - back_w)
-    c.key("cancel", Box(title_box.right, 0.0, back_w, c.status.h), say("back"), "key_go", c.unit)
+    place = Box(title_box.right, 0.0, back_w, c.status.h)
+    back = aside(closed)
+    c.key("cancel", place, say("back"), "key_go", c.unit, does=back, keys=("escape",))
     if making is None or sheet is None:
         status_line(c, title_box, say("make.nothing"), "", model.trouble)
         return c.scene()

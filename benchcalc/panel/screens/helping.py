@@ -1,11 +1,13 @@
 """Help for the screen, step or field in hand. It lies over the work, which stays as it is."""
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.panel.help.pages import HELP, Help, topic_of
 from benchcalc.panel.help.plate import Plate
+from benchcalc.panel.state.action import aside
+from benchcalc.panel.state.acts import closed, turned_to_page
 from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.over import HelpShown
 from benchcalc.panel.widgets.flowing import Item, Room, height_of, paged
 from benchcalc.panel.widgets.grid import (
     Canvas,
@@ -19,6 +21,8 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.scene import Box, Fill, Polygon, Scene, Stroke
 from benchcalc.words.language import say
+
+CLOSES = ("escape", "enter", "back", "help", "?")
 
 SIGN_WIDE = 1.7
 """Room for the sign before a sentence, in sizes of the text."""
@@ -49,28 +53,22 @@ def view(model: Model) -> Scene:
     before, close, after = columns(low, 1.0, 1.3, 1.0)
     size = c.unit
     if at:
-        c.key("earlier", before, say("help.before"), "key_act", size)
-    c.key("cancel", close, say("help.close"), "key_go", size)
+        back = aside(turned_to_page, at - 1)
+        c.key(
+            "earlier", before, say("help.before"), "key_act", size, does=back, keys=("shift tab",)
+        )
+    c.key("cancel", close, say("help.close"), "key_go", size, does=aside(closed), keys=CLOSES)
     if at + 1 < len(pages):
-        c.key("later", after, say("help.next"), "key_act", size)
+        on = aside(turned_to_page, at + 1)
+        c.key("later", after, say("help.next"), "key_act", size, does=on, keys=("tab",))
     return c.scene()
-
-
-def act(model: Model, target: str) -> Model:
-    """Open it, turn a page, close it; nothing else is touched."""
-    if target == "cancel":
-        return replace(model, help=0)
-    if target == "help":
-        return replace(model, help=1)
-    pages, at = _turned_to(canvas(model), model)
-    step = {"earlier": -1, "later": 1}.get(target, 0)
-    return replace(model, help=min(max(at + step, 0), len(pages) - 1) + 1)
 
 
 def _turned_to(c: Canvas, model: Model) -> tuple[list[Leaf], int]:
     """All pages, and the place of the one in hand among them."""
     found = leaves(c, topic_of(model))
-    return found, min(model.help, len(found)) - 1
+    page = model.over.page if isinstance(model.over, HelpShown) else 0
+    return found, min(page, len(found) - 1)
 
 
 def leaves(c: Canvas, topic: str) -> list[Leaf]:

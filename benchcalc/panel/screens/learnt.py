@@ -10,12 +10,14 @@ from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_
 from benchcalc.core.springback.learning import DOUBTED_UNDER, weights_of
 from benchcalc.core.springback.learning import LotKey as Lot
 from benchcalc.panel.drawings.springback_plot import springback_plot
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.caches import first_guess, springback_of
 from benchcalc.panel.state.in_hand import subject_of
 from benchcalc.panel.state.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
-from benchcalc.panel.state.messages import AppendRecord, Command, ReadLessons, ReadPiece
+from benchcalc.panel.state.messages import AppendRecord, ReadLessons, ReadPiece
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.widgets.form_page import TURNS, Key, key_row, turned
+from benchcalc.panel.widgets.form_page import Key, face_key, key_row, turned_to
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -33,8 +35,6 @@ from benchcalc.report.boxes import (
 from benchcalc.report.figures import angle_text, decimal, tube_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.words.language import say
-
-Acted = tuple[Model, tuple[Command, ...]]
 
 
 def lots(model: Model) -> list[Lot]:
@@ -57,7 +57,7 @@ def theory(model: Model, key: Lot) -> Springback | None:
 
 def opened(model: Model) -> Acted:
     """Show the first lot."""
-    return _show(replace(model.with_work(screen="learnt"), face="keys"), 0)
+    return _show(to_screen(model, "learnt"), 0)
 
 
 def _show(model: Model, lot: int) -> Acted:
@@ -127,30 +127,45 @@ def _alone(c: Canvas, model: Model, asking: bool) -> None:
     body, low = foot(c.below, c.key_h)
     if not asking:
         paragraph(c, body.inset(2 * GAP), say("learnt.nothing"))
-        key_row(c, low, [Key("bench", say("back")), Key("piece", say("learnt.pieces"))])
+        key_row(c, low, [_back(), _pieces()])
         return
     body, upper = foot(body, c.key_h * (2 if c.tall else 1))  # above where the first press was
     paragraph(c, body.inset(2 * GAP), say("learnt.reset.ask"), "alarm")
-    key_row(c, upper._replace(h=c.key_h), [Key("yes reset", say("learnt.reset.yes"))])
-    key_row(c, low, [Key("no reset", say("learnt.reset.no"), "key_go")])
+    yes = Key("yes reset", say("learnt.reset.yes"), does=press(_reset), decides=True)
+    no = Key("no reset", say("learnt.reset.no"), "key_go", press(_asked, False), ("escape",))
+    key_row(c, upper._replace(h=c.key_h), [yes])
+    key_row(c, low, [no])
+
+
+def _back() -> Key:
+    leaves = ("enter", "back", "escape")
+    return Key("bench", say("back"), does=press(to_screen, "bench"), keys=leaves)
+
+
+def _pieces() -> Key:
+    return Key("piece", say("learnt.pieces"), does=press(_piece))
 
 
 def _key_rows(c: Canvas, model: Model, count: int) -> list[list[Key]]:
     """The keys of the bend in hand, or behind them those of the lot."""
     shown = model.learnt
     if model.face != "keys":
-        away = [Key("type", say("back")), Key("piece", say("learnt.pieces"))]
-        of_lot = [Key("reset", say("learnt.reset"))]
+        back = Key("type", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))
+        away = [back, _pieces()]
+        of_lot = [Key("reset", say("learnt.reset"), does=press(_asked, True))]
         if count > 1:
-            before, after = say("learnt.before"), say("learnt.after")
-            of_lot = [Key("lot before", before), Key("lot after", after), *of_lot]
+            before = Key("lot before", say("learnt.before"), does=press(_show, shown.lot - 1))
+            after = Key("lot after", say("learnt.after"), does=press(_show, shown.lot + 1))
+            of_lot = [before, after, *of_lot]
         return [of_lot, away] if c.tall else [[away[0], *of_lot, away[1]]]
-    keys = [Key("bench", say("back")), Key("look", say("learnt.more"))]
+    keys = [_back(), face_key("answer", say("learnt.more"))]
     if not shown.lessons:
         return [keys]
     counts = shown.lessons[shown.bend].counted >= DOUBTED_UNDER
-    word = Key("word", say("learnt.strike" if counts else "learnt.restore"))
-    arrows = [Key("bend before", ""), Key("bend after", "")] if len(shown.lessons) > 1 else []
+    word = Key("word", say("learnt.strike" if counts else "learnt.restore"), does=press(_word))
+    before = Key("bend before", "", does=press(_another_bend, -1), keys=("shift tab",))
+    after = Key("bend after", "", does=press(_another_bend, 1), keys=("tab",), right=True)
+    arrows = [before, after] if len(shown.lessons) > 1 else []
     if c.tall and arrows:
         return [[*arrows, word], keys]
     return [[keys[0], *arrows, word, keys[1]]]
@@ -203,30 +218,39 @@ def _bend_says(lesson: Lesson) -> str:
     )
 
 
-def act(model: Model, target: str) -> Acted:
-    """Another lot, another bend, a word on it, or begin the lot anew."""
+def _another_bend(model: Model, step: int) -> Model:
+    """The bend after or before the one in hand, counted from the newest."""
+    shown = model.learnt
+    if not shown.lessons:
+        return model
+    bend = (shown.bend + step) % len(shown.lessons) - len(shown.lessons)
+    return replace(model, learnt=replace(shown, bend=bend))
+
+
+def _piece(model: Model) -> Acted:
+    """The piece of the bend in hand, or the newest one."""
+    shown = model.learnt
+    return model, (ReadPiece(shown.lessons[shown.bend].sequence if shown.lessons else 0),)
+
+
+def _word(model: Model) -> Acted:
+    """The bend in hand is struck, or restored."""
+    shown = model.learnt
+    if not shown.lessons:
+        return model, ()
+    lesson = shown.lessons[shown.bend]
+    counts = 0.0 if lesson.counted >= DOUBTED_UNDER else 1.0
+    return model, (AppendRecord(WORD, word_on(lesson, counts)),)
+
+
+def _asked(model: Model, asking: bool) -> Model:
+    """Ask whether the lot is to be begun anew, or ask no more."""
+    return replace(model, learnt=replace(model.learnt, asking=asking))
+
+
+def _reset(model: Model) -> Acted:
+    """The lot is begun anew, at the second press."""
     shown, keys = model.learnt, lots(model)
-    if target in ("bench", "cancel"):
-        return replace(model.with_work(screen="bench"), face="keys"), ()
-    if target in TURNS:
-        return turned(model, target), ()
-    if target in ("lot before", "lot after"):
-        return _show(model, shown.lot + (1 if target == "lot after" else -1))
-    if target in ("bend before", "bend after") and shown.lessons:
-        step = 1 if target == "bend after" else -1
-        bend = (shown.bend + step) % len(shown.lessons) - len(shown.lessons)
-        return replace(model, learnt=replace(shown, bend=bend)), ()
-    if target == "piece":
-        number = shown.lessons[shown.bend].sequence if shown.lessons else 0
-        return model, (ReadPiece(number),)
-    if target == "word" and shown.lessons:
-        lesson = shown.lessons[shown.bend]
-        counts = 0.0 if lesson.counted >= DOUBTED_UNDER else 1.0
-        return model, (AppendRecord(WORD, word_on(lesson, counts)),)
-    if target == "reset":
-        return replace(model, learnt=replace(shown, asking=True)), ()
-    if target == "no reset":
-        return replace(model, learnt=replace(shown, asking=False)), ()
-    if target == "yes reset" and shown.asking:
-        return model, (AppendRecord(RESET, key_plain(keys[shown.lot])),)
-    return model, ()
+    if not shown.asking:
+        return model, ()
+    return model, (AppendRecord(RESET, key_plain(keys[shown.lot])),)

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.action import Acted, aside, press
+from benchcalc.panel.state.acts import closed, turned_to_page, understood
 from benchcalc.panel.state.messages import LookThroughLog
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.model import Model
@@ -18,7 +19,7 @@ from benchcalc.report.scene import Box, Disc, Polygon, Scene
 from benchcalc.words.language import say
 
 
-def view(model: Model) -> Scene:
+def view(model: Model, page: int) -> Scene:
     """Each thing that is missing, the sensor's trouble among them, page by page; a key back."""
     c = canvas(model)
     bare = c._replace(missing=())
@@ -27,15 +28,17 @@ def view(model: Model) -> Scene:
     room = body.inset(GAP)
     words = Box(room.x + 2 * c.unit, room.y, room.w - 2 * c.unit, room.h)
     leaves = pages(c, words, _sentences(model))
-    page = leaves[model.page % len(leaves)]
-    for one, place in zip(page, tell(c, words, page), strict=True):
+    at = min(page, len(leaves) - 1)
+    for one, place in zip(leaves[at], tell(c, words, leaves[at]), strict=True):
         _sign(c, room.x, place.y, wanting=one.role == "ink")
-    read = "understood" if model.trouble or model.notices else "cancel"
-    keys = [Key(read, say("back"), "key_go")]
+    keys = [Key("cancel", say("back"), "key_go", aside(closed), ("escape",))]
+    if model.trouble or model.notices:
+        keys = [Key("understood", say("back"), "key_go", aside(understood), decides=True)]
     if model.log.share is None:
         keys.append(Key("look through", say("machine.look"), does=press(look_through)))
     if len(leaves) > 1:
-        keys.append(Key("more", say("more")))
+        on = aside(turned_to_page, (at + 1) % len(leaves))
+        keys.append(Key("more", say("more"), does=on))
     key_row(c, low, keys)
     return c.scene()
 

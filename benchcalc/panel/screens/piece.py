@@ -10,8 +10,11 @@ from typing import Any
 from benchcalc.core.fit.correction import Off
 from benchcalc.panel.screens import write
 from benchcalc.panel.screens.scrap import REASONS as SCRAP_REASONS
-from benchcalc.panel.state.messages import Command, PieceRead, ReadPiece
-from benchcalc.panel.state.model import Model, Writing
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.acts import closed, turned_to_page
+from benchcalc.panel.state.messages import PieceRead, ReadPiece
+from benchcalc.panel.state.model import Model, ScreenName, Writing
+from benchcalc.panel.state.over import PieceShown
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -26,38 +29,35 @@ from benchcalc.report.boxes import (
 from benchcalc.report.correction_text import off_says
 from benchcalc.report.figures import angle_text, length_text, tube_text
 from benchcalc.report.scene import Scene
-from benchcalc.report.told import in_words
+from benchcalc.report.told import in_words, told
 from benchcalc.words.language import say, speaking
-
-Acted = tuple[Model, tuple[Command, ...]]
-
-
-def opened(model: Model, number: int) -> Acted:
-    """Ask for the piece under this number in the log, or the newest before it; 0: the newest."""
-    return model, (ReadPiece(number),)
 
 
 def read(model: Model, message: PieceRead) -> Model:
     """The piece that was asked for; where there is none beside the one shown, that stays."""
-    if message.entry is None and model.piece is not None and model.piece.entry is not None:
-        return replace(model, refusal=say("piece.no-other"))
-    return replace(model, piece=message)
+    if message.entry is None and isinstance(model.over, PieceShown) and model.over.read.entry:
+        return replace(turned_to_page(model, 0), refusal=told("piece.no-other"))
+    return replace(model, over=PieceShown(message))
 
 
-def view(model: Model) -> Scene:
+def view(model: Model, shown: PieceShown) -> Scene:
     """What the record says and the remarks, page by page; then the keys."""
     c = canvas(model)
     status_line(c, c.status, say("piece.title"), "", model.trouble)
-    shown = model.piece
-    keys = [Key("cancel", say("back"))]
+    keys = [Key("cancel", say("back"), does=press(closed), keys=("escape",))]
     room = foot(c.below, _keys_height(c))[0].inset(GAP)
-    leaves = pages(c, room, [Told(says) for says in _sentences(model, shown)])
+    leaves = pages(c, room, [Told(says) for says in _sentences(model, shown.read)])
+    at = min(shown.page, len(leaves) - 1)
+    tell(c, room, leaves[at])
     if len(leaves) > 1:
-        keys.append(Key("more", say("more")))
-    if shown is not None and shown.entry is not None:
-        remark = Key("remark", say("piece.remark"), "key_go")
-        keys += [Key("earlier", ""), Key("later", ""), remark]
-    tell(c, room, leaves[model.page % len(leaves)])
+        keys.append(Key("more", say("more"), does=press(turned_to_page, (at + 1) % len(leaves))))
+    if shown.read.entry is not None:
+        number = shown.read.entry["sequence"]
+        keys += [
+            Key("earlier", "", does=press(_asked, number, -1), keys=("shift tab",)),
+            Key("later", "", does=press(_asked, number, 1), keys=("tab",), right=True),
+            Key("remark", say("piece.remark"), "key_go", press(_remarked, number)),
+        ]
     low = foot(c.below, _keys_height(c))[1]
     if c.tall and len(keys) > 3:
         upper, low = rows(low, 1.0, 1.0)
@@ -72,11 +72,11 @@ def _keys_height(c: Canvas) -> float:
     return c.key_h * (2 if c.tall else 1)
 
 
-def _sentences(model: Model, shown: PieceRead | None) -> list[str]:
+def _sentences(model: Model, shown: PieceRead) -> list[str]:
     """The record, then what was remarked on it, the newest first."""
     if model.refusal:
         return [in_words(model.refusal)]
-    if shown is None or shown.entry is None:
+    if shown.entry is None:
         return [say("piece.none")]
     entry, units = shown.entry, model.draft.units
     body = entry["body"]
@@ -91,12 +91,12 @@ def _sentences(model: Model, shown: PieceRead | None) -> list[str]:
         apart = length_text(made["end_to_end_mm"], units)
         off = off_says(Off(made["missed_mm"], made["points_off_deg"]), units)
         tube += "   " + say("piece.as-made", apart=apart, off=off)
-    told = [
+    remarks = [
         say("piece.remarked", number=remark["sequence"], text=_said(remark["body"]))
         for remark in reversed(shown.remarks)
     ]
     return [head, f"{_outcome(body)}   {_when(entry)}", tube, bends,
-            *(told or [say("piece.no-remark")])]  # fmt: skip
+            *(remarks or [say("piece.no-remark")])]  # fmt: skip
 
 
 def _said(body: dict[str, Any]) -> str:
@@ -125,24 +125,18 @@ def _bend(bend: dict[str, Any]) -> str:
     return say("piece.bend", bend=target, came=angle_text(released))
 
 
-def act(model: Model, target: str) -> Acted:
-    """The piece before or after, a remark on this one, or away."""
-    shown = model.piece
-    if target == "more":
-        return replace(model, page=model.page + 1), ()
-    model = replace(model, page=0)
-    if target == "cancel" or shown is None or shown.entry is None:
-        return replace(model, piece=None), ()
-    number = shown.entry["sequence"]
-    if target in ("earlier", "later"):
-        return model, (ReadPiece(number, -1 if target == "earlier" else 1),)
-    if target != "remark":
-        return model, ()
-    back = "kept" if model.work.screen == "kept" else "bench"
+def _asked(model: Model, number: int, step: int) -> Acted:
+    """Ask for the piece before or after this one."""
+    return model, (ReadPiece(number, step),)
+
+
+def _remarked(model: Model, number: int) -> Model:
+    """Write a remark on this piece."""
+    back: ScreenName = "kept" if model.work.screen == "kept" else "bench"
     left = model.work.writing  # typed and not taken: it is there again
     typed = left.typed if (left.field, left.about) == ("remark", number) else ""
-    writing = Writing("remark", typed, fresh=not typed, about=number, back=back)  # type: ignore[arg-type]
-    return replace(model.with_work(screen="write", writing=writing), piece=None), ()
+    writing = Writing("remark", typed, fresh=not typed, about=number, back=back)
+    return closed(model.with_work(screen="write", writing=writing))
 
 
 def stored(model: Model, about: int) -> Acted:

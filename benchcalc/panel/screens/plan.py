@@ -7,6 +7,7 @@ done to the run. Each shows fewer things, none smaller.
 from benchcalc.panel.screens import editing, findings, quick, shape_row
 from benchcalc.panel.screens.plan_answer import answer, in_short, pictures
 from benchcalc.panel.state.action import press
+from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.draft import DraftSheet, row_field
 from benchcalc.panel.state.fields import has_unit
 from benchcalc.panel.state.in_hand import corrected_in_hand, shown_in_hand
@@ -43,7 +44,7 @@ from benchcalc.words.language import number_shown, say
 ROW_FIELDS: tuple[RowField, ...] = ("leg", "bend", "turn")
 BY_KEYBOARD = {
     "shift tab": press(editing.step, -1), "tab": press(editing.step, 1),
-    "escape": press(editing.to_bench), "insert": editing.INSERT, "delete": editing.REMOVE,
+    "escape": press(to_screen, "bench"), "insert": editing.INSERT, "delete": editing.REMOVE,
     "undo": editing.UNDO,
 }  # fmt: skip
 """What a keyboard does on each face, wherever the key for it is."""
@@ -262,7 +263,7 @@ def _more_face(c: Canvas, model: Model, read: DraftSheet) -> None:
     does = {"shape": editing.SHAPES, "insert": editing.INSERT}
     if not blank:
         does["remove"] = editing.REMOVE
-    does |= {"undo": editing.UNDO, "bench": press(editing.to_bench)}
+    does |= {"undo": editing.UNDO, "bench": press(to_screen, "bench")}
     body, low = foot(c.below, c.key_h)
     left, right = columns(low, 0.5, 0.5)
     put_key(c, left, face_key("keys", say("plan.type")), c.unit * 1.2, 1)

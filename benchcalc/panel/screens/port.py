@@ -169,9 +169,11 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
     if model.face != "keys":
         _behind(c, model, making, drawn, offer)
         return
-    names = ["answer leave"] if offer.stops else ["answer leave", "answer pieces"]
+    answers = [_answer_key("leave")]
+    if not offer.stops:
+        answers.append(_answer_key("pieces", "key_go"))
     back = Key("step back", say("back"), does=press(_back), keys=("escape", "back"))
-    keys = [back, more_of_it(), *map(_answer_key, names)]
+    keys = [back, more_of_it(), *answers]
     body, low = foot(c.below, c.key_h)
     room = body.inset(2 * GAP)
     large, line = c.unit * 1.5 if c.small else c.figure, c.unit * 1.2
@@ -186,10 +188,9 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
     key_row(c, low, for_hand(c, keys))
 
 
-def _answer_key(name: str) -> Key:
-    role: Role = "key_go" if name == "answer pieces" else "key_act"
-    does = press(_answered, name.removeprefix("answer "))
-    return Key(name, say(f"aim.{name.replace(' ', '-')}"), role, does, decides=True, choice=True)
+def _answer_key(answer: str, role: Role = "key_act") -> Key:
+    caption, does = say(f"aim.answer-{answer}"), press(_answered, answer)
+    return Key(f"answer {answer}", caption, role, does, decides=True, choice=True)
 
 
 def _then(offer: AimOffer, drawn: Sheet, key: str) -> str:
@@ -216,7 +217,7 @@ def _behind(c: Canvas, model: Model, making: Making, drawn: Sheet, offer: AimOff
     """What is taken off, all that would change, and what may be the cause, on one page or two."""
     told = [_then(offer, drawn, "aim.then"), *_own(making, drawn)]
     suspects = _suspects(offer, drawn)
-    causes = [_answer_key(f"answer {suspect.cause}") for suspect in offer.found.suspects]
+    causes = [_answer_key(suspect.cause) for suspect in offer.found.suspects]
     body, low = foot(c.below, c.key_h)
     room, does = body.inset(2 * GAP), press(turned_to, "keys")
     back = Key("type", say("back"), does=does, keys=("escape", "back"))

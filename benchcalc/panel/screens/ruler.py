@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from benchcalc.panel.screens.settings import changed
-from benchcalc.panel.state.messages import Command
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.acts import changed, to_screen
+from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import (
     LEAST_SIDE_MM,
@@ -12,6 +13,7 @@ from benchcalc.panel.state.settings import (
     Ruled,
     Ruling,
 )
+from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import (
     Canvas,
     canvas,
@@ -22,11 +24,9 @@ from benchcalc.report.boxes import (
     cells,
     foot,
 )
-from benchcalc.report.scene import Box, Fill, Point, Polygon, Role, Scene, Shape, Stroke
-from benchcalc.report.told import in_words
+from benchcalc.report.scene import Box, Fill, Point, Polygon, Scene, Shape, Stroke
+from benchcalc.report.told import in_words, told
 from benchcalc.words.language import say
-
-Acted = tuple[Model, tuple[Command, ...]]
 
 STEPS = {"closer much": -10, "closer": -1, "wider": 1, "wider much": 10}
 """Pixels by which a key moves the lines apart."""
@@ -70,13 +70,24 @@ def view(model: Model) -> Scene:
     room, keys = foot(c.below, _keys_height(model))
     _lines(c, model, room)
     wide = not c.tall
-    names = ("cancel", *STEPS, "next")
-    for name, box in zip(names, cells(keys, 6 if wide else 3, 1 if wide else 2), strict=True):
-        role: Role = "key_go" if name == "next" else "key_act" if name == "cancel" else "key"
-        done = "ruler.next" if model.ruling.across else "ruler.done"
-        text = {"cancel": say("back"), "next": say(done)}.get(name, f"{STEPS.get(name, 0):+d}")
-        c.key(name, box, text.replace("-", "−"), role, lines=2)
+    for key, box in zip(_keys(model), cells(keys, *((6, 1) if wide else (3, 2))), strict=True):
+        put_key(c, box, key, 1.2 * c.unit)
     return c.scene()
+
+
+def _keys(model: Model) -> list[Key]:
+    """Back, a key for each step, and on."""
+    back = press(to_screen, "settings")
+    moves = [
+        Key(name, f"{by:+d}".replace("-", "−"), "key", press(_moved, by))
+        for name, by in STEPS.items()
+    ]
+    done = say("ruler.next" if model.ruling.across else "ruler.done")
+    return [
+        Key("cancel", say("back"), does=back, keys=("escape",)),
+        *moves,
+        Key("next", done, "key_go", press(_taken), ("enter",)),
+    ]
 
 
 def _lines(c: Canvas, model: Model, room: Box) -> None:
@@ -116,24 +127,25 @@ def _arrows(ruling: Ruling, edges: Point, room: Box, deep: float) -> Iterable[Sh
         yield Polygon((at(tip, 0.0), at(back, -0.6 * deep), at(back, 0.6 * deep)), "focus")
 
 
-def act(model: Model, target: str) -> Acted:
-    """Move the lines, or take them: first across, then down."""
+def _moved(model: Model, by: int) -> Model:
+    """The lines nearer to each other or further apart."""
+    ruling, room = model.ruling, _room(model)
+    most = int(room.w if ruling.across else room.h) - 2
+    apart = min(max(ruling.apart_px + by, 20), most)
+    return replace(model, ruling=replace(ruling, apart_px=apart))
+
+
+def _taken(model: Model) -> Acted:
+    """What was measured is taken: first across, then down."""
     ruling = model.ruling
-    if target == "cancel":
-        return model.with_work(screen="settings"), ()
-    if target in STEPS:
-        room = _room(model)
-        most = int(room.w if ruling.across else room.h) - 2
-        apart = min(max(ruling.apart_px + STEPS[target], 20), most)
-        return replace(model, ruling=replace(ruling, apart_px=apart)), ()
-    if target != "next" or not ruling.apart_px:
+    if not ruling.apart_px:
         return model, ()
     side = model.size[0 if ruling.across else 1] * ruling.apart_mm / ruling.apart_px
     if not LEAST_SIDE_MM <= side <= MOST_SIDE_MM:
-        return replace(model, refusal=say("ruler.unlikely", side=f"{side:.0f} mm")), ()
+        raise Refused(told("ruler.unlikely", side=f"{side:.0f} mm"))
     if ruling.across:
         down = Ruling(across=False, width_mm=round(side, 1))
         return replace(model, ruling=_begun(model, down)), ()
     ruled = Ruled(ruling.width_mm, round(side, 1), *model.size)
     after, commands = changed(model, replace(model.settings, ruled=ruled))
-    return after.with_work(screen="settings"), commands
+    return to_screen(after, "settings"), commands

@@ -4,17 +4,18 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from benchcalc.core.job import Units
+from benchcalc.panel.screens import ruler
+from benchcalc.panel.state.action import Acted, Action, aside, carried_out, press
+from benchcalc.panel.state.acts import changed, machine_asked, to_screen
 from benchcalc.panel.state.fields import has_unit
-from benchcalc.panel.state.messages import Command, KeepSettings
 from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Making, Model, Row
 from benchcalc.panel.state.settings import (
     SETTINGS,
     SettingName,
     Settings,
-    settings_plain,
 )
-from benchcalc.panel.widgets.form_page import Key, key_row
+from benchcalc.panel.widgets.form_page import Key, key_row, part_of
 from benchcalc.panel.widgets.grid import (
     Canvas,
     canvas,
@@ -31,7 +32,7 @@ from benchcalc.report.figures import length_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.words.language import say
 
-Acted = tuple[Model, tuple[Command, ...]]
+LEAVES = ("enter", "back", "escape")
 
 LANGUAGE_NAMES = {"en": "English", "de": "Deutsch", "es": "Español"}
 """Each in itself: whoever set the wrong one must find the way back."""
@@ -47,11 +48,13 @@ def shown(settings: Settings, name: SettingName) -> str:
 
 
 class Choice(NamedTuple):
-    """A key of the page: its target, what it is about, what it is now."""
+    """A key of the page: its target, what it is about, what it is now, what it does."""
 
     target: str
     name: str
     value: str
+    does: Action
+    choice: bool = False
 
 
 def _choices(model: Model) -> list[Choice]:
@@ -59,13 +62,16 @@ def _choices(model: Model) -> list[Choice]:
     size = measures(model)
     wide, high = (f"{side:.0f}" for side in size.mm)
     listed = [
-        Choice(f"set {name}", say(f"settings.{name}"), shown(model.settings, name))
+        Choice(f"set {name}", say(f"settings.{name}"), shown(model.settings, name),
+               press(_next_of, name), choice=True)
         for name in SETTINGS
-    ]
-    ruler = Choice("ruler", say(f"settings.size.{size.source}"), f"{wide} x {high} mm")
+    ]  # fmt: skip
+    said = say(f"settings.size.{size.source}")
+    measure = Choice("ruler", said, f"{wide} x {high} mm", press(ruler.opened))
     mark = length_text(model.settings.mark_mm, model.settings.lengths)
-    widths = Choice("widths", say("settings.widths"), f"± {mark}")
-    return [*listed, ruler, widths, Choice("machine", say("settings.log"), _log(model.log))]
+    widths = Choice("widths", say("settings.widths"), f"± {mark}", press(to_screen, "widths"))
+    log = Choice("machine", say("settings.log"), _log(model.log), aside(machine_asked))
+    return [*listed, measure, widths, log]
 
 
 def _log(log: LogLook) -> str:
@@ -80,41 +86,40 @@ def view(model: Model) -> Scene:
     grid, low = foot(c.below, c.key_h)
     across = 1 if c.tall else 2
     down = max(1, int(grid.h / max(c.key_h, 2.3 * c.unit) + 0.01))
-    choices, room = _choices(model), across * down
-    pages = -(-len(choices) // room)
-    page = model.page % pages
-    title = say("settings.title")
-    status_line(c, c.status, title, f"{page + 1}/{pages}" if pages > 1 else "", model.trouble)
-    listed = choices[page * room : (page + 1) * room]
-    for choice, box in zip(listed, cells(grid, across, down), strict=False):
-        _setting(c, choice, box)
-    keys = [Key("bench", say("back")), Key("more", say("more"))]
-    key_row(c, columns(low, 2.0, 1.0)[0], keys[: min(pages, 2)])
+    part = part_of(_choices(model), across * down, model.settings_at)
+    page = f"{part.page + 1}/{part.pages}" if part.pages > 1 else ""
+    status_line(c, c.status, say("settings.title"), page, model.trouble)
+    for at, (choice, box) in enumerate(zip(part.items, cells(grid, across, down), strict=False)):
+        _setting(c, choice, box, part.page * across * down + at)
+    keys = [Key("bench", say("back"), does=press(to_screen, "bench"), keys=LEAVES)]
+    if part.pages > 1:
+        keys.append(Key("more", say("more"), does=press(_turned, part.next)))
+    key_row(c, columns(low, 2.0, 1.0)[0], keys)
     return c.scene()
 
 
-def _setting(c: Canvas, choice: Choice, box: Box) -> None:
-    c.key(choice.target, box, "", "key_act")
+def _setting(c: Canvas, choice: Choice, box: Box, at: int) -> None:
+    does = choice.does._replace(act=_from, values=(at, choice.does))
+    c.key(choice.target, box, "", "key_act", does=does, choice=choice.choice)
     inner = Box(box.x + 10.0, box.y + 4.0, box.w - 20.0, box.h - 8.0)
     label, value = rows(inner, 0.45, 0.55)
     c.text(label, choice.name, c.unit, "quiet")
     c.text(value, choice.value, min(value.h * 0.95, c.unit * 1.3))
 
 
-def act(model: Model, target: str) -> Acted:
-    """The next choice of a setting, kept at once; or on to the widths, or back to the bench."""
-    if target == "widths":
-        return replace(model.with_work(screen="widths"), face="keys"), ()
-    name = next((s for s in SETTINGS if target == f"set {s}"), None)
-    if target == "more":
-        return replace(model, page=model.page + 1), ()
-    if name is None:
-        left = replace(model.with_work(screen="bench"), page=0)
-        return (left if target in ("bench", "cancel") else model), ()
+def _next_of(model: Model, name: SettingName) -> Acted:
+    """The next choice of a setting, kept at once."""
     after, commands = changed(model, model.settings.with_next(name))
-    if name == "units":
-        after = in_units_shown(after)
-    return after, commands
+    return (in_units_shown(after) if name == "units" else after), commands
+
+
+def _turned(model: Model, at: int) -> Model:
+    return replace(model, settings_at=at)
+
+
+def _from(model: Model, at: int, action: Action) -> Acted:
+    """What a key does; its page is the one that is shown afterwards."""
+    return carried_out(action, _turned(model, at))
 
 
 def in_units_shown(model: Model) -> Model:
@@ -127,17 +132,6 @@ def in_units_shown(model: Model) -> Model:
         model = model.with_work(making=_with_their_unit(making, were))
     rows_ = tuple(Row(unit=units) if row == blank else row for row in model.draft.rows)
     return model.with_draft(units=units, rows=rows_)
-
-
-def changed(model: Model, settings: Settings) -> Acted:
-    """The model with other settings; a screen hung on its side has its sides exchanged."""
-    size = model.size
-    if (settings.rotation - model.settings.rotation) % 180:
-        size = (size[1], size[0])
-    turned = size != model.size and model.told is not None
-    told = model.told.turned() if turned and model.told else model.told
-    after = replace(model, settings=settings, size=size, told=told)
-    return after, (KeepSettings(settings_plain(settings)),)
 
 
 def _with_their_unit(making: Making, units: Units) -> Making:

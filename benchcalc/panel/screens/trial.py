@@ -9,6 +9,7 @@ from typing import Any
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.springback.calibration import TrialError
 from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.fields import Refused, read_length
 from benchcalc.panel.state.in_hand import trial_lessons
 from benchcalc.panel.state.lessons import TRIAL
@@ -175,7 +176,7 @@ def _read_keys(c: Canvas, model: Model) -> list[list[Key]]:
 
 
 def _back() -> Key:
-    return Key("bench", say("back"), does=press(_leave), keys=("escape",))
+    return Key("bench", say("back"), does=press(to_screen, "bench"), keys=("escape",))
 
 
 def _look() -> Key:
@@ -193,7 +194,7 @@ def _more(trials: Trials) -> list[Key]:
 
 
 def _keep_key() -> Key:
-    return Key("keep", say("trial.keep"), "key_go", press(_keep), decides=True)
+    return Key("keep", say("trial.keep"), "key_go", press(_keep), decides=True, choice=True)
 
 
 def _add_key() -> Key:
@@ -264,10 +265,6 @@ def _told(model: Model) -> tuple[str, str]:
 
 def _spread(spread_mm: float, units: Units) -> str:
     return decimal(in_units(spread_mm, units), 2 if units == "mm" else 3)
-
-
-def _leave(model: Model) -> Model:
-    return replace(model.with_work(screen="bench"), face="keys")
 
 
 def _drop(model: Model, sure: bool = False) -> Model:

@@ -1,16 +1,14 @@
 """How far off a mark, an angle and a turn of this bench may be: one key each, the next at a tap."""
 
-from dataclasses import replace
-
-from benchcalc.panel.screens.settings import changed
-from benchcalc.panel.state.messages import Command
+from benchcalc.panel.state.action import Acted, press
+from benchcalc.panel.state.acts import changed, to_screen
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.settings import (
     WIDTHS,
     Settings,
     WidthName,
 )
-from benchcalc.panel.widgets.form_page import TURNS, Key, key_row, turned
+from benchcalc.panel.widgets.form_page import Key, face_key, key_row, more_of_it
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -26,8 +24,6 @@ from benchcalc.report.boxes import (
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.words.language import say
-
-Acted = tuple[Model, tuple[Command, ...]]
 
 
 def shown(settings: Settings, name: WidthName) -> str:
@@ -54,9 +50,10 @@ def view(model: Model) -> Scene:
         told = (say("widths.how"), say("widths.learnt"))
         room = body.inset(GAP)
         stack(c, room, (sentence(c, text, rank, room.w) for rank, text in enumerate(told)))
-    back = Key("settings", say("back"))
+    leaves = ("enter", "back", "escape")
+    back = Key("settings", say("back"), does=press(to_screen, "settings"), keys=leaves)
     if c.small:
-        other = Key("type", say("plan.type")) if turn else Key("look", say("more"))
+        other = face_key("keys", say("plan.type")) if turn else more_of_it()
         key_row(c, low, (back, other))
     else:
         key_row(c, columns(low, 0.4, 0.6)[0], (back,))
@@ -64,18 +61,12 @@ def view(model: Model) -> Scene:
 
 
 def _width(c: Canvas, settings: Settings, name: WidthName, box: Box) -> None:
-    c.key(f"set {name}", box, "", "key_act")
+    c.key(f"set {name}", box, "", "key_act", does=press(_next_of, name), choice=True)
     label, value = rows(box.inset(5.0), 0.46, 0.54)
     c.text(label, say(f"widths.{name}"), c.unit, "quiet", lines=2)
     c.text(value, shown(settings, name), c.unit * 1.2)
 
 
-def act(model: Model, target: str) -> Acted:
-    """The next choice of a width, kept at once; or back to the settings."""
-    if target in TURNS:
-        return turned(model, target), ()
-    name = next((w for w in WIDTHS if target == f"set {w}"), None)
-    if name is None:
-        left = replace(model.with_work(screen="settings"), face="keys")
-        return (left if target == "settings" else model), ()
+def _next_of(model: Model, name: WidthName) -> Acted:
+    """The next choice of a width, kept at once."""
     return changed(model, model.settings.with_next(name))

@@ -117,11 +117,13 @@ def _letters(c: Canvas, model: Model) -> Scene:
     places = cells(body, across, down)
     page = writing.page % pages
     shown = letters[page * each : (page + 1) * each]
-    for letter, box in zip(shown, places, strict=False):
-        put_key(c, box, _letter(letter))
+    for at, (letter, box) in enumerate(zip(shown, places, strict=False)):
+        middle = at == len(shown) // 2 and not writing.typed
+        put_key(c, box, _letter(letter)._replace(first=middle))
     for letter in set(letters) - set(shown):
         for key in _letter(letter).keys:
             c.by_keyboard(key, FORM.character(letter))
+    c.by_keyboard("?", FORM.character("?"))  # no call for help where words are written
     c.by_keyboard(ANY_CHARACTER, Action(typed, (FORM,)))
     keys = _act_keys(c, writing, pages > 1)
     places = cells(low, len(keys), 1) if low is not None else places[-len(keys) :]

@@ -28,8 +28,8 @@ from benchcalc.core.springback.learning import Taught
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.lessons import Learnt
-from benchcalc.panel.state.messages import PieceRead
 from benchcalc.panel.state.missing import LogLook, Missing
+from benchcalc.panel.state.over import Over
 from benchcalc.panel.state.piece import Aim as Aim
 from benchcalc.panel.state.piece import Answered as Answered
 from benchcalc.panel.state.piece import Made as Made
@@ -236,11 +236,10 @@ class Model:
     without a ring; ``asking`` an act that waits for a second press. ``refusal`` is the sentence in
     the answer's place until the next act; ``trouble`` one about the machine, until it is over.
     ``notices`` are what happened to the log, until they are pressed away, ``log`` what looking
-    through it found. ``missing`` is what the machine lacks, worst first; ``machine`` and ``gauge``
-    are true while such a screen lies over the work, as ``piece``, a stored one, does; ``told`` is
-    the size the screen tells. ``face`` is the side of a screen that is shown, ``page`` the part of
-    a long list on it. ``help`` is the page of help that lies over it all, from 1 on; 0 for none.
-    ``today`` is the lot of tube that has none.
+    through it found. ``missing`` is what the machine lacks, worst first; ``told`` is the size the
+    screen tells. ``face`` is the side of a screen that is shown; ``bench_at`` and ``settings_at``
+    are the keys of those screens, by their number, whose page is shown. ``over`` is what lies over
+    the work. ``today`` is the lot of tube that has none.
     """
 
     shop: Shop
@@ -253,7 +252,8 @@ class Model:
     refusal: str | Told | None = ""
     trouble: str = ""
     face: Face = "keys"
-    page: int = 0
+    bench_at: int = 0
+    settings_at: int = 0
     taught: Taught = field(default_factory=Taught)
     today: str = ""
     learnt: Learnt = field(default_factory=Learnt)
@@ -261,7 +261,6 @@ class Model:
     missing: tuple[Missing, ...] = ()
     notices: tuple[Told, ...] = ()
     log: LogLook = field(default_factory=LogLook)
-    machine: bool = False
     sticks: tuple[str, ...] = ()
     kept_sticks: tuple[str, ...] = ()
     copying: Copying = field(default_factory=Copying)
@@ -269,9 +268,7 @@ class Model:
     order_sought: OrderSought | None = None
     told: Ruled | None = None
     ruling: Ruling = field(default_factory=Ruling)
-    gauge: bool = False
-    help: int = 0
-    piece: PieceRead | None = None
+    over: Over | None = None
 
     @property
     def wanting(self) -> tuple[Missing, ...]:

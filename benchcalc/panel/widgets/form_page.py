@@ -6,7 +6,7 @@ is the line above the keypad; all else is on the screen's second page.
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchcalc.panel.state.action import Action, press
 from benchcalc.panel.state.model import Face, Model
@@ -48,6 +48,7 @@ class Key(NamedTuple):
     keys: tuple[str, ...] = ()
     decides: bool = False
     choice: bool = False
+    first: bool = False
     right: bool = False
     sign: Callable[[Canvas, Box], None] | None = None
 
@@ -104,19 +105,8 @@ def titled(c: Canvas, model: Model, title: str) -> bool:
     return told or not model.refusal
 
 
-RIGHT = ("later", "bend after")
-"""Arrows to the right; all others point back."""
-
 NAMES: dict[Face, str] = {"answer": "look", "keys": "type", "more": "more"}
 """What the keys to the pages of a screen are called."""
-
-TURNS: dict[str, Face] = {"look": "answer", "type": "keys", "more": "more"}
-"""Keys that turn a screen to its second page, back to the first, and to a third."""
-
-
-def turned(model: Model, target: str) -> Model:
-    """The other page of the screen."""
-    return replace(model, face=TURNS[target])
 
 
 def turned_to(model: Model, face: Face) -> Model:
@@ -226,6 +216,22 @@ def _told_high(c: Canvas, width: float, told: Told) -> float:
     return (lines_of(c, told.says, width) + 0.1) * c.unit
 
 
+class Part(NamedTuple):
+    """A part of a long list: what is on it, its page of how many, where the next page begins."""
+
+    items: tuple[Any, ...]
+    page: int
+    pages: int
+    next: int
+
+
+def part_of(items: Sequence[Any], room: int, at: int) -> Part:
+    """The page of a list that shows the item ``at``: so none jumps when the list or room change."""
+    pages = max(1, -(-len(items) // room))
+    page = min(at // room, pages - 1)
+    return Part(tuple(items[page * room :][:room]), page, pages, (page + 1) % pages * room)
+
+
 def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
     """Keys side by side, of one width as long as their words have room; one alone is no bar."""
     if len(keys) == 1:
@@ -237,12 +243,11 @@ def key_row(c: Canvas, box: Box, keys: Sequence[Key]) -> None:
 def put_key(c: Canvas, cell: Box, key: Key, size: float | None = None, lines: int = 2) -> None:
     """One key in its place, its caption in running text unless a size is given."""
     if not key.caption and not key.sign:
-        left = not key.right and key.target not in RIGHT
-        c.arrow_key(key.target, cell, left, key.does, key.keys)
+        c.arrow_key(key.target, cell, not key.right, key.does, key.keys)
         return
     size = size or c.unit
-    c.key(key.target, cell, key.caption, key.role, size, lines=lines,
-          does=key.does, keys=key.keys, decides=key.decides, choice=key.choice)  # fmt: skip
+    c.key(key.target, cell, key.caption, key.role, size, lines=lines, does=key.does,
+          keys=key.keys, decides=key.decides, choice=key.choice, first=key.first)  # fmt: skip
     if key.sign:
         key.sign(c, cell)
 

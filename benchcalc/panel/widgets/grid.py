@@ -10,6 +10,7 @@ from typing import NamedTuple
 from benchcalc.panel.state.action import Action
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
+from benchcalc.panel.state.over import HelpShown
 from benchcalc.panel.state.settings import Hand
 from benchcalc.panel.widgets import flowing
 from benchcalc.panel.widgets.flowing import text_width
@@ -111,13 +112,14 @@ class Canvas(NamedTuple):
         keys: tuple[str, ...] = (),
         decides: bool = False,
         choice: bool = False,
+        first: bool = False,
     ) -> None:
-        """A key: flat, edged; ``does`` is what it does."""
+        """A key: flat, edged; the rest is as Target has it."""
         face = box.inset(GAP / 2)
         self.add(Fill(face, role, 6.0, edge, 2.0))
         inner = Box(face.x + 1.0, face.y + 3.0, face.w - 2.0, face.h - 6.0)
         self.text(inner, text, size or self.unit * 1.2, "ink", "centre", lines)
-        self.targets.append(Target(name, box, does, keys, decides, choice))
+        self.targets.append(Target(name, box, does, keys, decides, choice, first))
 
     def arrow_key(
         self,
@@ -177,7 +179,7 @@ def lit(scene: Scene, name: str) -> Scene:
 def canvas(model: Model) -> Canvas:
     """An empty screen for a model."""
     hand = model.settings.hand
-    asks = not model.help
+    asks = not isinstance(model.over, HelpShown)
     return Canvas(model.size, [], [], measures(model), model.wanting, hand, asks, [])
 
 

@@ -29,6 +29,8 @@ FLAT_PAD = (
 """The same keys in three rows, for a small screen; two more belong to the screen in hand."""
 
 DIGITS = "0123456789./-"
+MIDDLE = "5"
+"""Nearest to all other digits: a knob stands there while nothing is typed."""
 
 
 def places(c: Canvas, box: Box) -> dict[str, Box]:
@@ -62,6 +64,8 @@ def keypad(
     for name, cell in at.items():
         if (key_here := keys.get(name)) is not None:
             act = name not in DIGITS
+            if name == MIDDLE and keys.get("back") is None:
+                key_here = key_here._replace(first=True)
             put_key(c, cell, key_here, c.unit * (1.0 if act else 1.4), 3 if act else 1)
     c.by_keyboard(ANY_CHARACTER, Action(typed, (form,)))
 

@@ -1,5 +1,7 @@
 """The line on top of a screen: help, the job, the piece, what the machine lacks; or the trouble."""
 
+from benchcalc.panel.state.action import aside
+from benchcalc.panel.state.acts import help_asked, machine_asked, understood
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import GAP, LETTER_PART, Canvas, lines_of
 from benchcalc.report.boxes import columns, rows
@@ -25,14 +27,17 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
     c.add(Fill(box, "sheet"))
     if c.asks:
         ask, box = _aside(c, box, help_width(c))
-        c.key("help", ask, "?", "key_act", c.unit * 1.3)
+        asked = aside(help_asked)
+        c.key("help", ask, "?", "key_act", c.unit * 1.3, does=asked, keys=("help",), decides=True)
+        c.by_keyboard("?", asked)
     if trouble:
         c.add(Fill(box, "alarm"))
         whole = lines_of(c, trouble, box.w - 4.0) <= 2
         most = int(1.6 * (box.w - 4.0) / (LETTER_PART * c.unit)) - 16
         says = trouble if whole else say("trouble.read", says=brief(trouble, most))
         c.text(box.inset(2.0), says, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
-        c.targets.append(Target("understood" if whole else "machine", box))
+        name, act = ("understood", understood) if whole else ("machine", machine_asked)
+        c.targets.append(Target(name, box, aside(act), decides=whole))
         return
     words = box.inset(2.0)
     if c.missing:
@@ -90,7 +95,7 @@ def narrow(c: Canvas) -> bool:
 
 def _missing_key(c: Canvas, box: Box) -> None:
     """What the machine lacks most, on a key that leads to the rest; the sign is a triangle."""
-    c.key("machine", box, "", "key_act")
+    c.key("machine", box, "", "key_act", does=aside(machine_asked))
     inner = box.inset(GAP)
     wide = inner.w > 2 * inner.h
     x, y = (inner.x + inner.h * 0.45, inner.centre[1]) if wide else inner.centre
