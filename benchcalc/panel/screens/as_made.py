@@ -57,11 +57,11 @@ def points_key() -> Key:
 
 
 def _opened(model: Model) -> Model:
-    return replace(model, face="answer", page=0)
+    return replace(model, face="answer", points_page=0)
 
 
-def _next_page(model: Model) -> Model:
-    return replace(model, page=model.page + 1)
+def _turned(model: Model, page: int) -> Model:
+    return replace(model, points_page=page)
 
 
 def draw_points(c: Canvas, model: Model, in_hand: Held) -> None:
@@ -71,10 +71,12 @@ def draw_points(c: Canvas, model: Model, in_hand: Held) -> None:
     says = _points(done, in_hand.drawn.job.units) if done else []
     room = body.inset(2 * GAP)
     leaves = pages(c, room, [Told(one) for one in (say("make.points.title"), *says)])
-    tell(c, room, leaves[model.page % len(leaves)])
+    at = min(model.points_page, len(leaves) - 1)
+    tell(c, room, leaves[at])
     keys = [Key("step", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))]
     if len(leaves) > 1:
-        keys.append(Key("more", say("more"), does=press(_next_page), keys=("tab",)))
+        on = press(_turned, (at + 1) % len(leaves))
+        keys.append(Key("more", say("more"), does=on, keys=("tab",)))
     key_row(c, low, keys)
 
 

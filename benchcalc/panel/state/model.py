@@ -238,8 +238,9 @@ class Model:
     ``notices`` are what happened to the log, until they are pressed away, ``log`` what looking
     through it found. ``missing`` is what the machine lacks, worst first; ``told`` is the size the
     screen tells. ``face`` is the side of a screen that is shown; ``bench_at`` and ``settings_at``
-    are the keys of those screens, by their number, whose page is shown. ``over`` is what lies over
-    the work. ``today`` is the lot of tube that has none.
+    are the keys of those screens, by their number, whose page is shown, ``points_page`` is that of
+    a piece as it was made. ``over`` is what lies over the work. ``today`` is the lot of tube that
+    has none.
     """
 
     shop: Shop
@@ -254,6 +255,7 @@ class Model:
     face: Face = "keys"
     bench_at: int = 0
     settings_at: int = 0
+    points_page: int = 0
     taught: Taught = field(default_factory=Taught)
     today: str = ""
     learnt: Learnt = field(default_factory=Learnt)
