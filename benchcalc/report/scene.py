@@ -132,6 +132,10 @@ class Target(NamedTuple):
     choice: bool = False
     first: bool = False
 
+    def is_as(self, other: "Target | None") -> bool:
+        """Whether a press on it means what a press on the other one does."""
+        return other is not None and (self.name, self.action) == (other.name, other.action)
+
 
 class Scene(NamedTuple):
     """One whole screen. ``unseen`` are acts that a keyboard alone has here."""

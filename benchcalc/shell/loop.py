@@ -19,10 +19,13 @@ from benchcalc.panel.state.messages import (
     ExpectBend,
     FindOrder,
     KeepSettings,
+    KeyTyped,
     LookAtLog,
     LookThroughLog,
     Message,
     Outcome,
+    Pressed,
+    Released,
     SaveWork,
     SayFree,
     SomethingBroke,
@@ -31,6 +34,7 @@ from benchcalc.panel.state.messages import (
     StoreFailed,
     StoreRecovered,
     TakeZero,
+    Woke,
 )
 from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.state.settings import Settings
@@ -49,6 +53,9 @@ from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.sticks import Sticks
 from benchcalc.words.language import say, speaking
+
+BY_HAND = (Pressed, Released, KeyTyped, Woke)
+"""Messages that are presses; the screen that follows one is what it asked for."""
 
 QUICK_S = 0.002
 """Between looks at the events while someone is at the panel; a tap seldom comes alone."""
@@ -216,7 +223,10 @@ class Loop:
         if self.model.settings is not before.settings:
             self.window.apply_settings(self.model.settings)
         try:
+            shown = self.scene
             self._show()
+            if not isinstance(message, BY_HAND):
+                self.touches.shown(shown, clock.now_s())
         except Exception:  # what was kept is kept: only the picture of it failed
             self._broke(self.model)
         if self._outcome_due is not None:  # after the picture, which need not wait for a sound

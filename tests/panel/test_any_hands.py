@@ -15,7 +15,7 @@ from benchcalc.panel.input import (
     dark,
     touches,
 )
-from benchcalc.panel.input.touches import Key, KeyUp, Look, Touches
+from benchcalc.panel.input.touches import FRESH_S, Key, KeyUp, Look, Touches
 from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
@@ -73,6 +73,7 @@ class Hands(Chance):
         self.touches = Touches()
         self.now_s = self.looked_s = 100.0
         self.awake_s = 0.0
+        self.touched: tuple[Target, ...] = ()
         self.events = 0
         self.acts: list[tuple[str, str]] = []
         self.met: Counter[str] = Counter()
@@ -151,7 +152,10 @@ class Hands(Chance):
         elif chance < 0.38:
             self.settled_under_a_finger()
         elif self.scene.targets:
+            if self.scene.targets != self.touched:
+                self.live([], FRESH_S + 0.05)  # a new screen is read first
             kinds = SLOW if chance > 0.99 else TAPS
+            self.touched = self.scene.targets
             gesture = self.dice.choice(kinds)
             self.make(gesture(self.scene, self.likely(), self.dice), gesture.__name__)
         if not self.behind:

@@ -6,6 +6,7 @@ from benchcalc.panel.input.touches import (
     BRIEF_S,
     BURST_S,
     CALM_S,
+    FRESH_S,
     GAP_S,
     GHOST_S,
     KEY_GAP_S,
@@ -221,3 +222,50 @@ def test_how_long_nobody_was_there() -> None:
     assert glass.touches.idle_s(25.0) == 15.0
     glass.touches.roused(20.0)
     assert glass.touches.idle_s(25.0) == 5.0
+
+
+GO = Target("next", Box(0, 0, 400, 480), "seated")
+THEN = Target("next", Box(0, 0, 400, 480), "pulled")
+BESIDE = Target("b", Box(400, 0, 400, 480))
+
+
+def pressed(touches: Touches, at_s: float, x: int, *targets: Target) -> list[str]:
+    """What a tap of 100 ms at a place presses on a screen of these keys."""
+    scene, went_down = Scene((800, 480), (), targets), list[str]()
+    for message in touches.hear(Down(x, 100, 1), Look(at_s - EXACT_S, at_s), scene):
+        went_down += [name_of(message.target)] if isinstance(message, Pressed) else []
+    up_s = at_s + 0.1
+    for message in touches.hear(Up(x, 100, 1), Look(up_s - EXACT_S, up_s), scene):
+        assert not went_down or (isinstance(message, Released) and message.target)
+    return went_down
+
+
+def test_a_key_that_appears_under_a_finger_is_dead_for_half_a_second() -> None:
+    touches = Touches()
+    assert pressed(touches, 1.0, 100, GO, BESIDE) == ["next"]
+    assert pressed(touches, 1.1 + FRESH_S / 2, 100, THEN, BESIDE) == [], "another act, same place"
+    assert pressed(touches, 1.1 + FRESH_S + HAIR_S, 100, THEN, BESIDE) == ["next"]
+
+
+def test_a_finger_that_stays_on_a_dead_key_presses_it_neither_late() -> None:
+    touches, scene = Touches(), Scene((800, 480), (), (THEN,))
+    assert pressed(touches, 1.0, 100, GO) == ["next"]
+    assert touches.hear(Down(100, 100, 1), Look(1.3, 1.3), scene) == []
+    heard = touches.hear(Up(100, 100, 1), Look(2.5, 2.5), scene)
+    assert all(isinstance(message, Released) for message in heard), "it was never pressed"
+
+
+def test_the_same_key_and_one_elsewhere_are_not_dead() -> None:
+    touches = Touches()
+    assert pressed(touches, 1.0, 100, GO, BESIDE) == ["next"]
+    assert pressed(touches, 1.25, 100, GO, BESIDE) == ["next"]
+    assert pressed(touches, 1.5, 700, THEN, BESIDE) == ["b"]
+
+
+def test_a_key_that_the_panel_showed_by_itself_is_dead_wherever_it_is() -> None:
+    touches, before = Touches(), Scene((800, 480), (), (GO, BESIDE))
+    for at_s in (1.0, 1.2, 1.4):  # the live angle is drawn anew now and then
+        touches.shown(before, at_s)
+    assert pressed(touches, 1.45, 100, THEN, BESIDE) == []
+    assert pressed(touches, 1.6, 700, THEN, BESIDE) == ["b"]
+    assert pressed(touches, 1.4 + FRESH_S + HAIR_S, 100, THEN, BESIDE) == ["next"]

@@ -5,7 +5,7 @@ from itertools import count
 from benchcalc.panel.input.touches import Down, Look, Touch, Up
 from benchcalc.shell.loop import Loop
 
-_times_s = count(1.0, 0.2)
+_times_s = count(1.0, 0.6)
 
 
 def touch(loop: Loop, event: Touch) -> None:

@@ -13,7 +13,7 @@ import numpy.typing as npt
 import pygame
 import pytest
 
-from benchcalc.panel.input.touches import NEAR, PERIOD_S
+from benchcalc.panel.input.touches import FRESH_S, NEAR
 from benchcalc.report.scene import Scene
 from benchcalc.report.theme import DAY
 from benchcalc.shell.display.paint import Painter
@@ -21,8 +21,8 @@ from tests.shell.starts import PATIENCE_S, Start, newly
 
 SIZE = (800, 480)
 POLL_S = 0.005
-AGAIN_S = PERIOD_S + 0.03
-"""Nobody taps one place faster."""
+AGAIN_S = FRESH_S + 0.03
+"""Nobody reads a new key where the old one was and taps it faster."""
 
 WIDTH_AT, COLOURS_AT = 4 * 4, 19 * 4
 """Places in the head of an X window dump, four bytes a number. Source: X11/XWDFile.h, XWDheader."""

@@ -61,6 +61,13 @@ KEY_GAP_S, KEY_PERIOD_S = 0.03, 0.1
 KEY_LOST_S = 1.5
 """A held key repeats at least this often; a press later than that means its release was lost."""
 
+FRESH_S = 0.5
+"""So long a key is dead that came to lie under a finger, or that the panel showed by itself.
+
+Nobody reads a new key and means it sooner; a second press that was meant for the old one comes
+within some 0.2 to 0.4 s (from memory).
+"""
+
 KNOB = ("left", "right", "up", "down")
 """A knob sends these as fast as it is turned; they only move the ring."""
 
@@ -135,6 +142,8 @@ class Touches:
         self._lead: int | None = None
         self._lifted: Lift | None = None
         self._counted: Lift | None = None
+        self._left: Scene | None = None
+        self._were: tuple[tuple[Scene, float], ...] = ()
         self._came: tuple[Contact, ...] = ()
         self._burst_until_s = float("-inf")
         self._held: dict[int, float] = {}
@@ -149,6 +158,11 @@ class Touches:
     def roused(self, at_s: float) -> None:
         """Something else happened that a person is to see."""
         self._acted_s = at_s
+
+    def shown(self, before: Scene, at_s: float) -> None:
+        """The screen became another one that no press has asked for; ``before`` is what it was."""
+        late = (was for was in self._were if at_s - was[1] < FRESH_S)
+        self._were = (*late, (before, at_s))
 
     def hear(self, event: Touch, look: Look, scene: Scene, dark: bool = False) -> list[Message]:
         """What one event means on the screen that is shown.
@@ -202,6 +216,8 @@ class Touches:
     def _leads(self, finger: int, look: Look, scene: Scene) -> list[Message]:
         contact = self._down[finger]
         self._lead = finger
+        if self._fresh(contact, look, scene):
+            return []
         return [Pressed(scene.target_at(contact.x, contact.y), look.at_s)]
 
     def _bursts(self, new: Contact, scene: Scene) -> bool:
@@ -230,13 +246,23 @@ class Touches:
         self._lifted = Lift(event.x, event.y, look)
         if apart(contact, event) > FAR * min(scene.size) or self._again(event, look, scene):
             return [Released(None, look.at_s)]
-        self._counted = self._lifted
+        self._counted, self._left = self._lifted, scene
         return [Released(scene.target_at(event.x, event.y), look.at_s)]
 
     def _promoted(self, ghost: Contact, look: Look, scene: Scene) -> list[Message]:
         """The finger that came down beside a ghost takes its place."""
         after = [f for f, c in self._down.items() if c.came.at_s >= ghost.came.at_s]
         return self._leads(after[0], look, scene) if after else []
+
+    def _fresh(self, contact: Contact, look: Look, scene: Scene) -> bool:
+        """Whether the key under a finger is another one than was there when it could be read."""
+        lift, since = self._counted, list(self._were)
+        if lift is not None and self._left is not None and near(lift, contact, scene):
+            since.append((self._left, lift.went.after_s))
+        place = contact.x, contact.y
+        here = scene.target_at(*place)
+        late = (was for was, at_s in since if 0.0 <= look.at_s - at_s < FRESH_S)
+        return here is not None and not all(here.is_as(was.target_at(*place)) for was in late)
 
     def _again(self, event: Up, look: Look, scene: Scene) -> bool:
         """Whether this is the lift that was counted already, seen twice."""

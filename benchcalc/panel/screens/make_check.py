@@ -89,8 +89,7 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
     by_keyboard(c, making)
     wrong = in_words(model.refusal) or came_says(making, in_hand.sheet.job.units)
     if c.small and wrong:
-        status(c)
-        _asked_back(c, making, wrong)
+        _asked_back(c, model, making, wrong, status)
         return
     z = c.zones(strip=False)
     if c.small:
@@ -104,6 +103,9 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
         field, rest = rows(z.answer, c.key_h, z.answer.h - c.key_h)
         says, low = foot(rest, c.key_h)
         typed_field(c, field, asked.field, asked.shown, asked.given)
+        if wrong and in_doubt(making):  # on a free place: no key was there to be pressed twice
+            says, place = foot(says, c.key_h)
+            put_key(c, place, _take_anyway())
         if wrong:
             notice(c, says.inset(2.0), say("word.check"), wrong, "alarm")
         else:
@@ -111,16 +113,11 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
             told = (sentence(c, first, 0, says.w - 4.0), sentence(c, second, 1, says.w - 4.0))
             stack(c, says.inset(2.0), told)
         across, _ = key_rows(c, 3, low.w)
-        for key, cell in zip(_beside(model, making), cells(low, across, 1), strict=False):
+        beside = (step_back(("escape",)), *others(model, making)[1:])
+        for key, cell in zip(beside, cells(low, across, 1), strict=False):
             put_key(c, cell, key)
     own, go_on = (step_back(("escape",)), more()), Key("next", asked.on, "key_go")
     keypad(c, z.pad, asked.form, asked.form.entry(model), own, go_on)
-
-
-def _beside(model: Model, making: Making) -> list[Key]:
-    first, *between, last = others(model, making)
-    first = step_back(("escape",))
-    return [first, _take_anyway(), last] if in_doubt(making) else [first, *between, last]
 
 
 def _take_anyway() -> Key:
@@ -128,14 +125,22 @@ def _take_anyway() -> Key:
     return Key("take anyway", say("make.take-anyway"), does=does, decides=True)
 
 
-def _asked_back(c: Canvas, making: Making, wrong: str) -> None:
-    """On a small screen: what is wrong with the angle, and the two ways on."""
+def _asked_back(
+    c: Canvas, model: Model, making: Making, wrong: str, status: Callable[[Canvas], None]
+) -> None:
+    """On a small screen: what is wrong with the angle, and the two ways on.
+
+    The one that takes it lies on top, where the typed angle was and no key.
+    """
     body, low = foot(c.below, c.key_h)
     notice(c, body.inset(GAP), say("word.check"), wrong, "alarm")
-    left, right = columns(low, 0.5, 0.5)
+    left, _ = columns(low, 0.5, 0.5)
     doubted = in_doubt(making)
+    if not doubted or model.trouble:
+        status(c)
     does = CHECK.erase if doubted else press(turned_to, "keys")
     again = Key("back" if doubted else "type", say("make.type-again"), does=does, keys=("back",))
     put_key(c, left, again, c.unit * 1.2)
-    if doubted:
-        put_key(c, right, _take_anyway(), c.unit * 1.2)
+    if doubted and not model.trouble:
+        status_line(c, c.zones(strip=False).status, "", "")
+        put_key(c, line_above(c), _take_anyway(), c.unit * 1.2)

@@ -22,6 +22,7 @@ from benchcalc.panel.screens.making import (
     bend_kept,
     gone_back,
     gone_on,
+    not_yet,
     said_free,
     seen,
     stored,
@@ -152,6 +153,9 @@ def _key_width(c: Canvas, key: Key) -> float:
 
 def others(model: Model, making: Making) -> list[Key]:
     """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest."""
+    if asks_of_pull(model, making):
+        on = press(gone_on, making.step, making.place, True)
+        return [Key("pulled", say("make.pull.all-the-same"), does=on, decides=True)]
     keys = [] if making.step == "cut" else [step_back(("escape", "back"))]
     if making.step in GAUGED and measures(model).source == "ruler":
         keys.append(Key("gauge", say("gauge.key"), does=press(gauge.laid_over)))
@@ -181,6 +185,8 @@ def _on(c: Canvas, model: Model, making: Making) -> list[Key]:
 
     Where the last key lay that was pressed, scrap asks once more and keep would not.
     """
+    if asks_of_pull(model, making):
+        return [Key("not yet", say("make.pull.not-yet"), "key_go", press(not_yet), ("enter",))]
     if making.step == "over":
         keys = [_keep("make.keep"), _scrap("make.scrap")]
         return keys if _in_a_row(c, others(model, making), keys) else keys[:1]
@@ -188,9 +194,15 @@ def _on(c: Canvas, model: Model, making: Making) -> list[Key]:
         return [Key("free", say("sensor.free"), "key_go", press(said_free))]
     if making.step == "good" and not still_good(model.sensor):
         return [Key("type", say("make.good.type"), "key_go", press(gone_back), ("enter",))]
-    does = press(stored if making.step == "store" else gone_on)
+    at = (making.step, making.place)
+    does = press(stored) if making.step == "store" else press(gone_on, *at)
     on = Key("next", say(f"make.{making.step}.done"), "key_go", does, ("enter",))
     return [_keep("make.keep-under"), on] if pulled_short(making) else [on]
+
+
+def asks_of_pull(model: Model, making: Making) -> bool:
+    """Whether it is asked if the tube was pulled at all."""
+    return making.step == "pull" and model.asking == "pull"
 
 
 def pulled_short(making: Making) -> bool:

@@ -19,13 +19,21 @@ from benchcalc.panel.state.model import (
     Model,
     PieceBefore,
     Row,
+    StepKind,
     Work,
     work_plain,
 )
 from benchcalc.panel.state.piece import Came
 from benchcalc.panel.state.port_miss import came_out
 from benchcalc.panel.state.record import Outcome, piece_record
-from benchcalc.panel.state.sensing import Settled, commands_for, may_settle, settled
+from benchcalc.panel.state.sensing import (
+    Settled,
+    commands_for,
+    may_settle,
+    saw_no_pull,
+    settled,
+)
+from benchcalc.report.told import told
 from benchcalc.words.language import say, speaking
 
 
@@ -34,15 +42,27 @@ def to_plan(model: Model) -> Model:
     return replace(model.with_work(screen="plan"), face="answer")
 
 
-def gone_on(model: Model) -> Acted:
-    """The step in hand is done."""
+def gone_on(model: Model, step: StepKind, place: int, certain: bool = False) -> Acted:
+    """The step in hand is done; a key of another step, pressed late, does nothing.
+
+    A pull that the sensor saw nothing of is asked about, unless ``certain``.
+    """
     in_hand = held(model)
     making, sheet = in_hand.making, in_hand.sheet
+    if (step, place) != (making.step, making.place):
+        return model, ()
+    if step == "pull" and not certain and saw_no_pull(model.sensor):
+        return replace(model, asking="pull", refusal=told("make.pull.unseen")), ()
     if making.step == "good":
         return _followed(model, in_hand, left_good(making, sheet))
     if making.step == "cut":  # a piece is made the way that was chosen when it was begun
         making = replace(making, re_aims=model.settings.re_aims)
     return _followed(model, in_hand, forward(making, sheet))
+
+
+def not_yet(model: Model) -> Model:
+    """The act was not done yet: the step stays."""
+    return replace(model, asking="")
 
 
 def gone_back(model: Model) -> Acted:

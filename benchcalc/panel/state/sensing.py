@@ -124,6 +124,13 @@ def may_settle(making: Making, sheet: Sheet) -> bool:
     return making.step in FOLLOWED and bool(pulls) and pulls[-1].by == "sensor"
 
 
+def saw_no_pull(seen: SensorSeen | None) -> bool:
+    """Whether a sensor that follows the bend has seen the handle rest all the while."""
+    if seen is None or seen.stale or seen.trouble or not seen.zeroed:
+        return False
+    return seen.state == "waiting" and seen.loaded_deg is None and not seen.gravity
+
+
 def still_good(seen: SensorSeen | None) -> bool:
     """Whether a bend called good still is: the sensor sees it so, or sees nothing any more."""
     return seen is None or seen.state in ("good", "")
