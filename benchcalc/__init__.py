@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from benchcalc.core.job import Job
     from benchcalc.core.sheet import Sheet, work_out
-    from benchcalc.jobfile.job import load_job
+    from benchcalc.files.loading import load_job
     from benchcalc.jobfile.problems import BadJob, Problem
     from benchcalc.report.sheet_json import sheet_dict
     from benchcalc.report.sheet_svg import draw_svg
@@ -29,7 +29,7 @@ _STANDS_IN = {
     "Problem": "benchcalc.jobfile.problems",
     "Sheet": "benchcalc.core.sheet",
     "draw_svg": "benchcalc.report.sheet_svg",
-    "load_job": "benchcalc.jobfile.job",
+    "load_job": "benchcalc.files.loading",
     "sheet_dict": "benchcalc.report.sheet_json",
     "work_out": "benchcalc.core.sheet",
 }

@@ -9,10 +9,12 @@ import os
 import re
 import sys
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import benchcalc
+from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of, tell
 from benchcalc.commands.streams import OutputRefused, take_streams
 
 if TYPE_CHECKING:
@@ -20,12 +22,35 @@ if TYPE_CHECKING:
     from benchcalc.jobfile.shop import Shop
     from benchcalc.sensor.profile import SensorProfile
 
-DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
 INTERRUPTED = 130
 """What a shell gives a command that Ctrl+C ended."""
 
+VERBS = {
+    "help": "a page of the manual",
+    "sheet": "the bend sheet, as text, JSON or a picture",
+    "demo": "the panel with an invented job and a simulated bench, nothing kept",
+    "runs": "the pieces in this bench's log, and what was noticed about them later",
+    "springback": "what this bench has been taught",
+    "trial": "a die's true radius and lines from bent offcuts",
+    "export": "copy the run log off",
+    "verify": "whether a copy is whole",
+    "collect": "many copies into one",
+    "restore": "a records file that was set aside, back in its place",
+    "sensor": "live readings of an angle sensor, one a line",
+    "device": "what of a bench this machine has",
+    "words": "the phrases that a language lacks, for its translator",
+}
+"""The commands besides the panel, each with what it does."""
+
+_RUNS = {
+    "help": "manual.run",
+    "export": "log.export_words",
+    "verify": "log.verify_words",
+    "collect": "log.collect_words",
+}
+"""Where the function of a command stands, when it is not ``run`` in the module of its name."""
+
 DEMO_SIZE = (800, 480)
-HELP_WIDTH = 78
 COLLECT_AFTER = 100_000
 """Objects made, and still there, before garbage is looked for; a sheet makes a quarter of them."""
 
@@ -46,10 +71,11 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _run(words: list[str]) -> int:
-    verb = VERBS.get(words[0] if words else "")
     try:
         try:
-            return verb(words[1:]) if verb else panel(words)
+            if not words or words[0] not in VERBS:
+                return panel(words)
+            return demo(words[1:]) if words[0] == "demo" else command(words[0], words[1:])
         finally:  # of what argparse prints before it leaves, too
             sys.stdout.flush()
     except BrokenPipeError:
@@ -58,17 +84,25 @@ def _run(words: list[str]) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except OutputRefused as refused:
-        return _say(f"benchcalc: standard output cannot be written: {refused}", LACKS)
+        return tell(f"benchcalc: standard output cannot be written: {refused}", LACKS)
     except OSError as error:
         where = error.filename if isinstance(error.filename, str) else "this machine"
         why = (error.strerror or str(error)).lower()
-        return _say(f"benchcalc: {where}: {why}: check the disk and the rights on it", LACKS)
+        return tell(f"benchcalc: {where}: {why}: check the disk and the rights on it", LACKS)
+
+
+def command(verb: str, words: list[str]) -> int:
+    """Run ``benchcalc VERB`` with the words after it."""
+    module, _, function = _RUNS.get(verb, f"{verb}.run").partition(".")
+    run = getattr(import_module(f"benchcalc.commands.{module}"), function)
+    code: int = run(words, state_folder())
+    return code
 
 
 def panel(words: list[str]) -> int:
     """``benchcalc [JOB] [--window WxH]``: the panel."""
-    parser = _parser(
-        "benchcalc",
+    parser = parser_of(
+        "",
         "Open the panel, fullscreen or in a window, with a job file or with the work in hand.",
         epilog=_verbs_listed(),
     )
@@ -80,7 +114,7 @@ def panel(words: list[str]) -> int:
     parser.add_argument("-V", "--version", action="version", version=version)
     given = parser.parse_args(words)
     if given.job is not None and (meant := _meant_for_a_verb(given.job)):
-        return _say(meant, BAD)
+        return tell(meant, BAD)
 
     def opened(shop: "Shop", job: "Job | None", trouble: str) -> None:
         from benchcalc.app import panel_sensor, run_panel
@@ -93,11 +127,8 @@ def panel(words: list[str]) -> int:
 
 
 def _verbs_listed() -> str:
-    """Every other command with what it does, a line each, as its docstring says."""
-    lines = []
-    for name, verb in VERBS.items():
-        _, _, about = (verb.__doc__ or "").partition("``: ")
-        lines.append(f"  {name:<12}{about.partition(chr(10))[0].rstrip('.')}")
+    """Every other command with what it does, a line each."""
+    lines = [f"  {verb:<12}{about}" for verb, about in VERBS.items()]
     return "\n".join(
         (
             "Other commands, each with its own --help:",
@@ -120,8 +151,8 @@ def _meant_for_a_verb(job: Path) -> str:
 
 def demo(words: list[str]) -> int:
     """``benchcalc demo``: the panel with an invented job and a simulated bench, nothing kept."""
-    parser = _parser(
-        "benchcalc demo",
+    parser = parser_of(
+        "demo",
         "Open the panel in a window with an invented job and a simulated bench, whose angle sensor "
         "speaks through a serial port of its own. Nothing is kept afterwards.",
     )
@@ -129,7 +160,7 @@ def demo(words: list[str]) -> int:
     given = parser.parse_args(words)
     import tempfile
 
-    from benchcalc.jobfile.files import asset_path
+    from benchcalc.files.loading import asset_path
 
     job_file = asset_path("demo.yaml")
     with tempfile.TemporaryDirectory(prefix="benchcalc-demo-") as folder:
@@ -143,13 +174,13 @@ def demo(words: list[str]) -> int:
         code = _open_panel(job_file, opened)
     if code == LACKS:
         print("Its bend sheet instead:\n")
-        sheet([str(job_file)])
+        command("sheet", [str(job_file)])
     return code
 
 
 def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str], None]") -> int:
     """Read what the panel needs and open it; what the machine lacks is said in one sentence."""
-    from benchcalc.jobfile.files import config_folder, load_shop
+    from benchcalc.files.loading import config_folder, load_shop
     from benchcalc.jobfile.problems import BadFile
     from benchcalc.words.language import say
 
@@ -157,33 +188,32 @@ def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str]
     try:
         shop = load_shop(config_folder())
     except BadFile as bad:
-        _say(str(bad), BAD)
+        tell(str(bad), BAD)
         shop, trouble = load_shop(None), say("trouble.profiles", problem=bad.problems[0])
     try:
         if job_file is not None:
-            from benchcalc.jobfile.job import load_job
+            from benchcalc.files.loading import load_job
 
             job = load_job(job_file, shop)
         from benchcalc.runlog.store import StoreError
         from benchcalc.shell.display.screen import NoScreen
     except BadFile as bad:
-        return _say(str(bad), BAD)
+        return tell(str(bad), BAD)
     except ImportError as error:
         lacks = f"benchcalc: the panel needs pygame ({error}): benchcalc sheet works without it"
-        return _say(lacks, LACKS)
+        return tell(lacks, LACKS)
     try:
         opened(shop, job, trouble)
     except BadFile as bad:
-        return _say(str(bad), BAD)
+        return tell(str(bad), BAD)
     except (NoScreen, StoreError) as lacking:
-        return _say(f"benchcalc: {lacking}", LACKS)
+        return tell(f"benchcalc: {lacking}", LACKS)
     return DONE
 
 
 def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | None":
     """The sensor asked for, else the first that sensors.yaml gives a port; SystemExit for none."""
-    from benchcalc.jobfile.files import config_folder
-    from benchcalc.jobfile.sensors import load_sensors
+    from benchcalc.files.loading import config_folder, load_sensors
 
     profiles = load_sensors(config_folder())
     if key is None:
@@ -193,30 +223,14 @@ def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | N
         if profile is None:
             known = ", ".join(p.key for p in profiles)
             raise SystemExit(
-                _say(f"benchcalc: no sensor is called {key}: write one of {known}", BAD)
+                tell(f"benchcalc: no sensor is called {key}: write one of {known}", BAD)
             )
     if profile is None:
         return None
     name = port or profile.port
     if not name:
-        raise SystemExit(_say(f"benchcalc: {profile.key} has no port: name one with --port", BAD))
+        raise SystemExit(tell(f"benchcalc: {profile.key} has no port: name one with --port", BAD))
     return profile, name
-
-
-def sheet(words: list[str]) -> int:
-    """``benchcalc sheet JOB``: the bend sheet, as text, JSON or a picture."""
-    parser = _parser("benchcalc sheet", "Print the bend sheet of a job.")
-    from benchcalc.commands.sheet import run
-
-    return run(parser, words, state_folder())
-
-
-def runs(words: list[str]) -> int:
-    """``benchcalc runs``: the pieces in this bench's log, and what was noticed about them later."""
-    parser = _parser("benchcalc runs", "List the pieces that this bench has stored.")
-    from benchcalc.commands.runs import run
-
-    return run(parser, words, state_folder())
 
 
 BENCH_STATE = Path("/var/lib/benchcalc")
@@ -239,132 +253,9 @@ def state_folder() -> Path:
         return BENCH_STATE
 
 
-def _parser(prog: str, description: str, epilog: str | None = None) -> argparse.ArgumentParser:
-    return argparse.ArgumentParser(
-        prog=prog,
-        description=description,
-        epilog=epilog,
-        formatter_class=_Help,
-        allow_abbrev=False,
-    )
-
-
-class _Help(argparse.HelpFormatter):
-    """Help as wide everywhere: argparse asks a terminal for its width each time it is made.
-
-    Asking it loads more modules than a sheet needs of argparse.
-    """
-
-    def __init__(self, prog: str) -> None:
-        super().__init__(prog, width=HELP_WIDTH)
-
-    def _fill_text(self, text: str, width: int, indent: str) -> str:
-        """A text of several lines stands as it was written."""
-        return text if "\n" in text else super()._fill_text(text, width, indent)
-
-
 def _size(text: str) -> tuple[int, int]:
     found = re.fullmatch(r"([0-9]{3,4})x([0-9]{3,4})", text, re.ASCII)
     width, height = (int(side) for side in found.groups()) if found else (0, 0)
     if width < 320 or height < 240:
         raise argparse.ArgumentTypeError(f"{text} is no size: write 800x480, at least 320x240")
     return width, height
-
-
-def _say(sentence: str, code: int) -> int:
-    print(sentence, file=sys.stderr)
-    return code
-
-
-def export(words: list[str]) -> int:
-    """``benchcalc export DIR``: copy the run log off."""
-    from benchcalc.commands.log import export_words
-
-    return export_words(words, state_folder())
-
-
-def verify(words: list[str]) -> int:
-    """``benchcalc verify DIR``: whether a copy is whole."""
-    from benchcalc.commands.log import verify_words
-
-    return verify_words(words, state_folder())
-
-
-def collect(words: list[str]) -> int:
-    """``benchcalc collect DIR…``: many copies into one."""
-    from benchcalc.commands.log import collect_words
-
-    return collect_words(words)
-
-
-def springback(words: list[str]) -> int:
-    """``benchcalc springback``: what this bench has been taught."""
-    from benchcalc.commands.springback import run
-
-    return run(words, state_folder())
-
-
-def sensor(words: list[str]) -> int:
-    """``benchcalc sensor [PORT]``: live readings of an angle sensor, one a line."""
-    from benchcalc.commands.sensor import run
-
-    return run(words)
-
-
-def device(words: list[str]) -> int:
-    """``benchcalc device``: what of a bench this machine has."""
-    parser = _parser("benchcalc device", "Say what of a bench this machine has, and what it lacks.")
-    from benchcalc.commands.device import run
-
-    return run(parser, words, state_folder())
-
-
-def trial(words: list[str]) -> int:
-    """``benchcalc trial BENDER``: a die's true radius and lines from bent offcuts."""
-    from benchcalc.commands.trial import run
-
-    return run(words, state_folder())
-
-
-def words_said(words: list[str]) -> int:
-    """``benchcalc words LANGUAGE``: the phrases that a language lacks, for its translator."""
-    parser = _parser(
-        "benchcalc words",
-        "Print the phrases that a language lacks, in English, as a JSON file to translate; with "
-        "--take put the translated phrases in.",
-    )
-    from benchcalc.commands.words import run
-
-    return run(parser, words)
-
-
-def manual(words: list[str]) -> int:
-    """``benchcalc help [TOPIC]``: a page of the manual."""
-    parser = _parser("benchcalc help", "Print a page of the manual; without TOPIC, list them.")
-    from benchcalc.commands.manual import run
-
-    return run(parser, words)
-
-
-def restore(words: list[str]) -> int:
-    """``benchcalc restore FILE``: a records file that was set aside, back in its place."""
-    from benchcalc.commands.restore import run
-
-    return run(words, state_folder())
-
-
-VERBS: dict[str, Callable[[list[str]], int]] = {
-    "help": manual,
-    "sheet": sheet,
-    "demo": demo,
-    "runs": runs,
-    "springback": springback,
-    "trial": trial,
-    "export": export,
-    "verify": verify,
-    "collect": collect,
-    "restore": restore,
-    "sensor": sensor,
-    "device": device,
-    "words": words_said,
-}

@@ -1,11 +1,11 @@
 """``benchcalc device``: what of a bench this machine has, a line each; for whoever sets it up."""
 
-import argparse
 import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+from benchcalc.commands.parser import parser_of
 from benchcalc.panel.state.missing import MissingKind
 from benchcalc.shell import clock
 from benchcalc.shell.device import (
@@ -49,8 +49,9 @@ class Roots(NamedTuple):
     refused: Path = REFUSED
 
 
-def run(parser: argparse.ArgumentParser, words: list[str], records: Path) -> int:
+def run(words: list[str], records: Path) -> int:
     """Print a line for each; 1 when something has to be done."""
+    parser = parser_of("device", "Say what of a bench this machine has, and what it lacks.")
     parser.parse_args(words)
     found = list(lines(Roots(), records))
     for line in found:

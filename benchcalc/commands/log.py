@@ -1,12 +1,12 @@
 """The run log's verbs: copy it off, check a copy, make many copies into one."""
 
-import argparse
 import sys
 from collections.abc import Generator
 from contextlib import closing
 from pathlib import Path
 from typing import TypeVar
 
+from benchcalc.commands.parser import BAD, DONE, LACKS, STOPPED, parser_of, refuse
 from benchcalc.core.frozen import replace
 from benchcalc.core.one_line import one_line
 from benchcalc.runlog.beside import Log
@@ -21,31 +21,30 @@ from benchcalc.shell.enclosed import enclosed, with_learnt
 from benchcalc.shell.relearn import Relearning
 
 MOST_TOLD = 20
-DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
 
 Outcome = TypeVar("Outcome")
 
 
 def export_words(words: list[str], state: Path) -> int:
     """``benchcalc export DIR [--all] [--from FILE]``; ``state`` is the folder of the records."""
-    parser = _parser("export", "Copy this bench's records into a new folder in DIR.")
+    parser = parser_of("export", "Copy this bench's records into a new folder in DIR.")
     parser.add_argument("folder", type=Path, metavar="DIR", help="where: a stick, or any folder")
     parser.add_argument("--all", action="store_true", help="not only what is new since last time")
     source = "a records file that was set aside as damaged: whatever in it can still be read"
     parser.add_argument("--from", dest="source", type=Path, metavar="FILE", help=source)
     given = parser.parse_args(words)
     if not given.folder.is_dir():
-        return _refuse(f"{given.folder} is no folder: make it, or name another", BAD)
+        return refuse(f"{given.folder} is no folder: make it, or name another", BAD)
     if given.source is not None and not given.source.is_file():
-        return _refuse(f"{given.source} is no file: name a records file", BAD)
+        return refuse(f"{given.source} is no file: name a records file", BAD)
     try:
         if given.source is not None:
             return _export_damaged(given.source, given.folder)
         return _export_store(state, given.folder, bool(given.all))
     except (CopyFailed, StoreError) as error:
-        return _refuse(str(error), LACKS)
+        return refuse(str(error), LACKS)
     except KeyboardInterrupt:
-        return _refuse("stopped: nothing was copied", STOPPED)
+        return refuse("stopped: nothing was copied", STOPPED)
 
 
 def _export_store(state: Path, folder: Path, everything: bool) -> int:
@@ -72,7 +71,7 @@ def _nothing_new(log: Log, last: int) -> int:
     for _ in log.checked(max(last - 1, 0)):
         pass
     for damage in log.damage:
-        _refuse(damage.says, LACKS)
+        refuse(damage.says, LACKS)
     if log.damage:
         return LACKS
     print(f"Nothing new since the last copy (record {last}); --all copies everything.")
@@ -105,7 +104,7 @@ def _told(exported: Exported, damage: list[Damage]) -> int:
 def verify_words(words: list[str], state: Path) -> int:
     """``benchcalc verify [DIR]``."""
     about = "Say whether a copy is whole, altered, cut off or incomplete; without DIR, whether "
-    parser = _parser("verify", f"{about}this bench's own log is whole.")
+    parser = parser_of("verify", f"{about}this bench's own log is whole.")
     place = "a copy, or a folder with copies"
     parser.add_argument("folder", type=Path, metavar="DIR", nargs="?", help=place)
     given = parser.parse_args(words)
@@ -114,9 +113,9 @@ def verify_words(words: list[str], state: Path) -> int:
     try:
         checked = [verify(copy) for copy in copies_in([given.folder])]
     except FileNotFoundError as error:
-        return _refuse(f"{error}: name the folder that export made", BAD)
+        return refuse(f"{error}: name the folder that export made", BAD)
     except OSError as error:
-        return _refuse(f"{given.folder} cannot be read ({error.strerror}): try again", LACKS)
+        return refuse(f"{given.folder} cannot be read ({error.strerror}): try again", LACKS)
     for one in checked:
         print(_verdict(one))
     return DONE if all(one.verdict == "whole" for one in checked) else STOPPED
@@ -132,7 +131,7 @@ def _verify_own(state: Path) -> int:
         with log:
             looked = look(log)
     except StoreError as error:
-        return _refuse(str(error), LACKS)
+        return refuse(str(error), LACKS)
     last = looked.head.sequence
     print(f"{state}: {'whole' if looked.right else 'damaged'}")
     print(f"  device {looked.device}, whole records {looked.whole}, the last is {last}")
@@ -156,25 +155,27 @@ def _verdict(checked: Verified) -> str:
     return "\n".join(map(one_line, lines))
 
 
-def collect_words(words: list[str]) -> int:
+def collect_words(words: list[str], _: Path) -> int:
     """``benchcalc collect DIR… [--into DIR]``."""
-    parser = _parser("collect", "Make copies of any number of benches into one, each record once.")
+    parser = parser_of(
+        "collect", "Make copies of any number of benches into one, each record once."
+    )
     about = "a copy, a folder with copies, or an earlier collection"
     parser.add_argument("folders", nargs="+", type=Path, metavar="DIR", help=about)
     into = "where the new folder is made, the current one when not given"
     parser.add_argument("--into", type=Path, default=Path(), metavar="DIR", help=into)
     given = parser.parse_args(words)
     if not given.into.is_dir():
-        return _refuse(f"--into: {given.into} is no folder: make it, or name another", BAD)
+        return refuse(f"--into: {given.into} is no folder: make it, or name another", BAD)
     try:
         copies = copies_in(given.folders)
         collected = _done(collect(copies, given.into, Disk(), _bare(), Relearning()))
     except FileNotFoundError as error:
-        return _refuse(f"{error}: name a folder that export made", BAD)
+        return refuse(f"{error}: name a folder that export made", BAD)
     except CopyFailed as error:
-        return _refuse(str(error), LACKS)
+        return refuse(str(error), LACKS)
     except OSError as error:
-        return _refuse(f"{error.filename} cannot be read ({error.strerror}): try again", LACKS)
+        return refuse(f"{error.filename} cannot be read ({error.strerror}): try again", LACKS)
     benches = f"{collected.devices} bench{'' if collected.devices == 1 else 'es'}"
     print(f"{collected.folder}\n{collected.records} records of {benches}.")
     for note in collected.notes:
@@ -197,14 +198,3 @@ def _done(steps: Generator[Progress, None, Outcome]) -> Outcome:
             if watched and percent != shown:
                 shown = percent
                 print(f"\r{percent:3} %", end="", file=sys.stderr, flush=True)
-
-
-def _parser(verb: str, description: str) -> argparse.ArgumentParser:
-    return argparse.ArgumentParser(
-        prog=f"benchcalc {verb}", description=description, allow_abbrev=False
-    )
-
-
-def _refuse(sentence: str, code: int) -> int:
-    print(f"benchcalc: {sentence}", file=sys.stderr)
-    return code

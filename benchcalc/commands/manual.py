@@ -1,6 +1,5 @@
 """``benchcalc help``: a page of the manual in a terminal, as the wheel carries it."""
 
-import argparse
 import difflib
 import re
 import sys
@@ -10,17 +9,18 @@ from itertools import groupby
 from operator import itemgetter
 from pathlib import Path
 
-from benchcalc.jobfile.files import asset_path
+from benchcalc.commands.parser import BAD, DONE, parser_of
+from benchcalc.files.loading import asset_path
 
-DONE, BAD = 0, 2
 COLUMNS = 80
 ITEM = re.compile(r" *(?:[-*]|\d+\.) +")
 LINK = re.compile(r"\[([^\]]*)\]\([^)]*\)")
 CELLS = re.compile(r"(?<!\\)\|")
 
 
-def run(parser: argparse.ArgumentParser, words: list[str]) -> int:
+def run(words: list[str], _: Path) -> int:
     """Print a page, or which pages there are."""
+    parser = parser_of("help", "Print a page of the manual; without TOPIC, list them.")
     parser.add_argument("topic", nargs="*", metavar="TOPIC", help="a page, or part of its name")
     wanted = "-".join(parser.parse_args(words).topic).lower()
     pages = topics()

@@ -1,10 +1,10 @@
 """``benchcalc runs``: the log as a list, and a remark that is added to it later."""
 
-import argparse
 import json
 import sys
 from pathlib import Path
 
+from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of, refuse
 from benchcalc.report.run_list import remark_line, run_line
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.faults import StoreError
@@ -12,24 +12,24 @@ from benchcalc.runlog.records import PIECE, REMARK, remark
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
 
-DONE, BAD, LACKS = 0, 2, 3
 LINES = {PIECE: run_line, REMARK: remark_line}
 
 
-def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
+def run(words: list[str], state: Path) -> int:
     """List the pieces and remarks, or add a remark; ``state`` is the folder of the records."""
+    parser = parser_of("runs", "List the pieces that this bench has stored.")
     parser.add_argument("--json", action="store_true", help="one record a line, as JSON")
     about = "add a remark to record N, as a record of its own: N itself never changes"
     parser.add_argument("--remark", nargs=2, metavar=("N", "TEXT"), help=about)
     parser.add_argument("--by", default="", metavar="NAME", help="who makes the remark")
     given = parser.parse_args(words)
     if given.by and not given.remark:
-        return _refuse("--by names who makes a remark: give --remark N TEXT with it", BAD)
+        return refuse("--by names who makes a remark: give --remark N TEXT with it", BAD)
     try:
         log = Log.of(state)
         if log is None:
             if given.remark:
-                return _refuse("no pieces are stored yet: there is nothing to remark on", BAD)
+                return refuse("no pieces are stored yet: there is nothing to remark on", BAD)
             if not given.json:
                 print("No pieces stored yet.")
             return DONE
@@ -40,7 +40,7 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
             number, text = given.remark
             return _add(store, number, text, given.by)
     except StoreError as error:
-        return _refuse(str(error), LACKS)
+        return refuse(str(error), LACKS)
 
 
 def _list(log: Log, as_json: bool) -> int:
@@ -67,16 +67,11 @@ def _add(store: Store, number: str, text: str, by: str) -> int:
     last = store.head().sequence
     if not (number.isascii() and number.isdecimal()) or not 1 <= int(number) <= last:
         there = f"records go from 1 to {last}" if last else "there are no records yet"
-        return _refuse(f"--remark {number}: {there}: benchcalc runs lists them", BAD)
+        return refuse(f"--remark {number}: {there}: benchcalc runs lists them", BAD)
     try:
         body = remark(int(number), text, by)
     except ValueError as error:
-        return _refuse(str(error), BAD)
+        return refuse(str(error), BAD)
     added = store.append(REMARK, body, clock.wall_time(), clock.clock_trusted())
     print(f"Remark on record {number} stored as record {added}.")
     return DONE
-
-
-def _refuse(sentence: str, code: int) -> int:
-    print(f"benchcalc: {sentence}", file=sys.stderr)
-    return code

@@ -9,9 +9,10 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import NamedTuple
 
-from benchcalc.jobfile.files import asset_path, config_folder
+from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of, tell
+from benchcalc.files.loading import asset_path, config_folder, load_sensors
 from benchcalc.jobfile.problems import BadFile, nearest
-from benchcalc.jobfile.sensors import FILE, SPEAKS, load_sensors
+from benchcalc.jobfile.sensors import FILE, SPEAKS
 from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
 from benchcalc.sensor.expectation import Expectation
 from benchcalc.sensor.profile import SensorProfile
@@ -22,7 +23,6 @@ from benchcalc.shell.replay import Change, Played, first_zero, judged
 from benchcalc.shell.watch import News, SensorWatch, trouble_says
 from benchcalc.words.language import say
 
-DONE, BAD, LACKS = 0, 2, 3
 LOOK_S = 0.02
 MOST_DEG = 200.0
 SHARE, LEAST_DEG = 0.15, 0.1
@@ -45,7 +45,7 @@ class Tally(NamedTuple):
         return Tally(self.readings + isinstance(news, Reading), refused)
 
 
-def run(words: list[str]) -> int:
+def run(words: list[str], _: Path) -> int:
     """Run the command; returns its exit code."""
     given = _parser().parse_args(words)
     try:
@@ -62,20 +62,18 @@ def run(words: list[str]) -> int:
         profile = _profile(profiles, given.profile, named)
         return _listen(named, profile, given.record, given.seconds)
     except BadFile as bad:
-        return _say(str(bad), BAD)
+        return tell(str(bad), BAD)
     except (Usage, RecordingError) as usage:
-        return _say(f"benchcalc: {usage}", BAD)
+        return tell(f"benchcalc: {usage}", BAD)
     except OSError as error:
         name = error.filename or "the file"
-        return _say(f"benchcalc: {name}: {error.strerror}: name another file", LACKS)
+        return tell(f"benchcalc: {name}: {error.strerror}: name another file", LACKS)
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="benchcalc sensor",
-        description="Print what an angle sensor says, one reading a line; without PORT, list the "
-        "serial ports.",
-        allow_abbrev=False,
+    parser = parser_of(
+        "sensor",
+        "Print what an angle sensor says, one reading a line; without PORT, list the serial ports.",
     )
     parser.add_argument("port", nargs="?", metavar="PORT", help="a serial port or its URL")
     parser.add_argument("--profile", metavar="KEY", help="a profile of sensors.yaml")
@@ -229,7 +227,7 @@ def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: flo
             news = watch.look(time.monotonic())
             for one in news:
                 if isinstance(one, PortNews) and one.kind != "opened" and not ever:
-                    return _say(f"benchcalc: {one.says}", LACKS)
+                    return tell(f"benchcalc: {one.says}", LACKS)
                 ever = ever or (isinstance(one, PortNews) and one.kind == "opened")
             tally = _print_all(news, watch, tally, began_s)
             time.sleep(LOOK_S)
@@ -276,8 +274,3 @@ def _lines(one: News, watch: SensorWatch, began_s: float) -> Iterator[str]:
 
 def _print_tally(tally: Tally) -> None:
     print(f"{tally.readings} readings, {tally.refused} frames refused", file=sys.stderr)
-
-
-def _say(sentence: str, code: int) -> int:
-    print(sentence, file=sys.stderr)
-    return code

@@ -4,17 +4,16 @@ A list of points (.csv, .tsv, .txt) is a job too, with tube and bender named bes
 """
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchcalc.commands.parser import BAD, DONE, LACKS, STOPPED, parser_of, tell
 from benchcalc.commands.so_far import add_options, so_far_of
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Job
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
-from benchcalc.jobfile.files import config_folder, load_shop
-from benchcalc.jobfile.job import load_job_with
+from benchcalc.files.loading import config_folder, load_job_with, load_shop
 from benchcalc.jobfile.problems import BadFile, BadValue, nearest
 
 if TYPE_CHECKING:
@@ -24,7 +23,6 @@ if TYPE_CHECKING:
     from benchcalc.core.shapes.named_shapes import NotBeside
     from benchcalc.runlog.reading import Damage
 
-DONE, STOPPED, BAD, LACKS = 0, 1, 2, 3
 POINTS_ENDINGS = (".csv", ".tsv", ".txt")
 
 
@@ -32,9 +30,9 @@ class BadUse(Exception):
     """Options that cannot be; the text is a sentence."""
 
 
-def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
+def run(words: list[str], state: Path) -> int:
     """Print the sheet; the exit code as the command line has them."""
-    given = _options(parser).parse_args(words)
+    given = _options().parse_args(words)
     try:
         _check_files(given.picture, given.points)
         job = _job(given)
@@ -51,15 +49,15 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
             try:
                 job, learnt, unread = as_this_bench(job, state)
             except StoreError as error:
-                return _say(f"benchcalc: {error}", LACKS)
+                return tell(f"benchcalc: {error}", LACKS)
             except (NoWay, NotBeside) as none:
-                return _say(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
+                return tell(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
         so_far = _so_far(given, job)
         correction = _correction(so_far, job, learnt, usual)
     except BadFile as bad:
-        return _say(str(bad), BAD)
+        return tell(str(bad), BAD)
     except BadUse as bad_use:
-        return _say(f"benchcalc: {bad_use}", BAD)
+        return tell(f"benchcalc: {bad_use}", BAD)
     worked = _worked(job, learnt, correction)._replace(usual=usual)
     if so_far is not None:
         worked = worked._replace(so_far=so_far)
@@ -71,11 +69,12 @@ def run(parser: argparse.ArgumentParser, words: list[str], state: Path) -> int:
         return code
     _print(worked, correction, given.json)
     if unread:
-        return _say("\n".join(f"benchcalc: {damage.says}" for damage in unread), LACKS)
+        return tell("\n".join(f"benchcalc: {damage.says}" for damage in unread), LACKS)
     return STOPPED if worked.stopped else DONE
 
 
-def _options(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
+def _options() -> argparse.ArgumentParser:
+    parser = parser_of("sheet", "Print the bend sheet of a job.")
     parser.add_argument("job", type=Path, metavar="JOB", help="a job file, or a list of points")
     parser.add_argument("--json", action="store_true", help="as JSON, numbers unrounded")
     parser.add_argument("--picture", type=Path, metavar="FILE", help="also draw it: .svg or .png")
@@ -121,7 +120,8 @@ def _job(given: argparse.Namespace) -> Job:
         if given.bender or given.tube:
             raise BadUse("--bender and --tube go with a list of points; a job file names its own")
         return load_job_with(given.job, config_folder())
-    from benchcalc.jobfile.points import load_points_job, parse_tube
+    from benchcalc.files.loading import load_points_job
+    from benchcalc.jobfile.points import parse_tube
 
     if not given.bender or not given.tube:
         raise BadUse(
@@ -220,9 +220,9 @@ def _draw(worked: Sheet, path: Path) -> int:
 
             save_png(sheet_picture(worked, PICTURE_SIZE), path, PAPER, 2)
     except ImportError as error:
-        return _say(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
+        return tell(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
     except OSError as error:
-        return _say(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
+        return tell(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
     return DONE
 
 
@@ -232,16 +232,11 @@ def _write_points(worked: Sheet, path: Path) -> int:
 
     crown = next((bend.number for bend in worked.layout.bends if bend.crown), None)
     if crown is not None:
-        return _say(f"benchcalc: --points: bend {crown} is measured to its crown: it has no corner "
+        return tell(f"benchcalc: --points: bend {crown} is measured to its crown: it has no corner "
                     "point: leave --points out", BAD)  # fmt: skip
     points = corner_points(worked.layout, worked.path)
     try:
         path.write_text(points_csv(points), encoding="utf-8", newline="")
     except OSError as error:
-        return _say(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
+        return tell(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
     return DONE
-
-
-def _say(sentence: str, code: int) -> int:
-    print(sentence, file=sys.stderr)
-    return code

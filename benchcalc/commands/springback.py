@@ -5,6 +5,7 @@ import json
 import sys
 from pathlib import Path
 
+from benchcalc.commands.parser import parser_of
 from benchcalc.core.frozen import replace
 from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.springback.first_guess import (
@@ -25,8 +26,8 @@ from benchcalc.core.springback.learning import (
     teach,
     weights_in,
 )
-from benchcalc.jobfile.bends import MadeBend, is_day, load_bends
-from benchcalc.jobfile.files import config_folder, load_shop
+from benchcalc.files.loading import config_folder, load_bends, load_shop
+from benchcalc.jobfile.bends import MadeBend, is_day
 from benchcalc.jobfile.points import parse_tube
 from benchcalc.jobfile.problems import BadFile, BadValue, nearest
 from benchcalc.jobfile.shop import Shop
@@ -79,13 +80,12 @@ def run(words: list[str], state: Path) -> int:
 
 
 def _options() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="benchcalc springback",
-        description="Show what this bench has been taught: for each lot the bends it rests on and "
+    parser = parser_of(
+        "springback",
+        "Show what this bench has been taught: for each lot the bends it rests on and "
         "the overbend with its standard deviation at 45, 90 and 180 degrees. Or, with --bends, "
         "what a table of bends made elsewhere teaches; this bench's own records are then neither "
         "read nor changed.",
-        allow_abbrev=False,
     )
     parser.add_argument("--json", action="store_true", help="as JSON, numbers unrounded")
     parser.add_argument(

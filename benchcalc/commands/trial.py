@@ -1,12 +1,12 @@
 """``benchcalc trial BENDER``: a die's true radius and lines from bent offcuts."""
 
 import argparse
-import sys
 from pathlib import Path
 
+from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of, tell
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.springback.calibration import Average, TrialError
-from benchcalc.jobfile.files import config_folder, load_shop
+from benchcalc.files.loading import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile, nearest
 from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.lessons import TRIAL
@@ -15,8 +15,6 @@ from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
 
-DONE, BAD, LACKS = 0, 2, 3
-
 
 def run(words: list[str], state: Path) -> int:
     """Average the trials and print what they say; the exit code as the command line has them."""
@@ -24,11 +22,11 @@ def run(words: list[str], state: Path) -> int:
     try:
         shop = load_shop(config_folder())
     except BadFile as bad:
-        return _say(str(bad), BAD)
+        return tell(str(bad), BAD)
     bender = shop.bender(given.bender)
     if bender is None:
         hint = nearest(given.bender, tuple(b.key for b in shop.benders))
-        return _say(f"benchcalc: no bender is called {given.bender}: {hint or 'see README'}", BAD)
+        return tell(f"benchcalc: no bender is called {given.bender}: {hint or 'see README'}", BAD)
     try:
         done = (
             *(_bend(text, given.units) for text in given.bend or ()),
@@ -41,19 +39,18 @@ def run(words: list[str], state: Path) -> int:
                 number = store.append(TRIAL, record, clock.wall_time(), clock.clock_trusted())
             print(f"kept for {bender.key}, number {number} in the log")
     except (Refused, TrialError) as error:
-        return _say(f"benchcalc: {error}", BAD)
+        return tell(f"benchcalc: {error}", BAD)
     except StoreError as error:
-        return _say(f"benchcalc: {error}", LACKS)
+        return tell(f"benchcalc: {error}", LACKS)
     return DONE
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="benchcalc trial",
-        description="Average trial bends: each an offcut's cut length, both legs to the corner and "
+    parser = parser_of(
+        "trial",
+        "Average trial bends: each an offcut's cut length, both legs to the corner and "
         "the measured angle; with the mark's place from the held end it tells of the line made for "
         "that angle too. A U by its outside width tells the radius best.",
-        allow_abbrev=False,
     )
     parser.add_argument("bender", metavar="BENDER", help="a key of the bender profiles")
     parser.add_argument(
@@ -88,8 +85,3 @@ def _shown(average: Average, units: Units) -> str:
         return f"{length_text(average.mean, units)} ({count})"
     spread = decimal(in_units(average.spread, units), 2 if units == "mm" else 4)
     return f"{length_text(average.mean, units)} ± {spread} ({count})"
-
-
-def _say(sentence: str, code: int) -> int:
-    print(sentence, file=sys.stderr)
-    return code

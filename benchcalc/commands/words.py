@@ -1,11 +1,11 @@
 """``benchcalc words``: which phrases a language lacks, and a translator's file taken back."""
 
-import argparse
 import json
 import sys
 from pathlib import Path
 from typing import get_args
 
+from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of
 from benchcalc.words.phrases import (
     Language,
     format_phrases,
@@ -15,12 +15,16 @@ from benchcalc.words.phrases import (
     unlike,
 )
 
-DONE, BAD, LACKS = 0, 2, 3
 MOST_BYTES = 1_000_000
 
 
-def run(parser: argparse.ArgumentParser, words: list[str]) -> int:
+def run(words: list[str], _: Path) -> int:
     """Print what is to be translated, or take translated phrases into the language's file."""
+    parser = parser_of(
+        "words",
+        "Print the phrases that a language lacks, in English, as a JSON file to translate; with "
+        "--take put the translated phrases in.",
+    )
     parser.add_argument("language", choices=get_args(Language), metavar="LANGUAGE")
     about = "a JSON file of names and phrases, as this command prints it, translated"
     parser.add_argument("--take", type=Path, metavar="FILE", help=about)

@@ -7,11 +7,9 @@ Comma separated, a line of column names first: ``pulled_to,came_out`` and, where
 import csv
 import io
 from datetime import date
-from pathlib import Path
 from typing import NamedTuple
 
 from benchcalc.jobfile.problems import BadFile, Problem, Report, nearest
-from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.units import QuantityError, parse_decimal
 
 NEEDED, COLUMNS = ("pulled_to", "came_out"), ("pulled_to", "came_out", "lot", "day")
@@ -30,10 +28,8 @@ class MadeBend(NamedTuple):
     day: str
 
 
-def load_bends(path: Path) -> tuple[MadeBend, ...]:
-    """The rows of a file. Raises BadFile with every row that cannot be taken."""
-    name = str(path)
-    content = read_bytes(path, MOST_BYTES)
+def parse_bends_file(content: bytes, name: str) -> tuple[MadeBend, ...]:
+    """The rows in the bytes of a file. Raises BadFile with every row that cannot be taken."""
     if len(content) > MOST_BYTES:
         todo = "leave out the oldest bends"
         raise BadFile((Problem(name, 1, "file", "over 4 MiB", "at most 4 MiB", todo),))

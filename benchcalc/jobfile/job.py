@@ -1,8 +1,6 @@
 """A job file, strictly: every problem in it at once, or the job."""
 
 from collections.abc import Callable
-from os import PathLike
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
@@ -20,14 +18,12 @@ from benchcalc.core.job import (
     Tube,
 )
 from benchcalc.jobfile.fields import Fields
-from benchcalc.jobfile.files import load_shop
 from benchcalc.jobfile.job_fields import ANGLES, BY_KEY, FORMAT, JOB, ORDER, TUBE, UNITS, VERSION
 from benchcalc.jobfile.problems import BadJob, Report, nearest
 from benchcalc.jobfile.profiles import INLINE, Spelling, read_bender
-from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.run import Items, read_beside, read_order, read_run
 from benchcalc.jobfile.shop import Shop
-from benchcalc.jobfile.strict_yaml import MOST_BYTES, Broken, Table, read_table
+from benchcalc.jobfile.strict_yaml import Broken, Table, read_table
 from benchcalc.jobfile.table import Manner, complete, key_text, read_field, read_fields, read_part
 
 if TYPE_CHECKING:
@@ -35,32 +31,11 @@ if TYPE_CHECKING:
     from benchcalc.jobfile.places import Corners, PortAsked
 
 
-def load_job(path: "str | PathLike[str]", shop: Shop | None = None) -> Job:
-    """The job in a file, with the built-in profiles and materials or those of a ``shop``.
+def parse_job(data: bytes, name: str, shop: Shop) -> Job:
+    """The job in the bytes of a file called ``name``.
 
     Raises BadJob, whose ``problems`` are all that is wrong in it, sorted by line.
     """
-    if shop is None:
-        return load_job_with(Path(path), None)
-    return load_job_text(read_bytes(Path(path), MOST_BYTES, BadJob), str(path), shop)
-
-
-def load_job_with(path: Path, folder: Path | None) -> Job:
-    """The job in a file, with the shop of a configuration folder (None: the built-in one).
-
-    Builds only those built-in profiles whose key the file holds; a file with a problem is read
-    again with all of them, so that it is told what it may have meant. Raises BadJob, and BadFile
-    for a profile of the folder.
-    """
-    data = read_bytes(path, MOST_BYTES, BadJob)
-    try:
-        return load_job_text(data, str(path), load_shop(folder, named_in=data))
-    except BadJob:
-        return load_job_text(data, str(path), load_shop(folder))
-
-
-def load_job_text(data: bytes, name: str, shop: Shop) -> Job:
-    """The job in the bytes of a file called ``name``. Raises BadJob as ``load_job`` does."""
     report = Report(name, BadJob)
     fields = Fields(read_table(data, report), "", report)
     version = read_field(fields, VERSION, Manner("mm"))

@@ -1,7 +1,6 @@
 """A plain list of points as a job: the run from the file, tube and bender from the command line."""
 
 import re
-from pathlib import Path
 
 from benchcalc.core.job import Bender, Job, Material, Tube, Units
 from benchcalc.core.lengths import LengthError, parse_length
@@ -10,22 +9,28 @@ from benchcalc.core.shapes.point_list import parse_points
 from benchcalc.core.shapes.points import BadPoints, rows_from_points
 from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.jobfile.problems import BadFile, BadValue, Problem, nearest
-from benchcalc.jobfile.reading import read_bytes
 from benchcalc.jobfile.shop import Shop
-from benchcalc.jobfile.strict_yaml import MOST_BYTES
 
 _TUBE = re.compile(r"(.+?) *x *(.+?) +([^ ]+)", re.ASCII)
 _TUBE_LIKE = "write it like 8x1 316 or 1/4x0.035 316"
 
 
-def load_points_job(path: Path, tube: tuple[Tube, Material], bender: Bender, units: Units) -> Job:
-    """The job of a list of points; bare numbers are in ``units``.
+def parse_points_job(
+    data: bytes,
+    name: str,
+    job_name: str,
+    tube: tuple[Tube, Material],
+    bender: Bender,
+    units: Units,
+) -> Job:
+    """The job of a list of points in the bytes of a file called ``name``.
+
+    Bare numbers are in ``units``.
 
     Raises BadFile with every problem and its line.
     """
-    name = str(path)
     try:
-        text = read_bytes(path, MOST_BYTES).decode("utf-8")
+        text = data.decode("utf-8")
     except UnicodeDecodeError:
         todo = "save the file as UTF-8"
         raise BadFile((Problem(name, 1, "points", "other bytes", "UTF-8", todo),)) from None
@@ -41,13 +46,13 @@ def load_points_job(path: Path, tube: tuple[Tube, Material], bender: Bender, uni
                 for f in bad.faults
             )
         ) from None
-    job, run = Job(path.stem, *tube, bender, rows.run, units=units), rows.run
+    job, run = Job(job_name, *tube, bender, rows.run, units=units), rows.run
     drawing = Drawing(run.segments, run.last_leg_mm, run.last_measured, in_line=rows.in_line)
     return draw(job, drawing, first_guess(job.tube, bender, job.material))
 
 
 def parse_tube(text: str, units: Units, shop: Shop) -> tuple[Tube, Material]:
-    """A tube in words, OD x wall and material: ``8x1 316``. Raises Refused."""
+    """A tube in words, OD x wall and material: ``8x1 316``. Raises BadValue."""
     found = _TUBE.fullmatch(text.strip())
     if not found:
         raise BadValue("outside diameter x wall and material", _TUBE_LIKE)

@@ -1,6 +1,6 @@
 """The JSON Schema of a job file, made from the table of its fields.
 
-``python -m benchcalc.jobfile.schema`` prints it as it stands in ``assets/job.schema.json``. It
+``python -m benchcalc.files.schema`` prints it as it stands in ``assets/job.schema.json``. It
 tells an editor which keys there are and what each takes; what fits what is for the reader.
 
 Source: JSON Schema, draft 2020-12, Core and Validation, as implemented by the library jsonschema.
@@ -193,6 +193,3 @@ _OTHERS: dict[str, Callable[[], Schema]] = {
     "walls": _walls,
     "envelope": _envelope,
 }
-
-if __name__ == "__main__":
-    print(schema_text(), end="")

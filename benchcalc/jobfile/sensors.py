@@ -1,11 +1,9 @@
 """Sensor profiles as files have them: how the sensor speaks, where it rides, how well it sees."""
 
-from pathlib import Path
 from typing import Any
 
 from benchcalc.jobfile.fields import Fields
-from benchcalc.jobfile.files import asset_path, there
-from benchcalc.jobfile.profiles import Spelling, load_profiles
+from benchcalc.jobfile.profiles import Spelling
 from benchcalc.jobfile.table import Field, Manner, complete, read_fields
 from benchcalc.jobfile.values import Span
 from benchcalc.sensor.ascii_line import AsciiLine
@@ -86,20 +84,7 @@ _MEANS: dict[str, dict[str, Any]] = {
 _NUMBERS = ("function", "baud", "data_bits", "stop_bits")
 
 
-def load_sensors(folder: Path | None) -> tuple[SensorProfile, ...]:
-    """The built-in profiles, each replaced by the folder's own of the same key.
-
-    Raises BadFile with every problem of the first file that has any.
-    """
-    own = folder / FILE if folder else None
-    built: dict[str, SensorProfile] = {}
-    for path in (asset_path(FILE), own):
-        if path is not None and (path != own or there(path)):
-            built |= load_profiles(path, _read, ()).built
-    return tuple(built.values())
-
-
-def _read(fields: Fields, key: str, _: Spelling) -> SensorProfile | None:
+def read_sensor(fields: Fields, key: str, _: Spelling) -> SensorProfile | None:
     """A sensor profile from its mapping; None, with problems noted, when it is not one."""
     speaks = _read_speaks(fields)
     line = SerialLine(**_meant(read_fields(fields, LINE, OWN_UNITS)))

@@ -2,7 +2,7 @@
 
 import benchcalc
 from benchcalc.core.frozen import replace
-from benchcalc.jobfile.files import asset_path, config_folder
+from benchcalc.files.loading import asset_path, config_folder
 from benchcalc.runlog.copies.export import Enclosed
 from benchcalc.runlog.reading import Records
 from benchcalc.shell import clock

@@ -20,7 +20,7 @@ from benchcalc.core.layout.hand_turns import hand_turns
 from benchcalc.core.layout.straight_tube import Layout
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_pull_to, further_pull_to
-from benchcalc.jobfile.files import load_shop
+from benchcalc.files.loading import load_shop
 from tests.bench.first_tube_world import (
     BY_EYE,
     BY_HAND_GAUGES,

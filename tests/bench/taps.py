@@ -13,8 +13,7 @@ from unittest.mock import patch
 import pygame
 
 from benchcalc.app import opened
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job, load_shop
 from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.update import update, view
 from benchcalc.runlog.store import PANEL_SLOT, Store

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchcalc.app import restored
-from benchcalc.jobfile.files import load_shop
+from benchcalc.files.loading import load_shop
 from benchcalc.panel.state.model import Model
 from benchcalc.runlog.store import Store
 from benchcalc.shell.loop import Loop

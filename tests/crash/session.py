@@ -12,8 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from benchcalc.app import opened
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job, load_shop
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.fields import number_typed
 from benchcalc.panel.state.making import bend_in_hand, made

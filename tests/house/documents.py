@@ -12,8 +12,8 @@ from pathlib import Path
 import yaml
 
 from benchcalc.cli import VERBS
-from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.files.loading import load_shop
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadFile
 from tests.house.blocks import Block, Line, blocks, lines
 from tests.house.sources import ROOT
@@ -79,7 +79,7 @@ class Reader:
         try:
             shop = load_shop(self.config)
             if JOB.search(block.text) and name not in bad:
-                load_job_text(data, name or "job", shop)
+                parse_job(data, name or "job", shop)
             elif name not in bad:
                 yaml.compose(block.text)
         except (BadFile, yaml.YAMLError) as error:

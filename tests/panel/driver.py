@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from benchcalc.core.springback.learning import Taught
-from benchcalc.jobfile.files import load_shop
+from benchcalc.files.loading import load_shop
 from benchcalc.panel.state.lessons import (
     PIECE,
     REMARK,

@@ -2,8 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job, load_shop
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.model import Draft, Model, Work
 from tests.panel.driver import Hands

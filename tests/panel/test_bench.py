@@ -1,8 +1,7 @@
 from dataclasses import replace
 
 from benchcalc.app import opened
-from benchcalc.jobfile.files import asset_path
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job
 from benchcalc.panel.screens.bench import SHELF
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.model import Model, Work, work_of, work_plain

@@ -6,8 +6,8 @@ import pytest
 
 from benchcalc.core.job import Units
 from benchcalc.core.lengths import MOST_MM
-from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.files.loading import load_shop
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadJob
 from benchcalc.panel.state.draft import draft_of, read_draft
 from benchcalc.panel.state.model import Draft, Model, Work
@@ -21,7 +21,7 @@ HEAD = "benchcalc: 1\nname: rack\ntube: {od: 10, wall: 1.24, material: 304}\nben
 
 def opened(leg: str) -> Draft:
     body = f"run:\n  - {{leg: {leg}, bend: 20}}\n  - {{leg: 100}}\n"
-    return draft_of(load_job_text((HEAD + body).encode(), "job.yaml", SHOP))
+    return draft_of(parse_job((HEAD + body).encode(), "job.yaml", SHOP))
 
 
 @pytest.mark.parametrize("leg", ["150000", str(MOST_MM)])
@@ -62,7 +62,7 @@ def test_the_file_and_the_panel_have_the_same_limits(
     read = read_draft(replace(draft, rows=(row, *draft.rows[1:])))
     assert (read.wrong == ()) == taken
     if taken:
-        assert load_job_text(text.encode(), "job.yaml", SHOP)
+        assert parse_job(text.encode(), "job.yaml", SHOP)
     else:
         with pytest.raises(BadJob):
-            load_job_text(text.encode(), "job.yaml", SHOP)
+            parse_job(text.encode(), "job.yaml", SHOP)

@@ -8,7 +8,7 @@ from benchcalc.core.job import Job, Run
 from benchcalc.core.shapes.drawing import DrawnJob, drawing_of
 from benchcalc.core.shapes.named_shapes import Saddle, radius_of
 from benchcalc.core.springback.learning import Bent, Taught, springback_of, teach
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.writer import format_job
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.in_hand import subject_of, work_in_hand
@@ -80,7 +80,7 @@ def widths_of(job: Job) -> tuple[tuple[int, float], ...]:
 
 
 def from_file(body: str) -> Job:
-    return load_job_text((HEAD + body).encode(), "job.yaml", SHOP)
+    return parse_job((HEAD + body).encode(), "job.yaml", SHOP)
 
 
 def test_every_shape_of_a_form_is_tried() -> None:
@@ -103,7 +103,7 @@ def test_opened_from_a_file_it_is_that_shape_still(kind: str) -> None:
     opened = Hands(Model(SHOP, work=Work("plan", draft_of(job))))
     kept = job_in(opened)
     assert drawing_of(kept) == drawing_of(job) and kept.run == job.run
-    assert load_job_text(format_job(kept).encode(), "again", SHOP) == job
+    assert parse_job(format_job(kept).encode(), "again", SHOP) == job
     assert draft_of(job).rows == planning(*taps).model.draft.rows
 
 

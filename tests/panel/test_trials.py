@@ -8,8 +8,7 @@ import pytest
 
 from benchcalc.app import opened
 from benchcalc.core.sheet import work_out
-from benchcalc.jobfile.files import asset_path
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.in_hand import subject_of
 from benchcalc.panel.state.lessons import TRIAL as TRIAL_KIND

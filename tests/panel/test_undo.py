@@ -6,8 +6,7 @@ import random
 
 import pytest
 
-from benchcalc.jobfile.files import asset_path
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.messages import KeyTyped, Pressed, Released
 from benchcalc.panel.state.model import (

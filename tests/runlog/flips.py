@@ -23,7 +23,7 @@ from typing import Any, NamedTuple
 
 from benchcalc.app import restored
 from benchcalc.cli import main
-from benchcalc.jobfile.files import asset_path, load_shop
+from benchcalc.files.loading import asset_path, load_shop
 from benchcalc.panel.state.lessons import WORD, word_on
 from benchcalc.panel.state.messages import AppendRecord, ReadLessons
 from benchcalc.panel.state.model import Model, work_plain

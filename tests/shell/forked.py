@@ -16,7 +16,7 @@ import yaml  # noqa: F401
 import benchcalc.app
 import benchcalc.jobfile.job  # noqa: F401
 from benchcalc.cli import main
-from benchcalc.jobfile.files import load_shop
+from benchcalc.files.loading import load_shop
 
 
 def serve() -> None:

@@ -19,7 +19,7 @@ from typing import Any
 import yaml
 
 from benchcalc.cli import main
-from benchcalc.jobfile.files import asset_path
+from benchcalc.files.loading import asset_path
 
 _TUBE = {"od": 10, "wall": 1, "material": 316}
 _HEAD = {"benchcalc": 1, "name": "fuzzed", "tube": _TUBE, "bender": "bench-10mm"}

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import IO
 
 from benchcalc.app import DEMO_FLAWS, DEMO_SPRINGINESS, run_panel
-from benchcalc.jobfile.files import load_shop
+from benchcalc.files.loading import load_shop
 from benchcalc.shell import clock
 from benchcalc.shell.sensing import DemoSensor
 from benchcalc.shell.simulated_bench import Habits

@@ -5,9 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.jobfile import files
-from benchcalc.jobfile.files import asset_path, config_folder, load_shop
-from benchcalc.jobfile.job import load_job, load_job_with
+from benchcalc.files import loading
+from benchcalc.files.loading import asset_path, config_folder, load_job, load_job_with, load_shop
 from benchcalc.jobfile.problems import BadFile
 
 SHOP = load_shop(None)
@@ -178,7 +177,7 @@ def test_the_configuration_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Pat
     monkeypatch.setenv("HOME", str(tmp_path))
     for name in ("BENCHCALC_CONFIG", "XDG_CONFIG_HOME"):
         monkeypatch.delenv(name, raising=False)
-    monkeypatch.setattr(files, "BENCH_CONFIG", tmp_path / "etc")
+    monkeypatch.setattr(loading, "BENCH_CONFIG", tmp_path / "etc")
     assert config_folder() == tmp_path / ".config" / "benchcalc"
     (tmp_path / "etc").mkdir()
     assert config_folder() == tmp_path / "etc", "on a bench, the bench's own"

@@ -5,9 +5,9 @@ import re
 import pytest
 import yaml
 
+from benchcalc.files.loading import load_shop
 from benchcalc.jobfile import strict_yaml
-from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadFile, Problem
 
 SHOP = load_shop(None)
@@ -182,7 +182,7 @@ BAD = [
 def problems_of(data: str | bytes) -> tuple[Problem, ...]:
     """The problems of a file that must be refused."""
     with pytest.raises(BadFile) as caught:
-        load_job_text(data.encode() if isinstance(data, str) else data, "job.yaml", SHOP)
+        parse_job(data.encode() if isinstance(data, str) else data, "job.yaml", SHOP)
     return caught.value.problems
 
 
@@ -203,7 +203,7 @@ def test_the_table_is_of_different_kinds() -> None:
 
 
 def test_the_good_file_is_good() -> None:
-    assert load_job_text(GOOD.encode(), "job.yaml", SHOP).run.last_leg_mm == 160
+    assert parse_job(GOOD.encode(), "job.yaml", SHOP).run.last_leg_mm == 160
 
 
 @pytest.mark.parametrize("case", BAD, ids=[c[0] for c in BAD])
@@ -235,7 +235,7 @@ def test_included_180_is_no_bend_and_0_is_a_u() -> None:
     assert "from 0 to under 180 deg" in str(
         problems_of(included.replace("bend: 90", "bend: 180"))[0]
     )
-    job = load_job_text(included.replace("bend: 90", "bend: 0").encode(), "x", SHOP)
+    job = parse_job(included.replace("bend: 90", "bend: 0").encode(), "x", SHOP)
     assert [s.angle_deg for s in job.run.segments] == [180, 135]
 
 
@@ -261,5 +261,5 @@ def test_too_many_bends_and_too_few() -> None:
     bend = "  - {leg: 120, bend: 9}\n"
     assert "201 bends: 1 to 200" in str(problems_of(head + bend * 202)[0])
     assert "0 bends: 1 to 200" in str(problems_of(head + "  - {leg: 120}\n")[0])
-    full = load_job_text((head + bend * 200 + "  - {leg: 9}\n").encode(), "x", SHOP)
+    full = parse_job((head + bend * 200 + "  - {leg: 9}\n").encode(), "x", SHOP)
     assert len(full.run.segments) == 200

@@ -12,7 +12,7 @@ import pytest
 
 import benchcalc
 from benchcalc.cli import main
-from benchcalc.jobfile.files import asset_path
+from benchcalc.files.loading import asset_path
 from benchcalc.panel.state.settings import (
     Settings,
     settings_plain,

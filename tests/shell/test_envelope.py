@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from benchcalc.core.geometry.envelope import Block, Capsule, Envelope, Plane
-from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.files.loading import load_shop
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadFile
 
 SHOP = load_shop(None)
@@ -53,7 +53,7 @@ def test_a_profile(tmp_path: Path) -> None:
 
 
 def test_a_job_writes_it_in_its_own_units() -> None:
-    job = load_job_text(JOB.encode(), "job.yaml", SHOP)
+    job = parse_job(JOB.encode(), "job.yaml", SHOP)
     assert job.bender.envelope == Envelope(planes=(Plane("wall", (0, -1, 0), -101.6),))
 
 

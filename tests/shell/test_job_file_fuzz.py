@@ -7,9 +7,9 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from benchcalc.files.loading import asset_path, load_shop
 from benchcalc.jobfile import strict_yaml
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadFile
 
 SHOP = load_shop(None)
@@ -26,7 +26,7 @@ WORDS = SPELT.split(" ")
 def outcome(data: bytes) -> BadFile | None:
     """What a file came to; any exception but BadFile fails the test."""
     try:
-        load_job_text(data, "fuzz.yaml", SHOP)
+        parse_job(data, "fuzz.yaml", SHOP)
     except BadFile as bad:
         assert bad.problems
         lines = data.count(b"\n") + data.count(b"\r") + 2

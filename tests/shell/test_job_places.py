@@ -10,8 +10,8 @@ from benchcalc.core.layout.path import corner_points
 from benchcalc.core.shapes.drawing import DrawnJob, drawn_again
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.files.loading import load_shop
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadFile
 
 SHOP = load_shop(None)
@@ -24,7 +24,7 @@ bender: bench-10mm
 
 
 def load(body: str) -> Job:
-    return load_job_text((HEAD + body).encode(), "job.yaml", SHOP)
+    return parse_job((HEAD + body).encode(), "job.yaml", SHOP)
 
 
 def sheet(body: str) -> Sheet:
@@ -158,7 +158,7 @@ def test_ports_that_this_bender_cannot_join() -> None:
     """A die that stops at 20 degrees makes no square way round."""
     own = "bender: {od: 10, radius: 25, max_angle: 20, lines: {start: 0}}"
     with pytest.raises(BadFile, match="no way found: move a port, or write the run yourself"):
-        load_job_text((HEAD.replace("bender: bench-10mm", own) + PORTS).encode(), "x", SHOP)
+        parse_job((HEAD.replace("bender: bench-10mm", own) + PORTS).encode(), "x", SHOP)
 
 
 def test_too_many_bends_in_shapes() -> None:

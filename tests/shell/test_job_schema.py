@@ -10,8 +10,8 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import load_job_text
+from benchcalc.files.loading import asset_path, load_shop
+from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadJob
 from benchcalc.jobfile.schema import job_schema, schema_text
 from benchcalc.jobfile.writer import format_job
@@ -67,19 +67,19 @@ def faults(text: str) -> list[str]:
 
 
 def test_the_file_is_what_the_table_makes() -> None:
-    """Written by ``python -m benchcalc.jobfile.schema > assets/job.schema.json``."""
+    """Written by ``python -m benchcalc.files.schema > assets/job.schema.json``."""
     assert asset_path("job.schema.json").read_text("utf-8") == schema_text()
     Draft202012Validator.check_schema(job_schema())
 
 
 @pytest.mark.parametrize("name", GOOD)
 def test_a_file_that_is_read_is_a_job_by_the_schema(name: str) -> None:
-    job = load_job_text(GOOD[name].encode(), name, SHOP)
+    job = parse_job(GOOD[name].encode(), name, SHOP)
     assert faults(GOOD[name]) == [] and faults(format_job(job)) == []
 
 
 @pytest.mark.parametrize("name", BAD)
 def test_a_file_that_is_refused_is_none_by_the_schema(name: str) -> None:
     with pytest.raises(BadJob):
-        load_job_text(BAD[name].encode(), name, SHOP)
+        parse_job(BAD[name].encode(), name, SHOP)
     assert faults(BAD[name])

@@ -28,8 +28,8 @@ from benchcalc.core.job import (
     WallRange,
 )
 from benchcalc.core.shapes.drawing import DrawnJob
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import inline_key, load_job, load_job_text
+from benchcalc.files.loading import asset_path, load_job, load_shop
+from benchcalc.jobfile.job import inline_key, parse_job
 from benchcalc.jobfile.profiles import INLINE
 from benchcalc.jobfile.writer import format_job
 
@@ -127,7 +127,7 @@ def jobs(draw: st.DrawFn) -> Job:
 @example(replace(DEMO, units="in", tube=replace(DEMO.tube, od_mm=9.525, wall_mm=0.889)))
 def test_read_again_it_is_the_same(job: Job) -> None:
     written = format_job(job)
-    assert load_job_text(written.encode(), "written", SHOP) == job, written
+    assert parse_job(written.encode(), "written", SHOP) == job, written
 
 
 DRAWN = {
@@ -165,10 +165,10 @@ run:
 def test_a_drawing_is_kept_as_it_was_drawn(name: str, units: Units, angles: Angles) -> None:
     """Shapes stay shapes, ports ports, points with those that lay in line."""
     head = "benchcalc: 1\nname: rack\ntube: {od: 10, wall: 1, material: 304}\nbender: bench-10mm\n"
-    job = load_job_text((head + DRAWN[name]).encode(), "given", SHOP)
+    job = parse_job((head + DRAWN[name]).encode(), "given", SHOP)
     asked = replace(job, units=units, angles=angles)
     written = format_job(asked)
-    again = load_job_text(written.encode(), "written", SHOP)
+    again = parse_job(written.encode(), "written", SHOP)
     assert isinstance(job, DrawnJob) and again == asked, written
     assert next(iter(DRAWN[name].split(":"))) in written and isinstance(again, DrawnJob)
 

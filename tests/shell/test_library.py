@@ -11,7 +11,7 @@ import pytest
 import benchcalc
 from benchcalc import BadJob, draw_svg, load_job, sheet_dict, work_out
 from benchcalc.cli import main
-from benchcalc.jobfile.files import asset_path
+from benchcalc.files.loading import asset_path
 
 DEMO = asset_path("demo.yaml")
 CLASHING = """benchcalc: 1

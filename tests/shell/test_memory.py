@@ -11,7 +11,7 @@ from benchcalc.cli import main
 from benchcalc.core.springback.calibration import gain_per_radius
 from benchcalc.core.springback.first_guess import bend_to, overbend_spread
 from benchcalc.core.springback.learning import Taught, springback_of
-from benchcalc.jobfile.files import asset_path
+from benchcalc.files.loading import asset_path
 from benchcalc.panel.state.in_hand import subject_of
 from benchcalc.panel.state.lessons import taught_of, taught_plain
 from benchcalc.panel.state.messages import AppendRecord, ReadLessons

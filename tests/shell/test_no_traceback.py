@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.jobfile.files import asset_path
+from benchcalc.files.loading import asset_path
 from tests.shell.fuzzed_jobs import study
 
 DEMO = str(asset_path("demo.yaml"))

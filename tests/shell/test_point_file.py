@@ -6,8 +6,8 @@ import pytest
 
 from benchcalc.core.job import Bender
 from benchcalc.core.sheet import work_out
-from benchcalc.jobfile.files import load_shop
-from benchcalc.jobfile.points import load_points_job, parse_tube
+from benchcalc.files.loading import load_points_job, load_shop
+from benchcalc.jobfile.points import parse_tube
 from benchcalc.jobfile.problems import BadFile, BadValue
 
 SHOP = load_shop(None)

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.jobfile.files import asset_path, load_shop
-from benchcalc.jobfile.job import load_job
+from benchcalc.files.loading import asset_path, load_job, load_shop
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.messages import (
     BendSettled,

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from benchcalc.files.loading import load_sensors
 from benchcalc.jobfile.problems import BadFile
-from benchcalc.jobfile.sensors import load_sensors
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr

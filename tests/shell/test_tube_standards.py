@@ -4,7 +4,7 @@ import pytest
 
 from benchcalc.core.checks.metal import STAINLESS
 from benchcalc.core.job import Hardness
-from benchcalc.jobfile.files import load_shop
+from benchcalc.files.loading import load_shop
 
 SHOP = load_shop(None)
 

@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from benchcalc.jobfile.files import asset_path
+from benchcalc.files.loading import asset_path
 from benchcalc.shell.unneeded import without
 
 UNUSED = ("numpy", "pkg_resources", "pint", "serial.tools.list_ports_linux")
