@@ -16,7 +16,8 @@ work_out = lru_cache(16)(sheet.work_out)
 first_guess = lru_cache(16)(springback.first_guess)
 springback_of = lru_cache(16)(learning.springback_of)
 
-Q, A = TypeVar("Q"), TypeVar("A")
+Q = TypeVar("Q")
+A = TypeVar("A")
 
 
 def newest(answer: Callable[[Q], A]) -> Callable[[Q], A]:
