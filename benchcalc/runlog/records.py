@@ -45,6 +45,19 @@ class Pull:
 
 
 @frozen
+class Turned:
+    """A turn as it was meant and as it was measured, signed like a drawing's turn.
+
+    ``width_deg`` is how far the reading may be off, 95 % limits; ``by`` is how it was read.
+    """
+
+    meant_deg: float
+    read_deg: float
+    width_deg: float
+    by: Literal["across", "flat", "upright", "sensor"]
+
+
+@frozen
 class BendRecord:
     """One bend as it was asked for and as it came out.
 
@@ -54,6 +67,7 @@ class BendRecord:
     stayed, None when it was never read; ``mark_mm`` is None where no line could be used.
     ``counted`` is how much the bend taught about springback, 0 to 1, None when it taught nothing.
     ``calipers_mm`` are the largest and smallest diameter across the bend, when they were measured.
+    ``turned`` is its turn, when that was; ``within_deg`` how near to its angle it had to come.
     """
 
     number: int
@@ -73,6 +87,8 @@ class BendRecord:
     verdict: str
     counted: float | None
     calipers_mm: tuple[float, float] | None
+    turned: Turned | None = None
+    within_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

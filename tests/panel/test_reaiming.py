@@ -153,3 +153,15 @@ def test_a_restart_goes_on_as_re_aimed() -> None:
     hands = bend_at(demo_piece(), 0.4)
     again = hands.restart()
     assert again.text == hands.text
+
+
+def test_a_gauge_too_coarse_for_the_run_is_told_before_it_is_cut() -> None:
+    hands = demo_piece()
+    while hands.shown != "check":
+        hands.tap("next")
+    assert "gauge too coarse: ± 0.2°" in hands.text
+    large = demo_piece((1280, 800))
+    assert "too coarse for this run: bend 1 needs ± 0.2°" in large.text
+    assert "too coarse" not in by_hand(demo_piece((1280, 800))).text
+    loose = replace(demo_draft().extras.fit, within_mm=60.0, angle_deg=20.0)
+    assert "too coarse" not in demo_piece((1280, 800), fit=loose).text

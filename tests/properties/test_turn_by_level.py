@@ -4,7 +4,7 @@ The bender knows nothing of runs or turns: a level is laid on its tube, and what
 upward part of the way the leg goes there.
 """
 
-from math import asin, degrees, hypot
+from math import asin, degrees
 from random import Random
 
 import numpy as np
@@ -25,8 +25,8 @@ from benchcalc.core.layout.turn_by_level import (
     rise_deg,
     turn_by_level,
     turn_of_hands,
+    turns_across,
     unfolded,
-    unfolded_turns,
 )
 from tests.properties.level_on_bender import UP, leg_goes, outer_leg
 from tests.properties.simulated_bender import SimulatedBender
@@ -137,7 +137,7 @@ def test_near_the_steepest_the_slope_vanishes() -> None:
 def test_levels_that_count_to_90_and_back_are_unfolded() -> None:
     dice = Random(7)
     for _ in range(CASES):
-        at, turn = dice.uniform(-180, 180), dice.uniform(-180, 180)
+        at = dice.uniform(-180, 180)
         expected = at + dice.uniform(-3, 3)
         if (
             min(
@@ -149,9 +149,6 @@ def test_levels_that_count_to_90_and_back_are_unfolded() -> None:
             > 3
         ):
             assert abs(wrapped(unfolded(shown(at), expected) - at)) < 1e-6
-        first, second = unfolded_turns(shown(at), shown(at + turn), turn)
-        assert abs(wrapped(first - turn)) < 1e-6
-        assert abs(wrapped(second - first)) > 1e-7
 
 
 def shown(reading_deg: float) -> float:
@@ -160,9 +157,27 @@ def shown(reading_deg: float) -> float:
     return min(part, 180 - part)
 
 
-def test_a_level_clipped_on_level_does_not_tell_89_from_91() -> None:
-    first, second = unfolded_turns(0.0, 89.0, 90.0)
-    assert hypot(first - 90, 0) == pytest.approx(1) and abs(first - second) < ALIKE_DEG
-    first, second = unfolded_turns(45.0, 44.0, 90.0)
-    assert first in (pytest.approx(89.0), pytest.approx(91.0)) and abs(first - second) > 1
+def test_a_level_across_that_leans_with_the_turn_tells_it() -> None:
+    """Also one that counts 0, 90, 0, and one that goes round either way."""
+    dice = Random(11)
+    for _ in range(CASES):
+        first, wanted = dice.uniform(5, 85), dice.uniform(-180, 180)
+        turn = wanted + dice.uniform(-4, 4)
+        ahead = turn if wanted >= 0 else -turn
+        told, other = turns_across(first, shown(first + ahead), wanted)
+        if abs(wrapped(told - other)) >= ALIKE_DEG and abs(wanted) >= 5:
+            assert abs(wrapped(told - turn)) < 1e-6, (first, wanted, turn)
+        for way in (1, -1):
+            start = dice.uniform(91, 359)
+            told, _ = turns_across(start, (start + way * ahead) % 360, wanted)
+            if abs(wanted) > 5 and abs(wanted) < 175:
+                assert abs(wrapped(told - turn)) < 1e-6, (start, wanted, turn)
+
+
+def test_a_square_turn_across_is_told_when_it_leans() -> None:
+    for turn in (86.0, 89.0, 91.0, 94.0):
+        told, other = turns_across(45.0, shown(45.0 + turn), 90.0)
+        assert told == pytest.approx(turn) and abs(told - other) > ALIKE_DEG
+    told, other = turns_across(0.0, 89.0, 90.0)
+    assert abs(told - other) < ALIKE_DEG
     assert mirrored("upright", 30.0) == -30.0

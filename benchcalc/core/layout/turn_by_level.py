@@ -160,17 +160,26 @@ def unfolded(shown_deg: float, expected_deg: float) -> float:
     return min(four, key=lambda r: abs(wrapped(r - expected_deg)))
 
 
-def unfolded_turns(before_deg: float, after_deg: float, wanted_deg: float) -> tuple[float, float]:
-    """The turn across the tube by a level that counts 0, 90, 0, and the next that shows the same.
+def turns_across(before_deg: float, after_deg: float, wanted_deg: float) -> tuple[float, float]:
+    """The turn that a level clipped across the tube tells, and the next that shows the same.
 
-    The nearest to the wanted one, and the second nearest: within ``ALIKE_DEG`` of each other they
-    are not told apart, and the level is clipped on anew so that it shows some 45 degrees first.
+    The level leans so that turning first makes it show more. It may count 0, 90, 0 and show no
+    sign, or go round; one that goes round may count either way. Of the turns that show the same the
+    nearest to the wanted one and the second nearest: within ``ALIKE_DEG`` of each other they are
+    not told apart. A level that counts 0, 90, 0 and leans the other way would show 89 as 91.
     """
-    signs = (1.0, -1.0)
-    sums = [a * after_deg - b * before_deg for a in signs for b in signs]
-    turns = {round(wrapped(turn), 9) for by in sums for turn in (by, by + 180.0)}
-    first, *rest = sorted(turns, key=lambda turn: abs(wrapped(turn - wanted_deg)))
-    return first, rest[0] if rest else wrapped(first + 180.0)
+    ahead = abs(wanted_deg)
+    round_about = [after_deg - before_deg]
+    if not (0 <= before_deg <= 90 and 0 <= after_deg <= 90):
+        round_about.append(before_deg - after_deg)
+    else:
+        folded = (180.0 - after_deg, 180.0 + after_deg, -after_deg)
+        round_about += [after - before_deg for after in folded]
+    turns = {round(wrapped(turn - ahead), 9) for turn in round_about}
+    first, *rest = sorted(turns, key=abs)
+    way = -1.0 if wanted_deg < 0 else 1.0
+    second = rest[0] if rest else wrapped(first + 180.0)
+    return wrapped(way * (ahead + first)), wrapped(way * (ahead + second))
 
 
 def _spread(lay: Lay, angle_deg: float, turn_deg: float, by_deg: float) -> float:

@@ -3,9 +3,18 @@
 from dataclasses import replace
 from functools import partial
 
-from benchcalc.panel.screens import calipers, correct, make_check, make_step, port, scrap
+from benchcalc.panel.screens import (
+    calipers,
+    correct,
+    level,
+    make_check,
+    make_more,
+    make_step,
+    port,
+    scrap,
+)
 from benchcalc.panel.screens.as_made import draw_points
-from benchcalc.panel.screens.make_words import came_says, stored_says
+from benchcalc.panel.screens.make_words import came_says, coarse_says, stored_says
 from benchcalc.panel.screens.making import to_plan
 from benchcalc.panel.screens.piece_in_hand import Held, held_or_none
 from benchcalc.panel.state.action import press
@@ -40,6 +49,9 @@ def view(model: Model) -> Scene:
     if making.step in ("largest", "smallest"):
         return calipers.view(model, in_hand)
     c, more = canvas(model), model.face == "more"
+    if making.step == "level":
+        level.draw(c, model, in_hand, _where(c, model, in_hand))
+        return c.scene()
     if making.step in ("reached", "check") and not more:
         make_check.draw(c, model, in_hand, partial(_status, model=model, in_hand=in_hand))
         return c.scene()
@@ -55,7 +67,7 @@ def view(model: Model) -> Scene:
     elif making.step == "store" and model.face == "answer":
         draw_points(c, model, in_hand)
     elif more:
-        make_step.draw_more(c, model, in_hand)
+        make_more.draw_more(c, model, in_hand)
     else:
         make_step.draw(c, model, in_hand)
     return c.scene()
@@ -74,11 +86,21 @@ def _nothing(model: Model) -> Scene:
 
 
 def _status(c: Canvas, model: Model, in_hand: Held) -> None:
-    making, _, sheet = in_hand
+    making = in_hand.making
     if making.step == "scrap":
         asks = say("make.scrap.why", piece=making.piece)
         status_line(c, c.status, asks, "", model.trouble)
         return
+    box = c.zones(strip=False).status if making.step in ("reached", "check") else c.status
+    right = sensor_says(model.sensor)
+    if making.step == "check" and not right:
+        right = coarse_says(model, in_hand, short=True)
+    status_line(c, box, _where(c, model, in_hand), right, model.trouble)
+
+
+def _where(c: Canvas, model: Model, in_hand: Held) -> str:
+    """Which piece and bend this is."""
+    making, _, sheet = in_hand
     where = say("make.piece-of", piece=making.piece, pieces=model.draft.pieces)
     if making.step in WHOLE:
         where += "   " + say("make.bends", count=len(sheet.layout.bends))
@@ -87,8 +109,7 @@ def _status(c: Canvas, model: Model, in_hand: Held) -> None:
         where += "   " + say("make.bend-of", number=number, count=count)
     if c.small and making.step == "cut" and making.came:
         where = stored_says(making)
-    box = c.zones(strip=False).status if making.step in ("reached", "check") else c.status
-    status_line(c, box, where, sensor_says(model.sensor), model.trouble)
+    return where
 
 
 def _scrap_key(model: Model, in_hand: Held) -> Target | None:

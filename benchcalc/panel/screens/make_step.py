@@ -4,9 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
-from benchcalc.panel.screens import calipers, gauge, port, scrap
-from benchcalc.panel.screens.as_made import fit_says, has_points, points_key
-from benchcalc.panel.screens.calipers import measurable
+from benchcalc.panel.screens import gauge
+from benchcalc.panel.screens.as_made import fit_says
 from benchcalc.panel.screens.make_words import (
     aimed_says,
     came_says,
@@ -26,6 +25,7 @@ from benchcalc.panel.screens.making import (
     said_free,
     seen,
     stored,
+    to_level,
     to_plan,
 )
 from benchcalc.panel.screens.piece_in_hand import Held
@@ -51,7 +51,7 @@ from benchcalc.panel.widgets.grid import (
     notice_lines,
 )
 from benchcalc.panel.widgets.stacking import Line, kept_in, sentence, sentences, stack
-from benchcalc.report.boxes import cells, columns, foot, rows
+from benchcalc.report.boxes import columns, foot, rows
 from benchcalc.report.drawings import dial, run_picture, seat_picture, strip, turn_ring
 from benchcalc.report.figures import angle_text
 from benchcalc.report.scene import Box, Fill, Role
@@ -78,7 +78,7 @@ def draw(c: Canvas, model: Model, in_hand: Held) -> None:
     """Words and picture side by side, the keys below them; the key that goes on is the widest."""
     making, _, sheet = in_hand
     by_keyboard(c, making)
-    body = _key_rows(c, others(model, making), _on(c, model, making))
+    body = _key_rows(c, others(model, making), keys_on(c, model, making))
     pictured = None  # the narrowest picture beside which what matters most has room
     for share in _shares(c, model, making):
         if share == 1.0 and pictured is not None:
@@ -159,7 +159,14 @@ def others(model: Model, making: Making) -> list[Key]:
     keys = [] if making.step == "cut" else [step_back(("escape", "back"))]
     if making.step in GAUGED and measures(model).source == "ruler":
         keys.append(Key("gauge", say("gauge.key"), does=press(gauge.laid_over)))
+    if making.step == "turn" and making.place:
+        keys.append(level_key())
     return [*keys, more()]
+
+
+def level_key() -> Key:
+    """The key to measuring the turn with a level."""
+    return Key("level", say("make.level.key"), does=press(to_level))
 
 
 def step_back(keys: tuple[str, ...]) -> Key:
@@ -180,7 +187,7 @@ def by_keyboard(c: Canvas, making: Making) -> None:
         c.by_keyboard("escape", press(to_plan))
 
 
-def _on(c: Canvas, model: Model, making: Making) -> list[Key]:
+def keys_on(c: Canvas, model: Model, making: Making) -> list[Key]:
     """The key that goes on; where a bend went wrong, the ways to decide.
 
     Where the last key lay that was pressed, scrap asks once more and keep would not.
@@ -188,7 +195,7 @@ def _on(c: Canvas, model: Model, making: Making) -> list[Key]:
     if asks_of_pull(model, making):
         return [Key("not yet", say("make.pull.not-yet"), "key_go", press(not_yet), ("enter",))]
     if making.step == "over":
-        keys = [_keep("make.keep"), _scrap("make.scrap")]
+        keys = [_keep("make.keep"), scrap_key("make.scrap")]
         return keys if _in_a_row(c, others(model, making), keys) else keys[:1]
     if making.step in ("pull", "good") and model.sensor and model.sensor.state in ASKING:
         return [Key("free", say("sensor.free"), "key_go", press(said_free))]
@@ -214,7 +221,8 @@ def _keep(phrase: str) -> Key:
     return Key("keep", say(phrase), does=press(bend_kept), decides=True, choice=True)
 
 
-def _scrap(phrase: str) -> Key:
+def scrap_key(phrase: str) -> Key:
+    """The key that asks why the piece is to be scrapped."""
     return Key("scrap", say(phrase), does=press(asked_why), keys=("delete",), decides=True)
 
 
@@ -288,6 +296,9 @@ def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
         return "word.good", "good"
     if out_of_round(making):
         return "word.check", "alarm"
+    if making.came and making.came.to == "turned":
+        set_right = abs(making.came.by_deg) <= sheet.job.turn_tolerance_deg
+        return ("word.good", "good") if set_right else ("word.kept", "sheet")
     last = made(making, sheet.layout.in_order[making.place - 1].number)
     good = last.verdict == "good"
     return ("word.good", "good") if good else ("word.kept", "sheet")
@@ -329,29 +340,3 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
     else:
         current = bend.number if making.step == "mark" else None
         c.add(run_picture(inner, sheet, current, "sheet"))
-
-
-def draw_more(c: Canvas, model: Model, in_hand: Held) -> None:
-    """What else can be done at this step, a key for each."""
-    making = in_hand.making
-    by_keyboard(c, making)
-    on_the_face = making.step == "over" and len(_on(c, model, making)) > 1
-    keys = [plan_key()]
-    if measurable(making):
-        keys.append(Key("calipers", say("calipers.key"), does=press(calipers.opened)))
-    if has_points(in_hand):
-        keys.append(points_key())
-    if port.asks(making):
-        keys.append(Key("port", say("port.key"), does=press(port.opened)))
-    if may_scrap(making) and not on_the_face:
-        keys.append(_scrap("make.scrap.long"))
-    places = cells(c.below, scrap.ACROSS, scrap.DOWN)
-    for key, cell in zip(keys, places, strict=False):
-        put_key(c, cell, key)
-    back = Key("step", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))
-    put_key(c, places[-1], back)
-
-
-def plan_key() -> Key:
-    """The key to the run."""
-    return Key("plan", say("make.plan"), does=press(to_plan))

@@ -9,6 +9,11 @@ from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.screens.as_made import store_words
 from benchcalc.panel.screens.piece_in_hand import Held
+from benchcalc.panel.state.aiming.under_way import (
+    LEAST_TOLERANCE_DEG,
+    gauge_deg,
+    too_coarse,
+)
 from benchcalc.panel.state.correcting import new_mark
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
@@ -44,7 +49,10 @@ def words(model: Model, in_hand: Held) -> tuple[str, str, str]:
         return (
             say("make.cut"),
             length_text(cut, units),
-            _aim_says(making) + say("make.cut.how", tape=tape_text(cut, tape)),
+            _aim_says(making)
+            + say("make.cut.how", tape=tape_text(cut, tape))
+            + " "
+            + coarse_says(model, in_hand),
         )
     if making.step == "mark" and bend.mark is not None:
         at = bend.mark.at_mm
@@ -123,6 +131,18 @@ def _turn_words(turn: HandTurn) -> tuple[str, str, str]:
     return say(does), angle_text(turn.by_deg), "\n".join(how)
 
 
+def coarse_says(model: Model, in_hand: Held, short: bool = False) -> str:
+    """That the gauge at hand is too coarse for this run, where bends re-aim the rest."""
+    gauge = gauge_deg("sensor" if model.sensor is not None else "hand")
+    tight = too_coarse(in_hand.drawn, in_hand.making, gauge) if model.settings.re_aims else None
+    if tight is None:
+        return ""
+    need = angle_text(max(round(tight.within_deg, 1), LEAST_TOLERANCE_DEG))
+    if short:
+        return say("make.coarse", need=need)
+    return say("make.cut.coarse", bend=tight.bend, need=need)
+
+
 def _aim_says(making: Making) -> str:
     """That this piece is laid out otherwise than drawn."""
     return say("make.cut.aimed", piece=making.aim.piece) + " " if making.aim else ""
@@ -197,8 +217,14 @@ def came_says(making: Making, units: Units = "mm") -> str:
     by, share = angle_text(came.by_deg), decimal(100 * came.share, 1)
     reading = angle_text(came.reading_deg) if came.reading_deg is not None else ""
     miss = off_says(Off(came.miss_mm, came.miss_deg), units)
+    phrase = CAME_SAYS[came.to]
+    if came.to in ("turned", "turn off"):  # by as much as the hands turn it
+        reading = angle_text(round(abs(came.reading_deg or 0.0), 1))
+        by = angle_text(abs(came.by_deg))
+    if came.to == "turn off" and came.by_deg < 0:
+        phrase = "make.turn-off.counter-clockwise"
     limit = f"{100 * MOST_OUT_OF_ROUND:.0f} %"
-    says = say(CAME_SAYS[came.to], number=came.number, piece=came.number, reading=reading, by=by,
+    says = say(phrase, number=came.number, piece=came.number, reading=reading, by=by,
                expected=by, travel=by, miss=miss, share=share, limit=limit)  # fmt: skip
     return f"{says} {say('correct.none')}" if came.uncorrectable else says
 
@@ -216,5 +242,7 @@ CAME_SAYS: dict[CameTo, str] = {
     "round": "calipers.good",
     "out of round": "calipers.over",
     "stored": "make.cut.stored",
+    "turned": "make.turned",
+    "turn off": "make.turn-off.clockwise",
 }
 """The phrase for what an act came to."""

@@ -1,17 +1,27 @@
 """What a tap does while a piece is made: go on, go back, keep, scrap, store."""
 
 from dataclasses import replace
+from typing import Literal
 
+from benchcalc.core.layout.turn_by_level import Lay
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.input.outcome_tone import outcome_tone
 from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.aiming.reaiming import aimed_after
+from benchcalc.panel.state.aiming.turning import level_read, turn_kept, turn_open
 from benchcalc.panel.state.correcting import answer
 from benchcalc.panel.state.in_hand import piece_in_hand
 from benchcalc.panel.state.judging import kept, left_good, measured
-from benchcalc.panel.state.making import backward, forward, next_piece, pull_reached, scrapping
+from benchcalc.panel.state.making import (
+    backward,
+    forward,
+    happened,
+    next_piece,
+    pull_reached,
+    scrapping,
+)
 from benchcalc.panel.state.messages import AppendRun, ReadPiece, SayFree
 from benchcalc.panel.state.model import (
     Draft,
@@ -68,7 +78,10 @@ def not_yet(model: Model) -> Model:
 def gone_back(model: Model) -> Acted:
     """The step before."""
     in_hand = held(model)
-    return _followed(model, in_hand, backward(in_hand.making, in_hand.sheet))
+    back = backward(in_hand.making, in_hand.sheet)
+    if back.step in ("turn", "level"):  # it is set anew
+        back = turn_open(back, in_hand.sheet)
+    return _followed(model, in_hand, back)
 
 
 def reached(model: Model) -> Acted:
@@ -92,6 +105,27 @@ def bend_kept(model: Model) -> Acted:
 def seen(model: Model) -> Model:
     """What had to be seen was seen."""
     return with_making(model, replace(held(model).making, came=None))
+
+
+def to_level(model: Model, lay: Lay | Literal[""] = "") -> Model:
+    """Measure the turn in hand with a level, laid this way or the best."""
+    making, _, sheet = held(model)
+    at = making if making.step == "level" else happened(making, "level at hand")
+    at = replace(turn_open(at, sheet), lay=lay, level_before="", typed="", came=None)
+    return with_making(model, at)
+
+
+def levelled(model: Model) -> Acted:
+    """What the level shows is typed. Raises Refused."""
+    in_hand = held(model)
+    curves = model.settings.curves
+    return _followed(model, in_hand, level_read(in_hand.making, in_hand.sheet, curves))
+
+
+def turn_stays(model: Model) -> Acted:
+    """The turn stays as it was measured."""
+    in_hand = held(model)
+    return _followed(model, in_hand, turn_kept(in_hand.making, in_hand.sheet))
 
 
 def asked_why(model: Model) -> Model:

@@ -21,7 +21,7 @@ from benchcalc.core.fit.correction import (
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.state.aiming.under_way import re_aimed
+from benchcalc.panel.state.aiming.under_way import re_aimed, turns_read
 from benchcalc.panel.state.making import bent_so_far, on_to_bend
 from benchcalc.panel.state.model import Answered, Making
 from benchcalc.panel.state.piece import Came
@@ -68,7 +68,8 @@ def sheet_of_bend(drawn: Sheet, making: Making, number: int) -> Sheet:
 def correction_now(drawn: Sheet, making: Making) -> Correction:
     """The rest of the piece chosen anew, by what is measured of it so far."""
     job, bent = sheet_now(drawn, making).job, bent_so_far(making, drawn)
-    return correct(job, drawn.springback, bent, drawn.usual, home_of(drawn.path))
+    home, turned = home_of(drawn.path), turns_read(making)
+    return correct(job, drawn.springback, bent, drawn.usual, home, turned)
 
 
 def offer(drawn: Sheet, making: Making) -> Offer:
@@ -122,9 +123,11 @@ def answer(making: Making, drawn: Sheet, taken: bool) -> Making:
     now, after = found.now, found.after
     last = next((c for c in reversed(making.corrections) if c.taken), None)
     moved += tuple(number for number in last.moved if number in dict(bent)) if last else ()
+    turned = tuple(turns_read(making))
     answered = Answered(
-        bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg, moved
-    )
+        bent, found.job.run, taken, now.by_mm, now.by_deg, after.by_mm, after.by_deg, moved,
+        turned=turned,
+    )  # fmt: skip
     making = replace(making, corrections=(*making.corrections, answered))
     left = after if taken else now
     came = Came(

@@ -102,7 +102,8 @@ def settle(making: Making, sheet: Sheet, verdict: Verdict) -> Making:
     """A bend is done, one way or the other: on to the next, or to storing the piece."""
     bend = bend_in_hand(making, sheet)
     so_far = made(making, bend.number)
-    making = with_made(making, replace(so_far, verdict=verdict))
+    near = sheet.tolerance_deg(bend.number)
+    making = with_made(making, replace(so_far, verdict=verdict, within_deg=near))
     reading = so_far.pulls[-1].released_deg if so_far.pulls else None
     came = Came(verdict, bend.number, reading)
     making = replace(making, place=making.place + 1)

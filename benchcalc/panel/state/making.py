@@ -163,6 +163,8 @@ def backward(making: Making, sheet: Sheet) -> Making:
         return happened(making, "back to the miss")
     if step == "mark" and not place:
         return happened(making, "back to the parts" if _slides(sheet) else "back to the cut")
+    if step == "level":
+        return happened(making, "back to the turn" if _turned(sheet, place) else "back to the seat")
     if step == "pull" and not any(p.released_deg is not None for p in _pulls(making, sheet)):
         return happened(making, "back to the seat")
     if step in ("pull", "good", "over"):

@@ -8,14 +8,15 @@ from typing import Literal
 
 Step = Literal[
     "slide", "cut", "mark", "re-mark", "turn", "seat", "pull", "reached", "check", "good", "over",
-    "correct", "scrap", "store", "largest", "smallest", "port", "aim",
+    "correct", "scrap", "store", "largest", "smallest", "port", "aim", "level",
 ]  # fmt: skip
 """A step of making a piece; their names are kept with the work."""
 
 Event = Literal[
     "parts to slide on", "no parts", "slid on", "one more mark", "told where it missed",
     "miss told", "answered",
-    "mark moved", "tube to turn", "tube lies right", "turned", "seated", "pulled", "reached",
+    "mark moved", "tube to turn", "tube lies right", "turned", "level at hand", "turn read",
+    "turn off", "seated", "pulled", "reached",
     "doubted", "lies good", "short", "past travel", "over", "rest to correct", "all bent",
     "back to the cut", "back to the parts", "back to a mark", "back to the new mark",
     "back to the turn", "back to the seat", "back to the pull", "back to what was reached",
@@ -60,9 +61,21 @@ TABLE: dict[Step, dict[Event, Step]] = {
         "back to the cut": "cut",
     },
     "re-mark": {"tube to turn": "turn", "tube lies right": "seat", **_BEFORE},
-    "turn": {"turned": "seat", "back to the new mark": "re-mark", **_BEFORE},
+    "turn": {
+        "turned": "seat",
+        "level at hand": "level",
+        "back to the new mark": "re-mark",
+        **_BEFORE,
+    },
+    "level": {
+        "turn read": "seat",
+        "turn off": "level",
+        "back to the turn": "turn",
+        "back to the seat": "seat",
+    },
     "seat": {
         "seated": "pull",
+        "level at hand": "level",
         "back to the turn": "turn",
         "back to the new mark": "re-mark",
         **_BEFORE,
@@ -84,7 +97,7 @@ TABLE: dict[Step, dict[Event, Step]] = {
 
 ASIDE: dict[Step, tuple[Step, ...]] = {
     "scrap": (
-        "mark", "re-mark", "turn", "seat", "pull", "reached", "check", "good", "over",
+        "mark", "re-mark", "turn", "level", "seat", "pull", "reached", "check", "good", "over",
         "correct", "store",
         "port", "aim", "largest", "smallest",
     ),

@@ -15,7 +15,7 @@ Verdict = Literal["good", "accepted over", "accepted under", "over"]
 
 CameTo = Literal[
     "good", "accepted over", "accepted under", "over", "short", "past travel", "doubted",
-    "corrected", "left uncorrected", "round", "out of round", "stored",
+    "corrected", "left uncorrected", "round", "out of round", "stored", "turned", "turn off",
 ]  # fmt: skip
 """What an act came to."""
 
@@ -55,17 +55,40 @@ class Pulled:
     told_deg: float | None = None
 
 
+TurnBy = Literal["across", "flat", "upright", "sensor"]
+
+
+@dataclass(frozen=True, slots=True)
+class TurnRead:
+    """How far a bend and the one made before it lie apart about the tube, as meant and as measured.
+
+    Signed as the one farther from the reference end lies clockwise of the other.
+
+    ``width_deg`` is how far the reading may be off, 95 % limits; ``by`` how it was read: a level
+    clipped across the tube, laid along the last leg on a bender that lies flat or stands upright,
+    or a sensor.
+    """
+
+    meant_deg: float
+    read_deg: float
+    width_deg: float
+    by: TurnBy
+
+
 @dataclass(frozen=True, slots=True)
 class Made:
     """A bend of this piece: its pulls so far, the verdict when there is one.
 
-    ``calipers`` are the largest and smallest diameter across it, mm, when they were measured.
+    ``calipers`` are the largest and smallest diameter across it, mm, when they were measured;
+    ``turn`` is its turn, when that was. ``within_deg`` is how near to its angle it had to come.
     """
 
     number: int
     pulls: tuple[Pulled, ...] = ()
     verdict: Verdict | None = None
     calipers: tuple[float, float] | None = None
+    turn: TurnRead | None = None
+    within_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +106,7 @@ class Answered:
     """A correction that was offered, and whether it was taken.
 
     One that ``re_aims`` was not asked for: it changes angles and turns to come and no mark, and
-    ``why`` says by what.
+    ``why`` says by what. ``turned`` are the bends whose turn had been measured by then.
 
     ``bent`` holds the bends made by then, in order, with their measured angles; ``run`` is what was
     offered: those bends as measured and the rest corrected. The misses of the far end, as the rest
@@ -101,6 +124,7 @@ class Answered:
     moved: tuple[int, ...] = ()
     re_aims: bool = False
     why: Why | None = None
+    turned: tuple[int, ...] = ()
 
 
 PortField = Literal["ahead", "up", "right", "tilt_up", "tilt_right"]
@@ -159,7 +183,8 @@ class Making:
     ``corrections`` are those offered so far; the last one taken is what the rest is bent by.
     ``before`` is the piece made before this one, ``port`` where it missed, as it is typed, and
     ``aim`` what this piece and the next are laid out by instead of the run as drawn. ``re_aims``
-    says whether every measured bend re-aims the rest.
+    says whether every measured bend re-aims the rest. ``lay`` is the way that was chosen to lay a
+    level for the turn in hand, empty for the best; ``level_before`` what it showed before the turn.
     """
 
     piece: int = 1
@@ -178,6 +203,8 @@ class Making:
     port: PortMiss = field(default_factory=PortMiss)
     aim: Aim | None = None
     re_aims: bool = False
+    lay: Literal["", "across", "flat", "upright"] = ""
+    level_before: str = ""
 
 
 def without_sentences(plain: Any) -> Any:

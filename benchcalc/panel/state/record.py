@@ -91,7 +91,10 @@ def _piece_record(
 
 
 def _bend(sheet: Sheet, making: Making, number: int, counted: dict[int, float]) -> dict[str, Any]:
-    bend, pull, done = sheet.layout.bends[number - 1], sheet.pull(number), made(making, number)
+    bend, done = sheet.layout.bends[number - 1], made(making, number)
+    if done.within_deg is not None:  # as near as it was told then
+        sheet = sheet._replace(needed=((number, done.within_deg),))
+    pull = sheet.pull(number)
     read = [p for p in done.pulls if p.released_deg is not None]
     return {
         "number": number,
@@ -111,4 +114,6 @@ def _bend(sheet: Sheet, making: Making, number: int, counted: dict[int, float]) 
         "verdict": done.verdict or ("not finished" if done.pulls else "not bent"),
         "counted": counted.get(number),
         "calipers_mm": list(done.calipers) if done.calipers else None,
+        "turned": serialize(done.turn),
+        "within_deg": done.within_deg,
     }

@@ -8,6 +8,7 @@ from typing import Any, Literal, get_args
 
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Units
+from benchcalc.core.layout.turn_by_level import Side
 from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.report.theme import ThemeName
 from benchcalc.report.units_shown import LengthsShown
@@ -17,6 +18,7 @@ Hand = Literal["right", "left"]
 Rotation = Literal[0, 90, 180, 270]
 SettingName = Literal[
     "language", "theme", "hand", "rotation", "units", "sounds", "dark_after_min", "re_aims",
+    "curves",
 ]  # fmt: skip
 DarkAfter = Literal[0, 10, 30]
 WidthName = Literal["mark_mm", "angle_deg", "turn_deg"]
@@ -34,6 +36,7 @@ CHOICES: dict[SettingName | WidthName, tuple[Any, ...]] = {
     "sounds": (True, False),
     "dark_after_min": get_args(DarkAfter),
     "re_aims": (True, False),
+    "curves": ("right", "left"),
     "mark_mm": (0.2, 0.3, 0.5, 0.8, 1.0),
     "angle_deg": (0.2, 0.3, 0.5, 1.0),
     "turn_deg": (None, 0.5, 1.0, 2.0, 3.0),
@@ -72,7 +75,9 @@ class Settings:
     wall in inches, all else in mm. ``ruled`` is None until the ruler screen was done.
     ``dark_after_min`` is how long nobody is at the panel before its screen goes black; 0 is never,
     as it comes: from the bender the panel is read without touching it, and a black one looks off.
-    ``re_aims`` says whether every measured bend re-aims the angles and turns that are to come.
+    ``re_aims`` says whether every measured bend re-aims the angles and turns that are to come;
+    ``curves`` is the side to which the bender lying flat swings the free end, seen from the held
+    end and from above.
     The widths are how far off a mark, an angle and a turn of this bench may be, 95 % limits; a
     turn of None is what the eye on a pen line makes of the tube in hand.
     """
@@ -89,6 +94,7 @@ class Settings:
     angle_deg: float = Tolerances().angle_deg
     turn_deg: float | None = Tolerances().turn_deg
     re_aims: bool = True
+    curves: Side = "right"
 
     @property
     def lengths(self) -> Units:

@@ -11,7 +11,7 @@ from benchcalc.core.fit.reaim import ReAimed
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.aiming.under_way import re_aimed, taken
 from benchcalc.panel.state.correcting import asked, sheet_now
-from benchcalc.panel.state.making import bent_so_far, happened, on_to_bend
+from benchcalc.panel.state.making import bent_so_far, happened, made, on_to_bend
 from benchcalc.panel.state.piece import Answered, Came, Making, StepKind, Why
 
 ON: tuple[StepKind, ...] = ("re-mark", "turn", "seat")
@@ -25,6 +25,9 @@ def aimed_after(before: Making, after: Making, drawn: Sheet) -> Making:
     """
     if not after.re_aims or after.step not in (*ON, "correct"):
         return after
+    if before.step == "level" and _turn_known(before, after, drawn):
+        found = re_aimed(drawn, after)
+        return with_aim(after, found, drawn) if found else after
     done = after.place > before.place
     left = before.step == "correct" and not after.corrections[-1].taken
     found = re_aimed(drawn, after) if done or left else None
@@ -36,6 +39,12 @@ def aimed_after(before: Making, after: Making, drawn: Sheet) -> Making:
     aimed = with_aim(after, found, drawn)
     on = on_to_bend(replace(aimed, step=before.step), sheet_now(drawn, aimed))
     return replace(on, came=_came(after.came, found.aimed.after))
+
+
+def _turn_known(before: Making, after: Making, drawn: Sheet) -> bool:
+    """Whether the turn in hand was just settled as it was measured."""
+    number = drawn.layout.in_order[after.place].number
+    return after.step == "seat" and made(after, number).turn is not None
 
 
 def _came(came: Came | None, left: Off) -> Came | None:
@@ -64,6 +73,7 @@ def with_aim(making: Making, found: ReAimed, drawn: Sheet) -> Making:
         last.moved if last else (),
         True,
         Why(*why) if why else None,
+        tuple(sorted(bend.number for bend in making.made if bend.turn)),
     )
     return replace(making, corrections=(*making.corrections, answered))
 

@@ -11,17 +11,19 @@ from math import floor, hypot
 
 from benchcalc.core.fit.correction import home_of
 from benchcalc.core.fit.expected_miss import Tolerances
+from benchcalc.core.fit.needed_tolerance import Need
 from benchcalc.core.fit.reading import Reading
 from benchcalc.core.fit.reaim import ReAimed, UnderWay, re_aim
 from benchcalc.core.fit.remaining import Home
 from benchcalc.core.fit.ring_ahead import Gauges
 from benchcalc.core.job import Job, Run
 from benchcalc.core.layout.straight_tube import lay_out
+from benchcalc.core.layout.turn_by_level import from_last
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.core.springback.gauge import READING_DEG, UNCHECKED_DEG
 from benchcalc.panel.state.making import made
-from benchcalc.panel.state.piece import Answered, Making, Pulled
+from benchcalc.panel.state.piece import Answered, Making, Pulled, Verdict
 
 HAND_GAUGE_DEG = 2 * hypot(UNCHECKED_DEG, READING_DEG)
 """How far off an angle read on a gauge by hand may be, 95 % limits."""
@@ -31,6 +33,12 @@ SENSOR_DEG = 0.2
 
 LEAST_TOLERANCE_DEG = 0.1
 """No gauge and no scale at a bench shows less."""
+
+UNREAD_DEG = 1e6
+"""How far off a turn may be that nobody read: what was told is believed."""
+
+DONE: tuple[Verdict, ...] = ("good", "accepted over", "accepted under")
+"""The verdicts of bends that are made."""
 
 Readings = tuple[tuple[int, Reading], ...]
 
@@ -46,14 +54,14 @@ def re_aimed(drawn: Sheet, making: Making) -> ReAimed | None:
     ``drawn`` is the sheet of the job as drawn. None where a bend came out at an angle that no bend
     can have.
     """
-    done = ("good", "accepted over", "accepted under")
-    bent = frozenset(bend.number for bend in making.made if bend.verdict in done)
+    bent = frozenset(bend.number for bend in making.made if bend.verdict in DONE)
     angles = tuple((number, _angle(drawn, making, number)) for number in sorted(bent))
+    turns = tuple(_turns(drawn, making, bent))
     marked = tuple(sorted(_marked(drawn, making).items()))
     home = home_of(drawn.path)
     try:
         return _re_aimed(
-            drawn.job, drawn.springback, bent, angles, (), marked, drawn.widths, home
+            drawn.job, drawn.springback, bent, angles, turns, marked, drawn.widths, home
         )  # fmt: skip
     except ValueError:
         return None
@@ -72,6 +80,17 @@ def needed(drawn: Sheet, making: Making) -> dict[int, float]:
         for need in found.needs
         if need.what == "angle" and need.taken_up_deg < most
     }
+
+
+def too_coarse(drawn: Sheet, making: Making, gauge_deg: float) -> Need | None:
+    """The angle that a gauge is most too coarse for, of those to come; None where it will do.
+
+    ``gauge_deg`` is how far off it may be, 95 % limits.
+    """
+    found = re_aimed(drawn, making)
+    needs = found.needs if found is not None else ()
+    coarse = [need for need in needs if need.what == "angle" and need.too_coarse(gauge_deg)]
+    return min(coarse, key=lambda need: need.within_deg, default=None)
 
 
 @lru_cache(8)
@@ -95,6 +114,26 @@ def _angle(drawn: Sheet, making: Making, number: int) -> Reading:
     last = made(making, number).pulls[-1]
     meant = run_of_bend(drawn, making, number).segments[number - 1].angle_deg
     return Reading(meant, last.released_deg or 0.0, _width(last))
+
+
+def _turns(drawn: Sheet, making: Making, bent: frozenset[int]) -> Iterator[tuple[int, Reading]]:
+    """The turns that were measured, and those that were set by eye otherwise than drawn."""
+    for number in sorted({*bent, *(bend.number for bend in making.made if bend.turn)}):
+        read = made(making, number).turn
+        if read is not None:
+            yield number, Reading(read.meant_deg, read.read_deg, read.width_deg)
+            continue
+        run = run_of_bend(drawn, making, number)
+        told = from_last(lay_out(replace(drawn.job, run=run), drawn.springback), number)
+        if told is not None:
+            turn_deg = told.turn_deg * (1 if told.bend < number else -1)
+            yield number, Reading(turn_deg, turn_deg, UNREAD_DEG)
+
+
+def turns_read(making: Making) -> dict[int, float]:
+    """The turns that were measured of the bends that are made, by number."""
+    read = {bend.number: bend.turn for bend in making.made if bend.verdict in DONE}
+    return {number: turn.read_deg for number, turn in read.items() if turn is not None}
 
 
 def _width(pull: Pulled) -> float:
