@@ -14,6 +14,7 @@ from benchcalc.panel.state.settings import (
     Ruled,
     Settings,
 )
+from benchcalc.report.told import Told, told
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
@@ -30,7 +31,7 @@ from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
 from benchcalc.shell.sticks import sticks_of_this_machine
 from benchcalc.shell.waiting import begin
-from benchcalc.words.language import say, speaking
+from benchcalc.words.language import speaking
 
 DEMO_SPRINGINESS = Springiness(0.35, 0.021)
 DEMO_FLAWS = Flaws()
@@ -45,7 +46,7 @@ def run_panel(
     job: Job | None,
     size: tuple[int, int] | None,
     state: Path,
-    trouble: str = "",
+    trouble: Told | None = None,
     sensor: PanelSensor | None = None,
 ) -> None:
     """Open the panel and stay until it is closed.
@@ -59,11 +60,12 @@ def run_panel(
         service = Service.of_environment()
         kept = SettingsFile(state)
         settings, damaged = kept.read()
-        told = told_by_screen(screen.size) if size is None else None
+        ruled = told_by_screen(screen.size) if size is None else None
         screen.apply_settings(settings)
-        if told and settings.rotation % 180:
-            told = told.turned()
-        blank = Model(shop, screen.size, trouble=trouble or damaged, told=told)
+        if ruled and settings.rotation % 180:
+            ruled = ruled.turned()
+        said = trouble or damaged
+        blank = Model(shop, screen.size, trouble=(said,) if said else (), told=ruled)
         blank = begun_with(settings, blank)
         with speaking(settings.language):
             begun = begin(lambda: _remembered(blank, state), screen, screen.size, service)
@@ -126,8 +128,7 @@ def restored(model: Model, store: Store) -> Model:
     if PANEL_SLOT in store.spoilt:
         store.put_aside_spoilt(PANEL_SLOT, UNREAD_SLOT)
     if notices := notices_of(store):
-        says = " ".join(notice.shown for notice in notices)
-        model = replace(model, notices=notices, trouble=model.trouble or says)
+        model = replace(model, notices=notices, trouble=model.trouble or notices)
     if plain is None:
         return model
     try:
@@ -135,7 +136,7 @@ def restored(model: Model, store: Store) -> Model:
     except (ValueError, TypeError) as error:
         print(f"benchcalc: saved work not read: {error}", file=sys.stderr)
         store.save_work(UNREAD_SLOT, plain)
-        return replace(model, trouble=say("trouble.unread"))
+        return replace(model, trouble=(told("trouble.unread"),))
     if work.screen in READ_WHEN_OPENED:
         work = replace(work, screen="bench")
     return replace(model, work=as_measured(work, shop))

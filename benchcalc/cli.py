@@ -20,6 +20,7 @@ from benchcalc.commands.streams import OutputRefused, take_streams
 if TYPE_CHECKING:
     from benchcalc.core.job import Job
     from benchcalc.jobfile.shop import Shop
+    from benchcalc.report.told import Told
     from benchcalc.sensor.profile import SensorProfile
 
 INTERRUPTED = 130
@@ -116,7 +117,7 @@ def panel(words: list[str]) -> int:
     if given.job is not None and (meant := _meant_for_a_verb(given.job)):
         return tell(meant, BAD)
 
-    def opened(shop: "Shop", job: "Job | None", trouble: str) -> None:
+    def opened(shop: "Shop", job: "Job | None", trouble: "Told | None") -> None:
         from benchcalc.app import panel_sensor, run_panel
 
         found = _sensor(given.sensor, given.port)
@@ -165,7 +166,7 @@ def demo(words: list[str]) -> int:
     job_file = asset_path("demo.yaml")
     with tempfile.TemporaryDirectory(prefix="benchcalc-demo-") as folder:
 
-        def opened(shop: "Shop", job: "Job | None", trouble: str) -> None:
+        def opened(shop: "Shop", job: "Job | None", trouble: "Told | None") -> None:
             from benchcalc.app import run_demo
 
             if job is not None:
@@ -178,18 +179,21 @@ def demo(words: list[str]) -> int:
     return code
 
 
-def _open_panel(job_file: Path | None, opened: "Callable[[Shop, Job | None, str], None]") -> int:
+def _open_panel(
+    job_file: Path | None, opened: "Callable[[Shop, Job | None, Told | None], None]"
+) -> int:
     """Read what the panel needs and open it; what the machine lacks is said in one sentence."""
     from benchcalc.files.loading import config_folder, load_shop
     from benchcalc.jobfile.problems import BadFile
-    from benchcalc.words.language import say
+    from benchcalc.report.told import told
 
-    trouble, job = "", None
+    trouble: Told | None = None
+    job = None
     try:
         shop = load_shop(config_folder())
     except BadFile as bad:
         tell(str(bad), BAD)
-        shop, trouble = load_shop(None), say("trouble.profiles", problem=bad.problems[0])
+        shop, trouble = load_shop(None), told("trouble.profiles", problem=str(bad.problems[0]))
     try:
         if job_file is not None:
             from benchcalc.files.loading import load_job

@@ -20,7 +20,7 @@ from benchcalc.sensor.sieve import SetAside
 from benchcalc.shell.port import Chunk, Port, PortNews, ports
 from benchcalc.shell.recording import Recorder, RecordingError, chunks
 from benchcalc.shell.replay import Change, Played, first_zero, judged
-from benchcalc.shell.watch import News, SensorWatch, trouble_says
+from benchcalc.shell.watch import News, SensorWatch, trouble_told
 from benchcalc.words.language import say
 
 LOOK_S = 0.02
@@ -269,7 +269,7 @@ def _lines(one: News, watch: SensorWatch, began_s: float) -> Iterator[str]:
     elif isinstance(one, PortNews):
         print(f"benchcalc: {one.says}", file=sys.stderr)
     elif isinstance(one, Silence | BadFrame | Unused):
-        print(f"{one.at_s - began_s:10.3f} s {trouble_says(one)}", file=sys.stderr)
+        print(f"{one.at_s - began_s:10.3f} s {trouble_told(one).shown}", file=sys.stderr)
 
 
 def _print_tally(tally: Tally) -> None:

@@ -75,8 +75,11 @@ from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
 from benchcalc.panel.state.sensing import SHOWN_STEPS
 from benchcalc.panel.widgets.grid import lit
 from benchcalc.report.scene import Scene, Target
+from benchcalc.report.told import told
 from benchcalc.report.units_shown import showing
-from benchcalc.words.language import say, speaking
+from benchcalc.words.language import speaking
+
+BROKE = (told("trouble.broke"),)
 
 SCREENS: dict[ScreenName, Callable[[Model], Scene]] = {
     "bench": bench.view,
@@ -108,12 +111,17 @@ def view(model: Model) -> Scene:
 @newest
 def _at_rest(model: Model) -> Scene:
     """The screen with no key pressed: pressing one changes nothing else."""
-    with speaking(model.settings.language), showing(model.settings.units):
-        scene = _shown(model)
-        return scene if model.ring is None else ring.drawn(model, scene)
+    scene = _shown(model)
+    return scene if model.ring is None else ring.drawn(model, scene)
 
 
 def _shown(model: Model) -> Scene:
+    """The screen in the language and units that are set: here alone words are made."""
+    with speaking(model.settings.language), showing(model.settings.units):
+        return _on_top(model)
+
+
+def _on_top(model: Model) -> Scene:
     match model.over:
         case None:
             return SCREENS[model.work.screen](model)
@@ -138,8 +146,7 @@ def update(model: Model, message: Message) -> Acted:
         return model, ()
     if model.dark and dark.lights(model, message):
         model = replace(model, dark=False)
-    with speaking(model.settings.language), showing(model.settings.units):
-        after, commands = _heard(model, message)
+    after, commands = _heard(model, message)
     if after.pressed and not isinstance(message, Pressed) and _what(after) != _what(model):
         after = replace(after, pressed=None)  # what was under the finger is another thing now
     return after, commands
@@ -170,7 +177,7 @@ def _heard(model: Model, message: Message) -> Acted:
     if isinstance(message, SensorSaw):
         return _saw(model, message.seen), ()
     if isinstance(message, ZeroTaken):
-        refusal = "" if message.taken else say("sensor.not-still")
+        refusal = None if message.taken else told("sensor.not-still")
         return replace(model, refusal=refusal), ()
     if isinstance(message, BendSettled):
         after, commands = making.bend_settled(replace(model, over=None), message.settled)
@@ -181,10 +188,12 @@ def _heard(model: Model, message: Message) -> Acted:
         return copying.heard(model, message), ()
     if isinstance(message, OrderFound):
         return ordering.heard(model, message), ()
-    if isinstance(message, StoreFailed | SomethingBroke):
-        return replace(model, trouble=message.says), ()
+    if isinstance(message, StoreFailed):
+        return replace(model, trouble=(message.says,)), ()
+    if isinstance(message, SomethingBroke):
+        return replace(model, trouble=BROKE), ()
     if isinstance(message, StoreRecovered):
-        return replace(model, trouble=""), ()
+        return replace(model, trouble=()), ()
     if isinstance(message, LogLook):
         return replace(model, log=message), ()
     if isinstance(message, MachineLooked):
@@ -233,9 +242,9 @@ def _act(model: Model, target: Target) -> Acted:
     if target.action.aside:
         changed, commands = carried_out(target.action, model)
         return changed, (*_saving(model, changed), *commands)
-    before = replace(model, refusal="", asking="")  # they stand until the next act
-    if model.trouble == say("trouble.broke"):
-        before = replace(before, trouble="")
+    before = replace(model, refusal=None, asking="")  # they stand until the next act
+    if model.trouble == BROKE:
+        before = replace(before, trouble=())
     changed, commands = carried_out(target.action, before)
     changed = undoing.recorded(before, changed)
     return changed, (*_saving(model, changed), *commands)

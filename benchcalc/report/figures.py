@@ -2,7 +2,7 @@
 
 from benchcalc.core.job import Scale, Units
 from benchcalc.core.lengths import TAPES, Tape, format_graduation, mm_per, nearest_graduation
-from benchcalc.report.units_shown import fraction_of, is_fraction, tube_units
+from benchcalc.report.units_shown import fraction_of, is_fraction, shown_now, tube_units
 from benchcalc.words.language import decimal_sign, number_shown, say
 
 MINUS = "−"
@@ -49,7 +49,7 @@ def tube_text(length_mm: float, units: Units) -> str:
 
     A wall that lies on no 64th is a gauge and stays a decimal.
     """
-    units = tube_units(units)
+    units = tube_units(units, shown_now())
     fraction = fraction_of(length_mm, units) if is_fraction(length_mm) else ""
     return f"{fraction} in" if fraction else size_text(length_mm, units)
 

@@ -117,6 +117,11 @@ def told(phrase: str, **values: "str | int | Value") -> Told:
     return Told(phrase, tuple(values.items()))
 
 
+def verbatim(says: str) -> Told:
+    """What the machine, a file or a copy says of itself, as it says it in every language."""
+    return told("trouble.told", says=says)
+
+
 def _shown(value: "str | int | Value") -> str | int:
     return value if isinstance(value, str | int) else value.shown
 

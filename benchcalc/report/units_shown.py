@@ -31,9 +31,14 @@ class showing:  # noqa: N801 - reads as a verb: with showing("fraction")
         _SHOWN.reset(self._before)
 
 
-def tube_units(units: Units) -> Units:
+def shown_now() -> LengthsShown | None:
+    """How lengths are shown where something is drawn now."""
+    return _SHOWN.get()
+
+
+def tube_units(units: Units, shown: LengthsShown | None) -> Units:
     """The units of tube and wall where lengths are in ``units``: inches beside mm, when mixed."""
-    return "in" if _SHOWN.get() == "mixed" else units
+    return "in" if shown == "mixed" else units
 
 
 def fraction_of(length_mm: float, units: Units) -> str:

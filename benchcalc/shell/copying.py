@@ -19,8 +19,8 @@ from benchcalc.panel.state.messages import (
     Message,
     StartCopy,
 )
+from benchcalc.report.told import told, verbatim
 from benchcalc.runlog.store import Store, StoreError
-from benchcalc.words.language import say
 
 if TYPE_CHECKING:
     from collections.abc import Generator
@@ -63,7 +63,7 @@ class Copier:
             if isinstance(command, StartCopy):
                 self._start(command)
         except StoreError as error:
-            return (CopyFailed(str(error)),)
+            return (CopyFailed(verbatim(str(error))),)
         return ()
 
     def _start(self, command: StartCopy) -> None:
@@ -92,10 +92,10 @@ class Copier:
         except StopIteration as finished:
             message: Message = self._done(finished.value)
         except (media.CopyFailed, StoreError) as error:
-            message = CopyFailed(str(error))
+            message = CopyFailed(verbatim(str(error)))
         except Exception:  # the panel goes on, and the screen must not wait for this copy
             traceback.print_exc(file=sys.stderr)
-            message = CopyFailed(say("trouble.broke"))
+            message = CopyFailed(told("trouble.broke"))
         self._steps = None
         return message
 

@@ -40,6 +40,7 @@ from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import update, view
 from benchcalc.report.scene import Scene
+from benchcalc.report.told import told, verbatim
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
 from benchcalc.shell.copying import Copier
@@ -52,7 +53,7 @@ from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.sticks import Sticks
-from benchcalc.words.language import say, speaking
+from benchcalc.words.language import speaking
 
 BY_HAND = (Pressed, Released, KeyTyped, Woke)
 """Messages that are presses; the screen that follows one is what it asked for."""
@@ -240,9 +241,7 @@ class Loop:
 
     def _broke(self, model: Model) -> None:
         traceback.print_exc(file=sys.stderr)
-        with speaking(model.settings.language):
-            broke = SomethingBroke(say("trouble.broke"))
-        self.model, _ = update(model, broke)
+        self.model, _ = update(model, SomethingBroke())
 
     def _show(self) -> None:
         scene = view(self.model)
@@ -261,7 +260,7 @@ class Loop:
                 keep_taught(self.store, self.model.taught)
         except StoreError as error:
             self._failed_at_s = clock.now_s()
-            self.model, _ = update(self.model, StoreFailed(str(error)))
+            self.model, _ = update(self.model, StoreFailed(verbatim(str(error))))
             return
         if self._failed_at_s is not None and _keeps_work(command):
             self._failed_at_s = None
@@ -291,9 +290,8 @@ class Loop:
             if self.settings is not None:
                 self.settings.keep(command.settings)
         except OSError as error:
-            with speaking(self.model.settings.language):
-                says = say("trouble.settings", problem=error.strerror or str(error))
-            return (StoreFailed(says),)
+            problem = error.strerror or str(error)
+            return (StoreFailed(told("trouble.settings", problem=problem)),)
         return ()
 
     def _retry(self) -> None:

@@ -11,6 +11,7 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.model import AsideSeen, SensorSeen
 from benchcalc.panel.state.sensing import Settled
+from benchcalc.report.told import Told, verbatim
 from benchcalc.sensor.events import BadFrame, Reading, Silence
 from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.guide import tone_hz
@@ -18,7 +19,7 @@ from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.sieve import SetAside
 from benchcalc.shell.port import Port, PortNews
 from benchcalc.shell.simulator import Simulator
-from benchcalc.shell.watch import SensorWatch, trouble_says
+from benchcalc.shell.watch import SensorWatch, trouble_told
 
 SHOWN_PLACES = 1
 """The panel shows tenths of a degree; a change under that is none."""
@@ -36,7 +37,8 @@ class PanelSensor:
         self.profile = profile
         self._port = port
         self._watch = SensorWatch(profile, port, at_s)
-        self._lost, self._unread = "", ""
+        self._lost: Told | None = None
+        self._unread: Told | None = None
         self._shown: SensorSeen | None = None
         self._told: ExpectBend | None = None
         self._aside: AsideSeen | None = None
@@ -54,11 +56,11 @@ class PanelSensor:
         messages: list[Message] = []
         for news in self._watch.look(at_s):
             if isinstance(news, PortNews):
-                self._lost = "" if news.kind == "opened" else news.says
+                self._lost = None if news.kind == "opened" else verbatim(news.says)
             elif isinstance(news, Silence | BadFrame):
-                self._unread = trouble_says(news)
+                self._unread = trouble_told(news)
             elif isinstance(news, Reading):
-                self._unread = ""
+                self._unread = None
             elif isinstance(news, SetAside):
                 count = self._aside.count if self._aside else 0
                 self._aside = AsideSeen(news.why, count + 1, round(news.deg, SHOWN_PLACES))
@@ -85,7 +87,7 @@ class PanelSensor:
             live.state or "",
             loaded,
             self.profile.sees == "gravity",
-            self._lost or (self._unread if live.stale else ""),
+            self._lost or (self._unread if live.stale else None),
             live.doubt,
             self._aside,
         )

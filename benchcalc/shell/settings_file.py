@@ -9,7 +9,7 @@ from benchcalc.panel.state.settings import (
     Settings,
     settings_of,
 )
-from benchcalc.words.language import say
+from benchcalc.report.told import Told, told
 
 NAME = "panel-settings.json"
 
@@ -20,19 +20,19 @@ class SettingsFile:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
 
-    def read(self) -> tuple[Settings, str]:
-        """What was kept, and a sentence when it could not be read. Without a file, the defaults.
+    def read(self) -> tuple[Settings, Told | None]:
+        """What was kept, and what to say when it could not be read. Without a file, the defaults.
 
         A file that makes no sense is set aside under a name of its own. A disk that does not answer
         is no such thing: the store says so.
         """
         try:
-            return self._kept(), ""
+            return self._kept(), None
         except OSError:
-            return Settings(), ""
+            return Settings(), None
         except (ValueError, TypeError, RecursionError):
             aside = _set_aside(self._folder / NAME)
-            return Settings(), say("trouble.settings-aside", name=aside.name)
+            return Settings(), told("trouble.settings-aside", name=aside.name)
 
     def seen(self) -> Settings:
         """What is kept, only looked at: the defaults where nothing can be read."""

@@ -6,6 +6,7 @@ The loop calls ``look`` at each turn and gets what happened, oldest first. Nothi
 from collections import deque
 from typing import NamedTuple, Protocol
 
+from benchcalc.report.told import Told, told, verbatim
 from benchcalc.sensor.angle import BendAngle, bend_angle, mean_raw
 from benchcalc.sensor.events import BadFrame, Event, Reading, Silence, Unused
 from benchcalc.sensor.expectation import Expectation, Outcome
@@ -192,13 +193,9 @@ def _same_bend(one: Expectation, other: Expectation) -> bool:
     return one[:2] == other[:2]
 
 
-def trouble_says(event: Silence | BadFrame | Unused) -> str:
-    """A sentence for what is wrong with the conversation, and what to do."""
+def trouble_told(event: Silence | BadFrame | Unused) -> Told:
+    """What is wrong with the conversation, and what to do."""
     if isinstance(event, Silence):
-        seconds = event.at_s - event.since_s
-        if event.heard:
-            return (
-                f"Bytes come, but no reading for {seconds:.0f} s: check speed, parity and protocol."
-            )
-        return f"The sensor has said nothing for {seconds:.0f} s: check its power and its cable."
-    return f"{event.why}: {ascii(event.raw)[2:-1]}"
+        seconds = f"{event.at_s - event.since_s:.0f}"
+        return told("sensor.garbled" if event.heard else "sensor.silent", seconds=seconds)
+    return verbatim(f"{event.why}: {ascii(event.raw)[2:-1]}")

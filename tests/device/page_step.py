@@ -11,7 +11,7 @@ import numpy as np
 
 from benchcalc.panel.state.messages import SticksSeen
 from benchcalc.panel.state.model import Model
-from benchcalc.words.language import say
+from benchcalc.report.told import told
 from tests.device.machine import SIZE
 from tests.device.person import lacking, restarted, twin
 from tests.device.root import copy_tree, make_release
@@ -127,7 +127,7 @@ def _other_folders(r: Rehearsal) -> None:
     journal = "journalctl --no-pager --output=cat --unit=benchcalc | grep '^/srv' | tail -n 1"
     problem = says(r, journal, "/srv/profiles/benders.yaml").strip()
     there = lacking(Hands(Model(SHOP, SIZE, told=r.hands.model.told)))
-    there.model = replace(there.model, trouble=say("trouble.profiles", problem=problem))
+    there.model = replace(there.model, trouble=(told("trouble.profiles", problem=problem),))
     r.person.wait_for(there.hear(SticksSeen(("/srv/sticks/RACK",))), within_s=120)
     r.person.save("other-folders")
     r.say(f"records, profiles and sticks in other folders: {problem}")

@@ -243,3 +243,20 @@ def test_the_panels_state_knows_nothing_of_what_shows_it(name: str) -> None:
         one for one in imports(tree(f"benchcalc/{name}"), name) if one.module.startswith(above)
     ]
     assert found == []
+
+
+TEXT_MAKERS = ("say", "number_shown", "decimal_sign", "angle_text", "length_text", "tube_text")
+"""What makes words: only where something is drawn, or read by a person on paper."""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [*python_files("benchcalc/panel/state", "benchcalc/panel/input"), "benchcalc/panel/update.py"],
+)
+def test_the_panels_state_makes_no_word(name: str) -> None:
+    made = [
+        node.func.id
+        for node in ast.walk(tree(name))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    ]
+    assert sorted(set(made) & set(TEXT_MAKERS)) == []

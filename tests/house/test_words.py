@@ -167,7 +167,7 @@ def test_a_text_that_is_all_filled_in_stands_for_no_phrase() -> None:
 ALIKE = {
     "bench.material", "key.unit", "learnt.lot", "level.stop", "missing.more",
     "plan.over", "plan.status", "plan.turn.empty", "settings.size",
-    "settings.units.mm",
+    "settings.units.mm", "trouble.told",
 }  # fmt: skip
 """Phrases that may be alike: places, figures, unit signs, and a word that is spelt the same."""
 

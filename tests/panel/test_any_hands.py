@@ -37,6 +37,7 @@ from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box, Target
+from benchcalc.report.told import verbatim
 from tests.panel.faces import name_of
 from tests.panel.gestures import (
     SLOW,
@@ -60,6 +61,7 @@ CALM_S, AWAKE_S, QUICK_S = 0.05, 3.0, 0.002
 EVERYTHING = 10_000
 """Events after which a stream has met all that there is."""
 
+SILENT = verbatim("The sensor is silent.")
 WAKERS = ("touch", "key", "bend", "trouble")
 STATES = ("waiting", "pulling", "holding", "asking", "touching", "adrift")
 
@@ -167,7 +169,7 @@ class Hands(Chance):
         self.acts, dice = [], self.dice
         seen = SensorSeen(
             dice.choice((None, 12.3, 89.9)), dice.random() < 0.3, dice.random() < 0.8,
-            dice.choice(STATES), trouble=dice.choice(("", "", "The sensor is silent.")),
+            dice.choice(STATES), trouble=dice.choice((None, None, SILENT)),
         )  # fmt: skip
         kind = dice.randrange(6)
         if kind == 0:
@@ -181,7 +183,7 @@ class Hands(Chance):
         elif kind == 3:
             self.send(MachineLooked(dice.choice(((), (Missing("clock"), Missing("voltage"))))))
         elif kind == 4:
-            self.send(SomethingBroke("That act failed."))
+            self.send(SomethingBroke())
         else:
             self.send(SensorSaw(seen))
         assert not self.acts
@@ -194,6 +196,9 @@ class Hands(Chance):
         """The step changes while a finger is down: its lift means none of the new step's keys."""
         target = self.likely() if self.scene.targets else None
         if target is None or self.model.dark:
+            return
+        self.live([], FRESH_S + 0.05)  # else it may be taken for a bounce of the touch before
+        if target not in self.scene.targets:
             return
         self.acts = []
         x, y = target.box.centre
@@ -232,7 +237,7 @@ class Hands(Chance):
             self.live([Timed(0.0, Key(name, code_of(name))), Timed(0.1, KeyUp(code_of(name)))])
         else:
             bend = BendSettled(self.settled())
-            self.send(bend if how == "bend" else SomethingBroke("No."))
+            self.send(bend if how == "bend" else SomethingBroke())
         assert not self.acts and not self.model.dark, how
         if how in ("touch", "key"):
             assert self.model.work is work

@@ -7,6 +7,7 @@ import pytest
 from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box
+from benchcalc.report.told import verbatim
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, TO_FIRST_CHECK, ready_to_make, typed
 
@@ -57,7 +58,7 @@ def test_a_pull_that_the_sensor_saw_nothing_of_is_asked_about() -> None:
     [
         replace(WAITING, stale=True),
         replace(WAITING, state="holding", loaded_deg=92.0),
-        replace(WAITING, trouble="The sensor is silent."),
+        replace(WAITING, trouble=verbatim("The sensor is silent.")),
         replace(WAITING, zeroed=False),
         replace(WAITING, gravity=True),
     ],

@@ -16,6 +16,7 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import update, view
+from benchcalc.report.told import verbatim
 from tests.panel.driver import Hands, Kept
 from tests.panel.faces import name_at
 from tests.panel.journeys import JOB, SHOP, ready_to_make
@@ -114,8 +115,8 @@ def test_the_stick_may_be_taken_out_once_it_is_let_go() -> None:
 
 
 def test_a_copy_that_failed_says_why_and_may_be_tried_again() -> None:
-    hands = with_log().tap("copy", "start").hear(CopyFailed("It is full."))
-    assert "It is full." in hands.text and hands.model.trouble == ""
+    hands = with_log().tap("copy", "start").hear(CopyFailed(verbatim("It is full.")))
+    assert "It is full." in hands.text and not hands.model.trouble
     assert len(hands.tap("start").asked) == 2 and "It is full." not in hands.text
 
 
@@ -148,7 +149,7 @@ def test_a_place_is_shown_by_its_end_and_never_as_what_cannot_be_drawn() -> None
 
 def test_news_of_a_copy_changes_no_work() -> None:
     model = with_log().tap("copy", "start").model
-    for news in (CopyProgress(0.5), CopyDone(1, "x"), CopyFailed("y")):
+    for news in (CopyProgress(0.5), CopyDone(1, "x"), CopyFailed(verbatim("y"))):
         after, commands = update(model, news)
         assert after.work is model.work and view(after) != view(model)
         assert not any(isinstance(command, SaveWork) for command in commands)

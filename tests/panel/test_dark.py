@@ -23,6 +23,7 @@ from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box, Target
+from benchcalc.report.told import verbatim
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, ready_to_make
 
@@ -57,14 +58,14 @@ def test_it_never_comes_while_a_bend_is_pulled_or_measured(steps: int) -> None:
 
 
 def test_it_never_comes_while_something_is_wrong() -> None:
-    assert not darkened(Hands().hear(StoreFailed("The disk is full."))).model.dark
+    assert not darkened(Hands().hear(StoreFailed(verbatim("The disk is full.")))).model.dark
 
 
 WAKING: tuple[Message, ...] = (
     Woke(),
     BendSettled(Settled(90.0, 92.0, 0.0, 0.0)),
-    StoreFailed("The disk is full."),
-    SensorSaw(SensorSeen(trouble="The sensor is silent.")),
+    StoreFailed(verbatim("The disk is full.")),
+    SensorSaw(SensorSeen(trouble=verbatim("The sensor is silent."))),
     MachineLooked((Missing("voltage"),)),
 )
 

@@ -230,7 +230,7 @@ def test_the_records_teach_what_was_kept(tmp_path: Path) -> None:
         loop = loop_on(store)
         tap_all(loop, TAUGHT_JOB)
         kinds = [entry.kind for entry in store.records()]
-        assert set(kinds) == {"piece", "trial", WORD, RESET} and loop.model.trouble == ""
+        assert set(kinds) == {"piece", "trial", WORD, RESET} and not loop.model.trouble
         live = loop.model.taught
         assert len(live.lots) == 2 and same(live, refit(store)) and same(live, load_taught(store))
     with Store.open(tmp_path, "boot again") as store:

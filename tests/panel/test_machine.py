@@ -13,7 +13,7 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.missing import LogLook, Missing, MissingKind
 from benchcalc.panel.state.model import SensorSeen
 from benchcalc.panel.update import update, view
-from benchcalc.report.told import told
+from benchcalc.report.told import told, verbatim
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, ready_to_make
@@ -66,7 +66,7 @@ def test_the_sensors_trouble_stands_with_the_rest() -> None:
     hands = lacking(ready_to_make(), Missing("clock")).tap("machine")
     assert say("machine.no-sensor") in hands.text
     says = "/dev/benchcalc-sensor was unplugged: plug the sensor in again."
-    assert says in str(view(replace(hands.model, sensor=SensorSeen(trouble=says))))
+    assert says in str(view(replace(hands.model, sensor=SensorSeen(trouble=verbatim(says)))))
 
 
 ASIDE = told("notice.set-aside", name="records.damaged-1.db", carried="9", lost="4")

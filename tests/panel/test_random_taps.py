@@ -53,7 +53,7 @@ from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.typed_shapes import Shaping
 from benchcalc.panel.update import update, view
 from benchcalc.report.scene import Scene, Target, scene_text
-from benchcalc.report.told import in_words
+from benchcalc.report.told import in_words, verbatim
 from benchcalc.report.units_shown import showing
 from benchcalc.runlog.records import PieceRecord
 from benchcalc.words.language import speaking
@@ -118,7 +118,7 @@ class Chance:
         stored = isinstance(command, SaveWork | AppendRun | AppendRecord | ReadLessons)
         if self.failing and stored:
             self.behind = True
-            self.send(StoreFailed(FULL))
+            self.send(StoreFailed(verbatim(FULL)))
             return
         if isinstance(command, ReadLessons):
             key = key_of_plain(command.key)

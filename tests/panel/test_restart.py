@@ -29,7 +29,7 @@ def test_the_same_screen_with_the_same_text_after_every_tap(job: tuple[str, ...]
         hands.tap(tap)
         again = hands.restart()
         assert again.work == hands.work, f"after tap {number}, {tap}"
-        hands.model = replace(hands.model, refusal="", face="keys", bench_at=0)
+        hands.model = replace(hands.model, refusal=None, face="keys", bench_at=0)
         assert again.text == scene_text(view(hands.model)), f"after tap {number}, {tap}"
 
 

@@ -126,7 +126,7 @@ def test_the_power_goes_at_any_tap_of_a_form(kind: str) -> None:
     for tap in WHOLE[kind][0]:
         hands.tap(tap)
         again = hands.restart()
-        hands.model = replace(hands.model, refusal="")
+        hands.model = replace(hands.model, refusal=None)
         assert (again.work, again.text) == (hands.work, hands.text), tap
 
 

@@ -17,6 +17,7 @@ from benchcalc.panel.state.model import Making, Model, Work, work_of
 from benchcalc.panel.state.trials import Measurements, Trials, measured_of
 from benchcalc.panel.update import update
 from benchcalc.report.sheet_text import sheet_text
+from benchcalc.report.told import verbatim
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,
@@ -215,8 +216,8 @@ def test_typed_values_stay_until_the_record_is_stored() -> None:
     model, commands = update(model, Released(target))
     (command,) = commands
     assert isinstance(command, AppendRecord) and model.work == hands.work
-    after, _ = update(model, StoreFailed("The disk is full."))
-    assert after.work == hands.work and "The disk is full." in after.trouble
+    after, _ = update(model, StoreFailed(verbatim("The disk is full.")))
+    assert after.work == hands.work and after.trouble == (verbatim("The disk is full."),)
     follows = work_of(command.work)
     hands.tap("keep")
     assert follows == hands.work, "record and work that follows are kept both or neither"
@@ -225,12 +226,12 @@ def test_typed_values_stay_until_the_record_is_stored() -> None:
 def test_the_trouble_line_is_put_away_by_a_finger_until_the_store_fails_again() -> None:
     hands = trial(*BENT_90)
     work = hands.work
-    hands.model, _ = update(hands.model, StoreFailed("The disk is full."))
+    hands.model, _ = update(hands.model, StoreFailed(verbatim("The disk is full.")))
     assert "The disk is full." in hands.text
     hands.tap("understood")
     assert "The disk is full." not in hands.text and hands.work == work
     assert hands.scene.target("understood") is None
-    hands.model, _ = update(hands.model, StoreFailed("The disk is full."))
+    hands.model, _ = update(hands.model, StoreFailed(verbatim("The disk is full.")))
     assert "The disk is full." in hands.text
 
 

@@ -9,7 +9,7 @@ from benchcalc.panel.state.missing import LogLook, Missing, StickKind
 from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.state.over import MachineShown
 from benchcalc.panel.update import update
-from benchcalc.report.told import told
+from benchcalc.report.told import told, verbatim
 from tests.panel.journeys import SHOP
 
 Size = tuple[int, int]
@@ -24,7 +24,7 @@ def machine(*missing: Missing, page: int = 0, trouble: str = "") -> Callable[[Si
 
     def made(size: Size) -> Model:
         model, _ = update(Model(SHOP, size), MachineLooked(missing))
-        sensor = SensorSeen(trouble=trouble) if trouble else None
+        sensor = SensorSeen(trouble=verbatim(trouble)) if trouble else None
         return replace(model, over=MachineShown(page), sensor=sensor)
 
     return made

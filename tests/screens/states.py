@@ -23,6 +23,7 @@ from benchcalc.panel.state.settings import (
     Settings,
 )
 from benchcalc.panel.update import update
+from benchcalc.report.told import verbatim
 from tests.panel.driver import CHAIN_END, Hands, Kept
 from tests.panel.journeys import (
     BENCH,
@@ -118,7 +119,7 @@ def findings(size: Size) -> Model:
 def in_trouble(size: Size) -> Model:
     says = "Records cannot be kept in /home/bench/.local/state/benchcalc: the disk is full: make "
     model = tapped(size, (*MAKE, "next"))
-    return update(model, StoreFailed(says + "room on it, then try again."))[0]
+    return update(model, StoreFailed(verbatim(says + "room on it, then try again.")))[0]
 
 
 def lacking(size: Size, *missing: Missing, taps: tuple[str, ...] = MAKE) -> Model:
@@ -162,10 +163,11 @@ NOTED = CopyDone(
 )
 STICK_IN = SticksSeen(A_STICK)
 LET_GO = CopyDone(10, A_COPY, letting_go=True)
-PULLED = CopyFailed(
+UNTAKEN = verbatim(
     "Nothing was copied to /media/STICK: it is not there: put it in and leave it in until the copy "
     "is done. The records here are untouched."
 )
+PULLED = CopyFailed(UNTAKEN)
 
 
 def behind(model: Model, face: Face = "answer") -> Model:

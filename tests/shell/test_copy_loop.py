@@ -170,7 +170,7 @@ def test_a_stick_pulled_in_the_middle(bench: Bench) -> None:
     bench.go(bench.on_the_way)
     shutil.rmtree(stick)
     bench.go(bench.over)
-    assert "Nothing was copied" in bench.window.shown[-1] and bench.loop.model.trouble == ""
+    assert "Nothing was copied" in bench.window.shown[-1] and not bench.loop.model.trouble
     assert bench.store.copied_to() == 0 and bench.store.count() == 1000
     stick.mkdir()
     tap_all(bench.loop, ("start",))

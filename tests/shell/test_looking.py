@@ -93,9 +93,9 @@ def test_what_was_set_aside_is_said_at_every_start_until_it_is_pressed_away(tmp_
             notice, work = model.notices
             assert notice.phrase == "notice.set-aside-all" and "20" in notice.shown
             assert work.phrase == "notice.set-aside-work"
-            assert model.trouble == f"{notice.shown} {work.shown}"
+            assert model.trouble == (notice, work)
             if start == 2:
                 assert carry_out(store, NoticesRead()) == ()
     with Store.open(tmp_path, "b") as store:
         model = restored(Model(SHOP, SIZE), store)
-        assert (model.notices, model.trouble, model.log) == ((), "", LogLook())
+        assert (model.notices, model.trouble, model.log) == ((), (), LogLook())

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc.panel.state.model import work_plain
+from benchcalc.report.told import in_words
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell import loop as loop_module
 from benchcalc.shell.display.screen import QuitAsked, RawEvent
@@ -52,6 +53,11 @@ def kept_work(loop: Loop) -> bool:
     return bool(loop.store.load_work(PANEL_SLOT) == work_plain(loop.model.work))
 
 
+def told_now(loop: Loop) -> str:
+    """The line of what is wrong."""
+    return " ".join(map(in_words, loop.model.trouble))
+
+
 def goes_through_a_fault(
     loop: Loop, fails: Iterator[None], says: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -62,19 +68,19 @@ def goes_through_a_fault(
     shown = loop.model.work
     next(fails)
     tap_all(loop, (STORE_KEY,))
-    assert says in loop.model.trouble and loop.model.work == shown
+    assert says in told_now(loop) and loop.model.work == shown
     tap_all(loop, ("step back",))
-    assert says in loop.model.trouble and loop.model.work != shown and not kept_work(loop)
+    assert says in told_now(loop) and loop.model.work != shown and not kept_work(loop)
     look(loop, monkeypatch)
-    assert says in loop.model.trouble
+    assert says in told_now(loop)
     next(fails, None)
     look(loop, monkeypatch)
-    assert loop.model.trouble == "" and kept_work(loop)
+    assert not loop.model.trouble and kept_work(loop)
     tap_all(loop, ("next",))
     make_piece(loop)
     assert loop.store.count() == 1
     make_piece(loop)
-    assert loop.store.count() == 2 and loop.model.trouble == ""
+    assert loop.store.count() == 2 and not loop.model.trouble
 
 
 def test_a_disk_that_fails_while_writing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

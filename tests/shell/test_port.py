@@ -15,7 +15,7 @@ from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.events import Event, Reading, Silence
 from benchcalc.sensor.profile import Parity, SensorProfile, SerialLine
 from benchcalc.shell.port import MOST_QUEUED, Chunk, Found, Kind, Port, PortNews
-from benchcalc.shell.watch import News, SensorWatch, trouble_says
+from benchcalc.shell.watch import News, SensorWatch, trouble_told
 from tests.shell.terminals import held, terminal, wait_for
 
 LINE = SerialLine()
@@ -235,7 +235,7 @@ def test_silence_and_a_wrong_speed_are_told_apart() -> None:
         try:
             _, look = watched(PROFILE, port)
             silence = wait_for(lambda: _silence(look()))
-            assert "said nothing for 2 s: check its power" in trouble_says(silence)
+            assert "said nothing for 2 s: check its power" in trouble_told(silence).shown
             line.write(b"X=1\r\n")
             wait_for(lambda: [event for event in look() if isinstance(event, Reading)])
             end_s = time.monotonic() + 2.5
@@ -244,7 +244,7 @@ def test_silence_and_a_wrong_speed_are_told_apart() -> None:
                 line.write(b"\xf8\x80\xfe")
                 told = [event for event in look() if isinstance(event, Silence)]
                 time.sleep(0.02)
-            assert "check speed, parity and protocol" in trouble_says(told[0])
+            assert "check speed, parity and protocol" in trouble_told(told[0]).shown
         finally:
             port.close()
 

@@ -172,7 +172,7 @@ def test_a_damaged_record_file_is_set_aside_and_the_screen_says_so(
     (tmp_path / "records.db").write_bytes(b"no database at all" * 400)
     notice = told("notice.set-aside", name="records.damaged-1.db", carried="0", lost="?")
     program = Program(display, tmp_path)
-    program.wait_for(view(replace(Model(SHOP), notices=(notice,), trouble=notice.shown)))
+    program.wait_for(view(replace(Model(SHOP), notices=(notice,), trouble=(notice,))))
     program.kill()
     assert (tmp_path / "records.damaged-1.db").exists()
 

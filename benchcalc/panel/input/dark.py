@@ -36,7 +36,7 @@ def may_be_dark(model: Model) -> bool:
 def lights(model: Model, message: Message) -> bool:
     """Whether a message needs a person, or is one."""
     if isinstance(message, SensorSaw):
-        was = model.sensor.trouble if model.sensor else ""
+        was = model.sensor.trouble if model.sensor else None
         return bool(message.seen.trouble) and message.seen.trouble != was
     if isinstance(message, MachineLooked):
         return bool(set(message.missing) - set(model.missing))

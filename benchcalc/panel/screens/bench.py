@@ -16,7 +16,7 @@ from benchcalc.panel.state.model import (
     Shelved,
     Work,
 )
-from benchcalc.panel.widgets.form_page import Key, key_row, part_of, put_key, titled, turned_to
+from benchcalc.panel.widgets.form_page import Key, key_row, part_of, put_key, titled
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -71,7 +71,7 @@ def view(model: Model) -> Scene:
     body, low = foot(c.below, c.key_h)
     if not titled(c, model, say("bench.title")):
         notice(c, body.inset(2 * GAP), say("word.check"), in_words(model.refusal), "alarm")
-        key_row(c, low, [Key("type", say("back"), "key_go", press(turned_to, "keys"), LEAVE)])
+        key_row(c, low, [Key("type", say("back"), "key_go", press(_turned, 0), LEAVE)])
         return c.scene()
     across, down = _grid(model)
     part = part_of(_items(model), across * down, model.bench_at)
@@ -189,7 +189,7 @@ def shelve(model: Model, fresh: Work) -> Model:
     if fresh.draft == Draft():
         fresh = replace(fresh, draft=_emptied(model.draft))
     fresh = replace(fresh, shelf=shelf, trials=model.work.trials)
-    return replace(model, work=fresh, refusal="")
+    return replace(model, work=fresh, refusal=None)
 
 
 def _room_on(shelf: tuple[Shelved, ...], more: Shelved) -> tuple[Shelved, ...]:

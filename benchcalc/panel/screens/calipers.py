@@ -83,7 +83,7 @@ def view(model: Model, in_hand: Held) -> Scene:
         return c.scene()
     if form_status(c, model, title):
         shown = entry.shown or say("plan.leg.empty")
-        typed_field(c, places.field, entry.field.name, shown, bool(entry.text))
+        typed_field(c, places.field, say(entry.field.phrase), shown, bool(entry.text))
     if not c.small:
         all_said = said(c, model, places.says, how, say("calipers.how.short"))
         keys = (back,) if all_said else (back, more_of_it())

@@ -28,7 +28,7 @@ from benchcalc.report.boxes import (
     foot,
     rows,
 )
-from benchcalc.report.finding_text import finding_says, level_word
+from benchcalc.report.finding_text import finding_says, level_word, order_says
 from benchcalc.report.run_marks import clash_of, clash_picture
 from benchcalc.report.scene import Role, Scene
 from benchcalc.report.told import in_words
@@ -61,7 +61,7 @@ def view(model: Model) -> Scene:
 
 def _told(model: Model, clash: Finding | None) -> list[Told]:
     """What is met, and what the search for another order says; the newer comes first."""
-    searched = in_words(model.refusal) or ordering.says(model)
+    searched = in_words(model.refusal) or _searched(model)
     if clash is None:
         return [one for one in (Told(say("clash.none")), Told(searched)) if one.says]
     where = "" if clash.bend is None else say("findings.bend", number=clash.bend)
@@ -89,3 +89,13 @@ def _keys(model: Model, sheet: Sheet | None, at: int, on: list[Key]) -> list[Key
 
 def _to_findings(model: Model) -> Model:
     return replace(model, order_sought=None, face="keys").with_work(screen="findings")
+
+
+def _searched(model: Model) -> str:
+    """What the search came to, "" when none was asked for."""
+    sought = model.order_sought
+    if sought is None:
+        return ""
+    if not sought.done:
+        return say("order.looking")
+    return order_says(sought.order, sought.held) if sought.order else say("order.none")

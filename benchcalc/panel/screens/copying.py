@@ -40,6 +40,7 @@ from benchcalc.report.boxes import (
     foot,
 )
 from benchcalc.report.scene import Box, Fill, Scene
+from benchcalc.report.told import in_words, told
 from benchcalc.words.language import say
 
 News = LogSeen | CopyProgress | CopyDone | CopyFailed
@@ -80,7 +81,7 @@ def heard(model: Model, news: News) -> Model:
             return model
         now = replace(was, share=share)
     elif isinstance(news, CopyDone):
-        says = say("copy.done", records=news.records, folder=_shown(news.folder))
+        says = told("copy.done", records=news.records, folder=_shown(news.folder))
         note = _shortened(news.notes[0]) if news.notes else ""
         let_go = news.letting_go
         now = replace(was, share=None, outcome="done", says=says, note=note, letting_go=let_go)
@@ -98,12 +99,12 @@ def view(model: Model) -> Scene:
     c = canvas(model)
     status_line(c, c.status, say("copy.title"), "", model.trouble)
     body, low = foot(c.below, c.key_h)
-    room, told = body.inset(GAP if c.small else 2 * GAP), _told(model)
+    room, said = body.inset(GAP if c.small else 2 * GAP), _told(model)
     if model.copying.share is not None:
         bar_h = c.unit * 1.6
         room, bar = foot(room, bar_h)
         _bar(c, bar.inset(GAP / 2), model.copying.share)
-    leaves = pages(c, room, told)
+    leaves = pages(c, room, said)
     at = page_of(model, len(leaves))
     tell(c, room, leaves[at])
     on = onward(at, len(leaves))
@@ -128,21 +129,21 @@ def _told(model: Model) -> list[Told]:
     """All that there is to say, the least needed with the highest rank."""
     now, done = model.copying, model.copying.outcome == "done"
     place = now.place if done else place_of(model)
-    told = [Told(say("copy.to", place=_named(place)) if place else say("copy.no-stick"), 1)]
+    said = [Told(say("copy.to", place=_named(place)) if place else say("copy.no-stick"), 1)]
     if now.last is not None:
-        told.append(Told(_after_copy(model) if done else _what_says(now, now.last)))
+        said.append(Told(_after_copy(model) if done else _what_says(now, now.last)))
     if now.share is not None:
-        return [Told(say("copy.progress", percent=f"{100 * now.share:.0f}")), *told]
+        return [Told(say("copy.progress", percent=f"{100 * now.share:.0f}")), *said]
     if done:
-        told.insert(0, Told(now.says, 0, say("copy.word.done"), "good"))
-        told.append(Told(now.note, 2))
+        said.insert(0, Told(in_words(now.says), 0, say("copy.word.done"), "good"))
+        said.append(Told(now.note, 2))
     elif now.outcome == "failed":
-        told.insert(0, Told(now.says, 0, say("word.check"), "alarm"))
+        said.insert(0, Told(in_words(now.says), 0, say("word.check"), "alarm"))
     else:
-        told.append(Told(now.says))
+        said.append(Told(in_words(now.says)))
     if now.last:
-        told.append(Told(say("copy.chain", last=now.last, hash=grouped(now.hash)), 3, "", "quiet"))
-    return [one for one in told if one.says]
+        said.append(Told(say("copy.chain", last=now.last, hash=grouped(now.hash)), 3, "", "quiet"))
+    return [one for one in said if one.says]
 
 
 def _keys(model: Model, more: list[Key]) -> list[Key]:
@@ -210,14 +211,15 @@ def _stop(model: Model) -> Acted:
     now = model.copying
     if now.share is None:
         return model, ()
-    stopped = replace(now, share=None, outcome="stopped", says=say("copy.stopped"))
+    stopped = replace(now, share=None, outcome="stopped", says=told("copy.stopped"))
     return replace(model, copying=stopped), (CancelCopy(),)
 
 
 def _all_or_new(model: Model) -> Model:
     """Everything, or only what is new."""
     now = model.copying
-    return replace(model, copying=replace(now, everything=not now.everything, outcome="", says=""))
+    now = replace(now, everything=not now.everything, outcome="", says=None)
+    return replace(model, copying=now)
 
 
 def _other_stick(model: Model) -> Model:
@@ -225,7 +227,7 @@ def _other_stick(model: Model) -> Model:
     if not model.sticks:
         return model
     place = model.sticks[(model.sticks.index(place_of(model)) + 1) % len(model.sticks)]
-    return replace(model, copying=replace(model.copying, place=place, outcome="", says=""))
+    return replace(model, copying=replace(model.copying, place=place, outcome="", says=None))
 
 
 def _start(model: Model) -> Acted:
@@ -233,5 +235,5 @@ def _start(model: Model) -> Acted:
     if not can_start(model):
         return model, ()
     place = place_of(model)
-    now = replace(model.copying, place=place, share=0.0, outcome="", says="", note="")
+    now = replace(model.copying, place=place, share=0.0, outcome="", says=None, note="")
     return replace(model, copying=now, face="keys"), (StartCopy(place, now.everything),)

@@ -16,6 +16,7 @@ from benchcalc.panel.widgets.grid import (
 from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import foot
 from benchcalc.report.scene import Box, Disc, Polygon, Scene
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 
@@ -45,15 +46,11 @@ def view(model: Model, page: int) -> Scene:
 
 def _sentences(model: Model) -> list[Told]:
     """What there is to say; in ink where something has to be done about it."""
-    notices = [notice.shown for notice in model.notices]
-    wrong = [
-        *notices,
-        model.trouble if model.trouble != " ".join(notices) else "",
-        *_of_log(model.log),
-    ]
+    trouble = model.trouble if model.trouble != model.notices else ()
+    wrong = [*map(in_words, (*model.notices, *trouble)), *_of_log(model.log)]
     wrong += [_says(missing) for missing in model.missing]
     if model.sensor is not None:
-        wrong.append(model.sensor.trouble)
+        wrong.append(in_words(model.sensor.trouble))
     said = [Told(says) for says in wrong if says]
     if not said:
         said.append(Told(say("machine.nothing"), role="quiet"))

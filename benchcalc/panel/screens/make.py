@@ -14,14 +14,18 @@ from benchcalc.panel.screens import (
     scrap,
 )
 from benchcalc.panel.screens.as_made import draw_points
-from benchcalc.panel.screens.make_words import came_says, coarse_says, stored_says
+from benchcalc.panel.screens.make_words import (
+    came_says,
+    coarse_says,
+    sensor_says,
+    stored_says,
+)
 from benchcalc.panel.screens.making import to_plan
 from benchcalc.panel.screens.piece_in_hand import Held, held_or_none
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand
 from benchcalc.panel.state.model import Face, Model
-from benchcalc.panel.state.sensing import sensor_says
 from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import (
     GAP,

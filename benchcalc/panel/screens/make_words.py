@@ -19,7 +19,7 @@ from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model, SensorSeen
 from benchcalc.panel.state.piece import CameTo
-from benchcalc.panel.state.sensing import prompt, still_good
+from benchcalc.panel.state.sensing import still_good
 from benchcalc.report.correction_text import mark_says, off_says
 from benchcalc.report.figures import (
     angle_text,
@@ -30,6 +30,7 @@ from benchcalc.report.figures import (
     tape_text,
 )
 from benchcalc.report.finding_text import held_says
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 
@@ -188,6 +189,35 @@ def _pull_words(
     if not again and angle_text(to) != whole:
         how += " " + say("make.pull.low", whole=whole)
     return say("make.pull.again" if again else "make.pull"), angle_text(to), how
+
+
+def sensor_says(seen: SensorSeen | None) -> str:
+    """The sensor in the status line."""
+    if seen is None:
+        return ""
+    if seen.trouble:
+        return say("sensor.trouble")
+    if seen.stale:
+        return say("sensor.waiting")
+    return say("sensor.on")
+
+
+def prompt(seen: SensorSeen) -> str:
+    """What to do now, while pulling, by what the sensor shows."""
+    if seen.trouble:
+        return in_words(seen.trouble)
+    if not seen.zeroed:
+        return say("sensor.no-zero")
+    state = seen.state or "waiting"
+    says = say(f"sensor.state.{state}")
+    if seen.doubt:
+        says = f"{say(f'sensor.doubt.{seen.doubt}')} {says}"
+    if seen.aside is not None:
+        told = f"sensor.aside.{seen.aside.why}"
+        says += " " + say(told, count=seen.aside.count, angle=angle_text(seen.aside.deg))
+    if seen.gravity and state == "waiting":  # a bend that lies flat never makes the angle rise
+        return f"{says} {say('sensor.gravity')}"
+    return says
 
 
 def _now(seen: SensorSeen) -> str:

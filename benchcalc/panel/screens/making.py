@@ -44,7 +44,7 @@ from benchcalc.panel.state.sensing import (
     settled,
 )
 from benchcalc.report.told import told
-from benchcalc.words.language import say, speaking
+from benchcalc.words.phrases import phrases
 
 
 def to_plan(model: Model) -> Model:
@@ -151,8 +151,7 @@ def stored(model: Model) -> Acted:
 
 def scrapped(model: Model, reason: str) -> Acted:
     """The piece is scrapped for this reason: into the log."""
-    with speaking("en"):  # records read the same wherever they were made
-        why = say(f"make.scrap.{reason}")
+    why = phrases("en")[f"make.scrap.{reason}"]  # a record reads the same wherever it was made
     return model, (_append(model, "scrapped", why),)
 
 
@@ -180,7 +179,7 @@ def bend_settled(model: Model, by_sensor: Settled) -> Acted:
     if making is None or sheet is None or not may_settle(making, sheet):
         return model, ()
     after = settled(making, sheet, by_sensor)
-    return _told_sensor(replace(model, refusal=""), making, after, sheet)
+    return _told_sensor(replace(model, refusal=None), making, after, sheet)
 
 
 def after_storing(work: Work, sequence: int, before: PieceBefore | None) -> Work:

@@ -67,7 +67,7 @@ def view(model: Model) -> Scene:
     if len(every) > each:
         pages = -(-len(every) // each)
         caption = say("pick.more", page=page + 1, pages=pages)
-        more_ = Key("more", caption, does=press(_next_page), keys=("tab",))
+        more_ = Key("more", caption, does=press(_turned, (page + 1) % pages), keys=("tab",))
         put_key(c, right, more_, c.unit * 1.2, 1)
     return c.scene()
 
@@ -84,10 +84,7 @@ def _to_bench(model: Model) -> Model:
     return model.with_work(screen="bench")
 
 
-def _next_page(model: Model) -> Model:
-    across, down = _grid(model)
-    pages = -(-len(options(model)) // (across * down))
-    page = (model.work.writing.page + 1) % max(pages, 1)
+def _turned(model: Model, page: int) -> Model:
     return model.with_work(writing=replace(model.work.writing, page=page))
 
 

@@ -30,7 +30,8 @@ from benchcalc.report.correction_text import off_says
 from benchcalc.report.figures import angle_text, length_text, tube_text
 from benchcalc.report.scene import Scene
 from benchcalc.report.told import in_words, told
-from benchcalc.words.language import say, speaking
+from benchcalc.words.language import say
+from benchcalc.words.phrases import phrases
 
 
 def read(model: Model, message: PieceRead) -> Model:
@@ -106,8 +107,7 @@ def _said(body: dict[str, Any]) -> str:
 def _outcome(body: dict[str, Any]) -> str:
     if body["outcome"] == "made":
         return say("piece.made")
-    with speaking("en"):  # as records have it
-        reasons = {say(f"make.scrap.{reason}"): reason for reason in SCRAP_REASONS}
+    reasons = {phrases("en")[f"make.scrap.{reason}"]: reason for reason in SCRAP_REASONS}
     reason = reasons.get(body["why"])
     return say("piece.scrapped", why=say(f"make.scrap.{reason}") if reason else body["why"])
 

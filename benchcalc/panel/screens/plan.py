@@ -140,7 +140,7 @@ def _following(cursor: Cursor) -> RowField:
 def _shown(model: Model, row: Row, field: RowField) -> tuple[str, str, bool]:
     """A field's name with its unit, what is typed in it or stands for it, whether it is typed."""
     typed = text_of(row, field)
-    name = row_field(field, row.unit, model.draft.extras.angles == "included").name
+    name = say(row_field(field, row.unit, model.draft.extras.angles == "included").phrase)
     if field == "leg":
         unit = "" if has_unit(typed) else f" {row.unit}"
         return name, number_shown(typed) + unit if typed else say("plan.leg.empty"), bool(typed)

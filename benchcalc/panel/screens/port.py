@@ -104,7 +104,7 @@ def _question(c: Canvas, model: Model, making: Making) -> None:
     unit = "" if has_unit(port_text(port)) else unit
     shown = f"{number_shown(port_text(port) or '0')}{unit} {_way(port)}"
     if not (c.small and model.trouble):
-        typed_field(c, places.field, field.name, shown)
+        typed_field(c, places.field, say(field.phrase), shown)
     if not c.small:
         _asked(c, model, making, places.says)
         key_row(c, places.keys, (back, more_of_it(), done))
@@ -189,7 +189,7 @@ def _offer(c: Canvas, model: Model, making: Making, drawn: Sheet) -> None:
 
 
 def _answer_key(answer: str, role: Role = "key_act") -> Key:
-    caption, does = say(f"aim.answer-{answer}"), press(_answered, answer)
+    caption, does = say(f"aim.answer.{answer}"), press(_answered, answer)
     return Key(f"answer {answer}", caption, role, does, decides=True, choice=True)
 
 

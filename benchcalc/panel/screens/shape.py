@@ -190,7 +190,8 @@ def _field(c: Canvas, model: Model, shown: _Form, box: Box) -> None:
     says = entry._replace(text=text or asked.empty or "").shown or say("plan.leg.empty")
     if spec.kind == "number" and not text:
         says = say("shape.part.empty")
-    name = f"{spec.name} {at + 1}/{len(typed.texts)}" if c.small else spec.name
+    name = say(spec.phrase)
+    name = f"{name} {at + 1}/{len(typed.texts)}" if c.small else name
     typed_field(c, box, name, says, bool(text), bool(shown.says) and bool(text))
 
 

@@ -6,8 +6,9 @@ from benchcalc.panel.drawings.shape_figures import figure_of
 from benchcalc.panel.drawings.shape_picture import figure_picture
 from benchcalc.panel.screens.editing import FORM, OPEN_ROW
 from benchcalc.panel.state.draft import DraftSheet
+from benchcalc.panel.state.fields import has_unit
 from benchcalc.panel.state.model import Cursor, Model
-from benchcalc.panel.state.shaping import brief
+from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.typed_shapes import ShapeTyped
 from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import Canvas
@@ -18,7 +19,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import angle_text
 from benchcalc.report.scene import Box, Fill
-from benchcalc.words.language import say
+from benchcalc.words.language import number_shown, say
 
 
 def says(typed: ShapeTyped) -> str:
@@ -60,3 +61,16 @@ def pad(c: Canvas, model: Model, typed: ShapeTyped, box: Box, own: Sequence[Key]
     change = Box(left.x, left.y, right.right - left.x, left.h)
     c.key("open shape", change, say("shape.change"), "key_act", lines=2, does=OPEN_ROW)
     put_key(c, grid[-1], Key("next", say("key.next"), "key_go", FORM.go_on, ("enter",)))
+
+
+def brief(typed: ShapeTyped) -> str:
+    """A shape in a few words: its name, and its sizes but for the leg that leads up to it."""
+    said, unit = [], ""
+    for asked, text in zip(FORMS[typed.kind], typed.texts, strict=True):
+        if text and asked.kind in ("size", "place") and asked.key not in ("leg", "centre"):
+            said.append(number_shown(text))
+            unit = "" if has_unit(text) else f" {typed.unit}"
+        elif text and asked.kind in ("slope", "bend"):
+            said.append(f"{number_shown(text)}°")
+    name = say(f"shape.{typed.kind}")
+    return f"{name}: {' / '.join(said)}{unit}" if said else name

@@ -58,7 +58,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.report.scene import Box, Scene
-from benchcalc.report.told import Size, told
+from benchcalc.report.told import Size, told, verbatim
 from benchcalc.words.language import say
 
 
@@ -78,7 +78,7 @@ def opened(model: Model) -> Model:
         od = Size(trials.od_mm, trials.typing.unit)
         says = told("trial.others", bender=trials.bender, od=od)
         return replace(model, refusal=says)
-    return replace(model.with_work(screen="trial", trials=trials), refusal="", face="keys")
+    return replace(model.with_work(screen="trial", trials=trials), refusal=None, face="keys")
 
 
 def _od(model: Model, bender: Bender) -> float:
@@ -217,7 +217,7 @@ def _field(c: Canvas, trials: Trials, field: TrialField, box: Box) -> None:
     """A field's name and value; the one in hand is edged."""
     entry = _entry_of(trials, field)
     empty = say("trial.optional") if field in OPTIONAL else say("plan.leg.empty")
-    name, shown, given = entry.field.name, entry.shown or empty, bool(entry.text)
+    name, shown, given = say(entry.field.phrase), entry.shown or empty, bool(entry.text)
     if field == trials.field:
         typed_field(c, box, name, shown, given)
         return
@@ -285,7 +285,7 @@ def _keep(model: Model) -> Acted:
     try:
         record = trial_record(bender, trials.done, trials.od_mm)
     except TrialError as error:  # the profile was changed since they were added
-        return replace(model, refusal=str(error)), ()
+        return replace(model, refusal=verbatim(str(error))), ()
     record["lessons"] = trial_lessons(model, trials.done)
     return model, (AppendRecord(TRIAL, record, work_plain(kept(model, record).work)),)
 
@@ -328,7 +328,7 @@ def _add(model: Model) -> Model:
     try:
         measured_of(done, bender, trials.od_mm)
     except TrialError as error:
-        return replace(model, refusal=str(error))
+        return replace(model, refusal=verbatim(str(error)))
     others = BEND_FIELDS if fields == U_FIELDS else U_FIELDS
     added = replace(trials, typing=typing.only(others), field=fields[0], fresh=True, done=done)
     return replace(model.with_work(trials=added), face="keys")

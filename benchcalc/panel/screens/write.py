@@ -73,7 +73,7 @@ def view(model: Model) -> Scene:
         return _refused(c, model)
     places, entry = form(c), entry_of(model)
     if form_status(c, model, say(f"write.{writing.field}")):
-        typed_field(c, places.field, entry.field.name, entry.shown or " " + entry.unit_shown)
+        typed_field(c, places.field, say(entry.field.phrase), entry.shown or " " + entry.unit_shown)
     if not c.small:
         said(c, model, places.says, say(f"write.{writing.field}.hint"))
         key_row(c, places.keys, [_back(say("write.leave"))])
@@ -171,7 +171,7 @@ def _by_letter(letter: str) -> tuple[bool, str]:
 
 def opened(model: Model, field: SetupField) -> Model:
     """To type or pick a bench value, beginning with what it is now, or was when it was left."""
-    units = tube_units(model.draft.units)
+    units = tube_units(model.draft.units, model.settings.units)
     if field in PICKED:
         return model.with_work(screen="pick", writing=Writing(field, unit=units))
     writing = Writing(field, _typed(model.draft, field, units), units)

@@ -46,7 +46,7 @@ def closed(model: Model) -> Model:
 def understood(model: Model) -> Acted:
     """What went wrong was read."""
     read = (NoticesRead(),) if model.notices else ()
-    left = replace(model, trouble="", notices=())
+    left = replace(model, trouble=(), notices=())
     return (closed(left) if isinstance(left.over, MachineShown) else left), read
 
 

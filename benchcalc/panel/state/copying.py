@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from benchcalc.report.told import Told
+
 
 @dataclass(frozen=True, slots=True)
 class Copying:
@@ -20,7 +22,7 @@ class Copying:
     everything: bool = False
     share: float | None = None
     outcome: Literal["", "done", "failed", "stopped"] = ""
-    says: str = ""
+    says: Told | None = None
     note: str = ""
     letting_go: bool = False
 

@@ -15,7 +15,6 @@ from benchcalc.jobfile.table import Field as Declared
 from benchcalc.jobfile.values import ENDLESS
 from benchcalc.panel.state.caches import parse_length
 from benchcalc.report.told import Number, Told, Value, told
-from benchcalc.words.language import say
 
 Kind = Literal["length", "place", "angle", "turn", "number", "count", "text"]
 """A place is a length either way of nought; a number has no unit and goes either way too."""
@@ -58,11 +57,6 @@ class Field:
     most: float = 1e6
     unit: Units = "mm"
     over_least: bool = False
-
-    @property
-    def name(self) -> str:
-        """What it is called, in the language in use."""
-        return say(self.phrase)
 
     def refuses(self, phrase: str, **values: str | int | Value) -> Refused:
         """That a text is no value of this field, and why."""

@@ -7,6 +7,7 @@ from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.panel.state.missing import LogLook
 from benchcalc.report.scene import Target
+from benchcalc.report.told import Told
 
 Plain = Any
 """JSON values: dict, list, str, int, float, bool, None."""
@@ -152,9 +153,9 @@ class CopyDone:
 
 @dataclass(frozen=True, slots=True)
 class CopyFailed:
-    """There is no copy; ``says`` is a sentence for the operator."""
+    """There is no copy, and why."""
 
-    says: str
+    says: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,9 +169,9 @@ class OrderFound:
 
 @dataclass(frozen=True, slots=True)
 class StoreFailed:
-    """The store refused; ``says`` is a sentence for the operator."""
+    """The store refused, and why."""
 
-    says: str
+    says: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,8 +189,6 @@ class MachineLooked:
 @dataclass(frozen=True, slots=True)
 class SomethingBroke:
     """A fault of our own was caught; the work is as it was before the last act."""
-
-    says: str
 
 
 Message = (

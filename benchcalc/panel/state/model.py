@@ -203,7 +203,7 @@ class AsideSeen:
 class SensorSeen:
     """What the angle sensor shows: the bend's angle, how old it is, and how far the bend has come.
 
-    ``state`` is one of the sensor's table; ``trouble`` a sentence while something is wrong;
+    ``state`` is one of the sensor's table; ``trouble`` what is wrong, while it is;
     ``doubt`` says why the operator is asked.
     """
 
@@ -213,7 +213,7 @@ class SensorSeen:
     state: str = ""
     loaded_deg: float | None = None
     gravity: bool = False
-    trouble: str = ""
+    trouble: Told | None = None
     doubt: str = ""
     aside: AsideSeen | None = None
 
@@ -233,8 +233,8 @@ class Model:
     """The whole panel. ``dark`` while the screen is black.
 
     ``ring`` is the key that a knob or the arrows stand on, empty where the next act is, None
-    without a ring; ``asking`` an act that waits for a second press. ``refusal`` is the sentence in
-    the answer's place until the next act; ``trouble`` one about the machine, until it is over.
+    without a ring; ``asking`` an act that waits for a second press. ``refusal`` is told in
+    the answer's place until the next act, ``trouble`` of the machine until it is over.
     ``notices`` are what happened to the log, until they are pressed away, ``log`` what looking
     through it found. ``missing`` is what the machine lacks, worst first; ``told`` is the size the
     screen tells. ``face`` is the side of a screen that is shown; ``bench_at`` and ``settings_at``
@@ -250,8 +250,8 @@ class Model:
     dark: bool = False
     ring: str | None = None
     asking: str = ""
-    refusal: str | Told | None = ""
-    trouble: str = ""
+    refusal: Told | None = None
+    trouble: tuple[Told, ...] = ()
     face: Face = "keys"
     bench_at: int = 0
     settings_at: int = 0

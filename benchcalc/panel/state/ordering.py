@@ -9,24 +9,12 @@ from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.messages import FindOrder, OrderFound
 from benchcalc.panel.state.model import Model, OrderSought
-from benchcalc.report.finding_text import order_says
 from benchcalc.report.told import told
-from benchcalc.words.language import say
 
 
 def worth_seeking(model: Model, sheet: Sheet | None) -> bool:
     """Whether another order may help, and may be taken."""
     return sheet is not None and sheet.meets_bender and not half_bent(model.work)
-
-
-def says(model: Model) -> str:
-    """What the search came to, "" when none was asked for."""
-    sought = model.order_sought
-    if sought is None:
-        return ""
-    if not sought.done:
-        return say("order.looking")
-    return order_says(sought.order, sought.held) if sought.order else say("order.none")
 
 
 def find(model: Model) -> Acted:

@@ -14,8 +14,6 @@ from benchcalc.panel.state.making import (
 )
 from benchcalc.panel.state.messages import Command, ExpectBend, TakeZero
 from benchcalc.panel.state.model import Making, Pulled, SensorSeen
-from benchcalc.report.figures import angle_text
-from benchcalc.words.language import say
 
 SHOWN_STEPS = ("seat", "pull", "reached", "check", "good", "over")
 """The steps on which the live angle is shown; elsewhere only whether there is a sensor."""
@@ -36,35 +34,6 @@ class Settled:
     raw_deg: float
     zero_deg: float
     again: bool = False
-
-
-def sensor_says(seen: SensorSeen | None) -> str:
-    """The sensor in the status line."""
-    if seen is None:
-        return ""
-    if seen.trouble:
-        return say("sensor.trouble")
-    if seen.stale:
-        return say("sensor.waiting")
-    return say("sensor.on")
-
-
-def prompt(seen: SensorSeen) -> str:
-    """What to do now, while pulling, by what the sensor shows."""
-    if seen.trouble:
-        return seen.trouble
-    if not seen.zeroed:
-        return say("sensor.no-zero")
-    state = seen.state or "waiting"
-    says = say(f"sensor.state.{state}")
-    if seen.doubt:
-        says = f"{say(f'sensor.doubt.{seen.doubt}')} {says}"
-    if seen.aside is not None:
-        told = f"sensor.aside.{seen.aside.why}"
-        says += " " + say(told, count=seen.aside.count, angle=angle_text(seen.aside.deg))
-    if seen.gravity and state == "waiting":  # a bend that lies flat never makes the angle rise
-        return f"{says} {say('sensor.gravity')}"
-    return says
 
 
 def expectation(making: Making, sheet: Sheet) -> ExpectBend:

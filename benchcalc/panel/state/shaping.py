@@ -13,26 +13,12 @@ from benchcalc.core.shapes.named_shapes import Shape, radius_of
 from benchcalc.core.shapes.ports import Answer
 from benchcalc.panel.state.draft import DraftSheet, not_whole
 from benchcalc.panel.state.draft_rows import rows_of
-from benchcalc.panel.state.fields import has_unit, number_typed
+from benchcalc.panel.state.fields import number_typed
 from benchcalc.panel.state.in_hand import springback_in_hand, subject_of, work_in_hand
 from benchcalc.panel.state.model import Cursor, Draft, Model, Row
 from benchcalc.panel.state.shape_forms import FORMS, read_shape
 from benchcalc.panel.state.typed_shapes import ShapeKind, ShapeTyped
 from benchcalc.report.told import Told
-from benchcalc.words.language import number_shown, say
-
-
-def brief(typed: ShapeTyped) -> str:
-    """A shape in a few words: its name, and its sizes but for the leg that leads up to it."""
-    said, unit = [], ""
-    for asked, text in zip(FORMS[typed.kind], typed.texts, strict=True):
-        if text and asked.kind in ("size", "place") and asked.key not in ("leg", "centre"):
-            said.append(number_shown(text))
-            unit = "" if has_unit(text) else f" {typed.unit}"
-        elif text and asked.kind in ("slope", "bend"):
-            said.append(f"{number_shown(text)}°")
-    name = say(f"shape.{typed.kind}")
-    return f"{name}: {' / '.join(said)}{unit}" if said else name
 
 
 def put_in(draft: Draft, cursor: Cursor, typed: ShapeTyped, new: bool) -> tuple[Draft, Cursor]:

@@ -13,13 +13,14 @@ from benchcalc.report.scene import (
     Role,
     Target,
 )
+from benchcalc.report.told import Told, in_words
 from benchcalc.words.language import say
 
 HELP_WIDE = 1.3
 """How wide the key for help is, in least widths of a key; on a small screen just one."""
 
 
-def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -> None:
+def status_line(c: Canvas, box: Box, left: str, right: str, trouble: tuple[Told, ...] = ()) -> None:
     """The line on top: help, the job, the piece, what the machine is missing; or what went wrong.
 
     Its keys are as high as the line, on the side away from a keypad that may reach up into it.
@@ -32,9 +33,10 @@ def status_line(c: Canvas, box: Box, left: str, right: str, trouble: str = "") -
         c.by_keyboard("?", asked)
     if trouble:
         c.add(Fill(box, "alarm"))
-        whole = lines_of(c, trouble, box.w - 4.0) <= 2
+        told = " ".join(map(in_words, trouble))
+        whole = lines_of(c, told, box.w - 4.0) <= 2
         most = int(1.6 * (box.w - 4.0) / (LETTER_PART * c.unit)) - 16
-        says = trouble if whole else say("trouble.read", says=brief(trouble, most))
+        says = told if whole else say("trouble.read", says=brief(told, most))
         c.text(box.inset(2.0), says, min(c.unit, (box.h - 4.0) / 2), "alarm_ink", lines=2)
         name, act = ("understood", understood) if whole else ("machine", machine_asked)
         c.targets.append(Target(name, box, aside(act), decides=whole))
