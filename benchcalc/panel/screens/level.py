@@ -84,7 +84,7 @@ def draw(c: Canvas, model: Model, in_hand: Held, where: str) -> None:
     else:
         status_line(c, c.zones(strip=False).status, where, "", model.trouble)
         shown = entry.shown or asked.worth or say("plan.leg.empty")
-        typed_field(c, places.field, LEVEL.name, shown, bool(entry.text))
+        typed_field(c, places.field, say(LEVEL.phrase), shown, bool(entry.text))
         _says(c, model, in_hand, aim, asked, places.says, wrong)
         key_row(c, places.keys, [_back(), *_others(in_hand, aim)])
     on = Key("next", say("key.check"), "key_go")
