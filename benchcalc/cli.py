@@ -204,8 +204,8 @@ def _open_panel(
     except BadFile as bad:
         return tell(str(bad), BAD)
     except ImportError as error:
-        lacks = f"benchcalc: the panel needs pygame ({error}): benchcalc sheet works without it"
-        return tell(lacks, LACKS)
+        without = "benchcalc sheet works without it"
+        return tell(f"benchcalc: the panel needs pygame and its font ({error}): {without}", LACKS)
     try:
         opened(shop, job, trouble)
     except BadFile as bad:

@@ -111,7 +111,7 @@ def _pen_mark(
     width = size * 5.5
     at = min(max(x - width / 2, box.x), box.right - width)
     text = length_text(bend.mark.at_mm, sheet.job.units)
-    yield Label(Box(at, top - rise - size, width, size), text, size, "pen", "centre")
+    yield Label(Box(at, top - rise - size, width, size), text, size, "pen", "centre", heavy=True)
 
 
 def run_picture(box: Box, sheet: Sheet, current: int | None, ground: Role = "ground") -> Picture:
@@ -294,9 +294,8 @@ def seat_picture(box: Box, bend: BendLayout, clamp: str) -> Picture:
     shapes.append(Label(holds, clamp, size, "quiet", "centre"))
     if bend.mark is not None:
         text = say("make.line", line=bend.mark.line.name)
-        shapes.append(
-            Label(Box(x - box.w * 0.2, below, box.w * 0.4, size), text, size, "pen", "centre")
-        )
+        place = Box(x - box.w * 0.2, below, box.w * 0.4, size)
+        shapes.append(Label(place, text, size, "pen", "centre", heavy=True))
     return Picture(box, tuple(shapes), "sheet")
 
 

@@ -65,7 +65,8 @@ class Fill(NamedTuple):
 class Label(NamedTuple):
     """Text inside a box. ``size`` is the height of the line; the painter shrinks what is too wide.
 
-    ``lines`` is how many lines the text may be broken into.
+    ``lines`` is how many lines the text may be broken into; ``heavy`` is what is pressed or read
+    from a metre.
     """
 
     box: Box
@@ -74,6 +75,7 @@ class Label(NamedTuple):
     role: Role = "ink"
     align: Align = "left"
     lines: int = 1
+    heavy: bool = False
 
 
 class Stroke(NamedTuple):

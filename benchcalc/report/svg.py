@@ -104,9 +104,9 @@ def _label(label: Label, theme: Theme) -> str:
         "right": ("end", box.right),
     }[label.align]
     fitted = fit(label, _estimated_width)
-    style = (
-        f'font-size="{fitted.size_px}" text-anchor="{anchor}" fill="{_colour(label.role, theme)}"'
-    )
+    weight = ' font-weight="600"' if label.heavy else ""
+    colour = _colour(label.role, theme)
+    style = f'font-size="{fitted.size_px}" text-anchor="{anchor}" fill="{colour}"{weight}'
     return "\n".join(
         f'<text x="{_n(x)}" y="{_n(y)}" {style}>{escape(row)}</text>'
         for row, y in zip(fitted.rows, fitted.baselines, strict=True)

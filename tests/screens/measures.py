@@ -11,9 +11,9 @@ import pygame.font
 
 from benchcalc.panel.widgets.sizes import Physical
 from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Role, Scene, Shape, Target
-from benchcalc.report.text_fit import Fitted, fit
+from benchcalc.report.text_fit import Fitted
 from benchcalc.report.theme import THEMES, Theme
-from benchcalc.shell.display.paint import _width
+from benchcalc.shell.display.lettering import fitted
 from tests.panel.test_theme import contrast
 
 pygame.font.init()
@@ -93,7 +93,7 @@ def _texts(scene: Scene, size: Physical) -> tuple[dict[bool, list[tuple[float, s
 
 @cache
 def _fitted(label: Label) -> Fitted:
-    return fit(label, _width)
+    return fitted(label)
 
 
 def _labels(scene: Scene) -> list[tuple[bool, Label]]:

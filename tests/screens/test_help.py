@@ -36,8 +36,7 @@ from benchcalc.panel.update import view
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import canvas
 from benchcalc.report.scene import Label, Scene, flatten
-from benchcalc.report.text_fit import fit
-from benchcalc.shell.display.paint import _width
+from benchcalc.shell.display.lettering import fitted, width
 from benchcalc.words.language import say, speaking
 from benchcalc.words.phrases import Language, phrases
 from tests.panel.driver import Hands
@@ -55,9 +54,9 @@ def unread(scene: Scene, unit: float) -> list[str]:
         if not isinstance(label, Label) or not label.text.strip():
             continue
         wanted = int(label.size + 0.5)
-        fitted = fit(label, _width)
-        if not fitted.fits or fitted.size_px < wanted or outside(label.box, scene.size):
-            found.append(f"{fitted.size_px} of {wanted} px: {label.text!r}")
+        found_fit = fitted(label)
+        if not found_fit.fits or found_fit.size_px < wanted or outside(label.box, scene.size):
+            found.append(f"{found_fit.size_px} of {wanted} px: {label.text!r}")
         if label.lines > 1 and label.size != unit and label.box.y > scene.size[1] / 4:
             found.append(f"not of running size: {label.text!r}")
     keys = scene.targets
@@ -147,6 +146,6 @@ def test_a_phrase_of_help_belongs_to_something_that_is_helped_with() -> None:
 @pytest.mark.parametrize("size", [20, 25, 29, 37, 46])
 def test_widths_told_without_a_font_are_hardly_ever_too_small(size: int) -> None:
     texts = [t for lang in LANGUAGES for key, t in phrases(lang).items() if "help." in key]
-    parts = {text: text_width(text, size) / _width(text, size) for text in texts}
+    parts = {text: text_width(text, size) / width(text, size, False) for text in texts}
     assert min(parts.values()) >= 0.985
     assert max(part for text, part in parts.items() if len(text) > 20) <= 1.1

@@ -16,8 +16,7 @@ from benchcalc.panel.update import view
 from benchcalc.panel.widgets.grid import measures
 from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import CAPITAL_PART, Box, Disc, Label, Picture, Scene, Stroke, Target
-from benchcalc.report.text_fit import fit
-from benchcalc.shell.display.paint import _width
+from benchcalc.shell.display.lettering import fitted
 from benchcalc.words.language import say, speaking
 from tests.screens.measures import HAIR_MM, looked_at
 from tests.screens.states import STATES
@@ -62,7 +61,7 @@ def test_the_number_that_matters_is_twelve_millimetres_high(name: str, screen: s
         model = dressed(name, screen, language, "right")
         scene, size = view(model), measures(model)
         labels = [shape for shape in scene.shapes if isinstance(shape, Label)]
-        largest = max(fit(label, _width).size_px for label in labels)
+        largest = max(fitted(label).size_px for label in labels)
         assert largest * CAPITAL_PART / size.down >= 12.0 - HAIR_MM
 
 

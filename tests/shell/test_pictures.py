@@ -25,6 +25,7 @@ from benchcalc.report.scene import (
 from benchcalc.report.svg import svg_text
 from benchcalc.report.text_fit import fit
 from benchcalc.report.theme import DAY, NIGHT, Rgb, Theme
+from benchcalc.shell.display.lettering import FONTS, HEAVY
 from benchcalc.shell.display.paint import Painter, save_png, to_png
 
 SIZES = [(480, 320), (800, 480), (1024, 600)]
@@ -181,9 +182,9 @@ def test_a_number_sits_in_the_middle_of_its_key() -> None:
 
 
 def test_the_font_has_the_letters_of_our_words() -> None:
-    font = pygame.font.Font(None, 60)
+    font = pygame.font.Font(str(FONTS / HEAVY), 60)
     unknown = pygame.image.tostring(font.render("\ufffe", True, "white"), "RGBA")
-    for letter in "°±×½¼¾−–·…’äöüÄÖÜßñáéíóúÁÉÍÓÚÑ¿¡":
+    for letter in "°±×½¼¾⅛⅜⅝⅞−–·…’äöüÄÖÜßñáéíóúÁÉÍÓÚÑ¿¡":
         assert font.metrics(letter)[0] is not None, letter
         assert pygame.image.tostring(font.render(letter, True, "white"), "RGBA") != unknown, letter
 

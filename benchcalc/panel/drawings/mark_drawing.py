@@ -40,7 +40,7 @@ def moved_mark_picture(box: Box, past_mm: float, units: Units) -> Picture:
         shapes.append(Label(place, say(f"mark.{key}"), size, role, "centre"))  # type: ignore[arg-type]
     says = length_text(abs(past_mm), units)
     place = Box(middle - box.w * 0.4, top - 0.55 * thick - 1.3 * size, box.w * 0.8, size)
-    shapes.append(Label(place, says, size, "pen", "centre"))
+    shapes.append(Label(place, says, size, "pen", "centre", heavy=True))
     return Picture(box, tuple(shapes), "sheet")
 
 

@@ -11,24 +11,27 @@ SPARE = 1.04
 """Letters stand on whole pixels: by that much a text may be wider than the sum of its letters."""
 
 _WIDTHS: tuple[tuple[str, float], ...] = (
-    (" ,./Iijl|íÍ'", 0.28),
-    ("!()-:;[]f¡", 0.34),
-    ("r*", 0.39),
-    ("t", 0.44),
-    ("1", 0.48),
-    ("#$247J_acesvyzäáé–", 0.57),
-    ("TFLhnouöüßóúñ¿°", 0.61),
-    ("035689", 0.65),
-    ("YkxEPSVbdgpqÉ", 0.67),
-    ("ABCDHNRUXÄÜÁÚÑ&", 0.74),
-    ("GKOwÖÓ", 0.79),
-    ("MQ%mW", 0.95),
+    (" ", 0.22),
+    ("',.:;ij·í’|¡!", 0.28),
+    ("Il", 0.30),
+    ("()[]f{}", 0.34),
+    ("-t", 0.36),
+    ("/r°*", 0.40),
+    ('"?szJcxvy¿', 0.50),
+    ("+0123456789F_aegk±×áäé−LY–$#", 0.56),
+    ("SVXZAEToÁÄÉóö", 0.60),
+    ("CbdhnpquñúüKPRß&", 0.63),
+    ("BDG", 0.69),
+    ("NUÚÜHOQØÖÓÑ", 0.74),
+    ("wM", 0.82),
+    ("W¼¾½%m", 0.92),
+    ("…", 1.06),
 )
-_OTHER = 0.65
+_OTHER = 0.62
 _EM = {letter: wide for letters, wide in _WIDTHS for letter in letters}
 """Widths of the panel's font, as parts of its size.
 
-Source: measured from pygame's default font; tests/screens/test_help.py compares them.
+Source: measured from the font; tests/screens/test_help.py compares them.
 """
 
 

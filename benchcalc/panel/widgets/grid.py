@@ -28,6 +28,9 @@ from benchcalc.report.scene import (
 )
 
 GAP = 4.0
+HEAVY_FROM = 1.15
+"""Text larger than this, in running lines, is a number or an act."""
+
 LETTER_PART = 0.55
 """Width of a letter with what follows it, as a part of the text size; of the panel's own font."""
 
@@ -95,9 +98,15 @@ class Canvas(NamedTuple):
         role: Role = "ink",
         align: str = "left",
         lines: int = 1,
+        heavy: bool | None = None,
     ) -> None:
-        """Write text in a box, one running line high unless a size is given."""
-        self.shapes.append(Label(box, text, size or self.unit, role, align, lines))  # type: ignore[arg-type]
+        """Write text in a box, one running line high unless a size is given.
+
+        What is larger than running text is read from a metre, so it is heavy unless told.
+        """
+        size = size or self.unit
+        heavy = size > HEAVY_FROM * self.unit if heavy is None else heavy
+        self.shapes.append(Label(box, text, size, role, align, lines, heavy))  # type: ignore[arg-type]
 
     def key(
         self,
@@ -118,7 +127,7 @@ class Canvas(NamedTuple):
         face = box.inset(GAP / 2)
         self.add(Fill(face, role, 6.0, edge, 2.0))
         inner = Box(face.x + 1.0, face.y + 3.0, face.w - 2.0, face.h - 6.0)
-        self.text(inner, text, size or self.unit * 1.2, "ink", "centre", lines)
+        self.text(inner, text, size or self.unit * 1.2, "ink", "centre", lines, heavy=True)
         self.targets.append(Target(name, box, does, keys, decides, choice, first))
 
     def arrow_key(

@@ -7,7 +7,6 @@ and keys are kept too, so that a repaint only copies. Keeps to what pygame 2.1.2
 import os
 from functools import lru_cache
 from io import BytesIO
-from math import ceil
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,9 +25,9 @@ from benchcalc.report.scene import (
     Stroke,
 )
 from benchcalc.report.scene_changes import differing
-from benchcalc.report.text_fit import fit
 from benchcalc.report.theme import Rgb, Theme
 from benchcalc.shell.display.brush import Brush, bounds, device_rect, straight_box
+from benchcalc.shell.display.lettering import fitted, lettered
 from benchcalc.shell.unneeded import without
 
 with without("numpy", "pkg_resources"):
@@ -37,35 +36,6 @@ with without("numpy", "pkg_resources"):
 
 FINEST_PX = 40_000
 """Pictures up to this many pixels are averaged from 4 x 4, larger ones from 2 x 2."""
-
-
-SMALL_PX = 48
-"""Text smaller than this is set at twice its size and averaged down: at its own, whole-pixel steps
-space its letters unevenly."""
-
-
-@lru_cache(maxsize=48)
-def _font(size_px: int) -> pygame.font.Font:
-    """pygame's own bold sans, the same on every machine. Digits stand 0.73 of the size high.
-
-    pygame takes 0.6875 of the size asked for when it opens its default font; this undoes it.
-    """
-    return pygame.font.Font(None, ceil(size_px / 0.6875))
-
-
-def _drawable(text: str) -> str:
-    """pygame 2.1.2 refuses characters above U+FFFF with an error."""
-    return "".join(c if c <= "\uffff" else "?" for c in text)
-
-
-def _text_fine(size_px: int) -> int:
-    return 2 if size_px < SMALL_PX else 1
-
-
-@lru_cache(maxsize=4096)
-def _width(text: str, size_px: int) -> float:
-    fine = _text_fine(size_px)
-    return _font(size_px * fine).size(_drawable(text))[0] / fine
 
 
 class _Words(NamedTuple):
@@ -209,37 +179,23 @@ class Painter:
     def _make_words(self, label: Label) -> _Words:
         k = self.scale
         box = Box(*(v * k for v in label.box))
-        fitted = fit(label._replace(box=box, size=label.size * k), _width)
+        found = fitted(label._replace(box=box, size=label.size * k))
         rows = []
-        for row, baseline in zip(fitted.rows, fitted.baselines, strict=True):
+        for row, baseline in zip(found.rows, found.baselines, strict=True):
             if not row:
                 continue
-            text, rise = self._text(row, fitted.size_px, label.role)
+            text, rise = self._text(row, found.size_px, label.heavy, label.role)
             spare = box.w - text.get_width()
             x = box.x + {"left": 0.0, "centre": spare / 2, "right": spare}[label.align]
             rows.append((text, (round(x), round(baseline) - rise)))
         places = [text.get_rect(topleft=at) for text, at in rows]
         place = places[0].unionall(places[1:]) if places else pygame.Rect(0, 0, 0, 0)
-        return _Words(tuple(rows), place, fitted.fits)
+        return _Words(tuple(rows), place, found.fits)
 
-    def _make_text(self, text: str, size_px: int, role: Role) -> tuple[pygame.Surface, int]:
-        """The text, and how far its baseline lies under the top of the surface.
-
-        An accent pushes the baseline down in some versions of the font library; the pixels tell.
-        """
-        fine = _text_fine(size_px)
-        font, drawn, colour = _font(size_px * fine), _drawable(text), self.theme[role]
-        large = font.render(drawn, True, colour)
-        tallest = max((m[3] for m in font.metrics(drawn) if m), default=0)
-        rise = large.get_bounding_rect().top + tallest
-        if fine == 1:
-            return large, rise
-        above = -rise % fine  # puts the baseline between two pixels of the smaller text
-        size = (ceil(large.get_width() / fine), ceil((large.get_height() + above) / fine))
-        canvas = pygame.Surface((size[0] * fine, size[1] * fine), pygame.SRCALPHA, 32)
-        canvas.fill((*colour, 0))
-        canvas.blit(large, (0, above))
-        return pygame.transform.smoothscale(canvas, size), (rise + above) // fine
+    def _make_text(
+        self, text: str, size_px: int, heavy: bool, role: Role
+    ) -> tuple[pygame.Surface, int]:
+        return lettered(text, size_px, heavy, self.theme[role])
 
 
 def _joined(regions: list[pygame.Rect]) -> list[pygame.Rect]:
