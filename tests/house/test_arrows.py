@@ -65,6 +65,7 @@ KEPT_IN: dict[str, tuple[str, ...]] = {
         "shell/display/screen.py",
         "shell/display/paint.py",
         "shell/display/brush.py",
+        "shell/display/lettering.py",
         "shell/sound.py",
     ),
     "yaml": ("jobfile/strict_yaml.py",),

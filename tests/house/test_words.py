@@ -113,11 +113,12 @@ def misspelt(module: ast.Module) -> list[str]:
     """Texts that look like the name of a phrase, to be said later, and are none."""
     groups = "|".join(sorted({name.partition(".")[0] for name in ENGLISH if "." in name}))
     looks = re.compile(rf"(?:{groups})(?:\.[a-z-]+)+")
+    parts = {id(p) for one in ast.walk(module) if isinstance(one, ast.JoinedStr) for p in one.values}
     return [
         f"{node.lineno}: no such phrase: {node.value}"
         for node in ast.walk(module)
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
-        if looks.fullmatch(node.value) and node.value not in ENGLISH
+        if looks.fullmatch(node.value) and node.value not in ENGLISH and id(node) not in parts
     ]
 
 
