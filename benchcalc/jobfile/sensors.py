@@ -54,6 +54,8 @@ LINE = (
 SENSOR = (
     Field("rides", "choice", "what it is fixed to", needed=True, words=("tube", "arm")),
     Field("sees", "choice", "what it feels", needed=True, words=("gravity", "encoder")),
+    Field("measures", "choice", "what it is for: a turn when clipped square across the tube",
+          default="bend", words=("bend", "turn", "both")),
     Field("sign", "choice", "its sense", default="+1", words=("+1", "-1")),
     Field("port", "text", "the serial port it is on", default=""),
     Field("poll_every", "seconds", "between two questions", Span(0.02, 10), 0.1, attr="poll_s"),

@@ -11,6 +11,7 @@ Settings = NmeaXdr | AsciiLine | ModbusRtu
 Framer = NmeaFramer | AsciiFramer | ModbusFramer
 Rides = Literal["tube", "arm"]
 Sees = Literal["gravity", "encoder"]
+Measures = Literal["bend", "turn", "both"]
 Parity = Literal["none", "even", "odd"]
 
 FASTEST_DEG_S = 250.0
@@ -40,7 +41,9 @@ class SensorProfile:
     time between questions, ``stale_s`` the age from which a reading counts as none.
     ``fastest_deg_s`` is how quickly the angle can change at most, ``least_deg`` and ``most_deg``
     are what the sensor can read; one that says the very same for ``frozen_s`` is not believed (0:
-    never doubted for that).
+    never doubted for that). ``measures`` says what it is for: bends, turns when it is clipped
+    square across the tube, or both by turns. Of a turn ``sign`` is +1 where the reading grows as
+    the tube turns clockwise, seen from the held end.
     """
 
     key: str
@@ -61,6 +64,7 @@ class SensorProfile:
     least_deg: float = -720.0
     most_deg: float = 720.0
     frozen_s: float = 0.0
+    measures: Measures = "bend"
     source: str = ""
 
 
