@@ -58,7 +58,7 @@ def commands_for(before: Making, after: Making, sheet: Sheet) -> tuple[Command, 
     following = FOLLOWED
     if after.step == "pull" and before.step == "seat":
         return (TakeZero(), expectation(after, sheet))
-    if after.step == "pull" and (before.step != "pull" or before.came != after.came):
+    if after.step == "pull" and (before.step != "pull" or before.made != after.made):
         return (expectation(after, sheet),)
     if before.step in following and after.step not in following:
         return (ExpectBend(),)
