@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 from benchcalc.panel.input import (
     dark,
@@ -57,6 +56,7 @@ from benchcalc.panel.state.messages import (
     MoreTaught,
     OrderFound,
     PieceRead,
+    Plain,
     Pressed,
     Released,
     RunStored,
@@ -218,7 +218,7 @@ def _stored(model: Model, message: RunStored) -> Model:
     return _taught(after, message.sequence, PIECE, message.record) if message.record else after
 
 
-def _taught(model: Model, sequence: int, kind: str, record: Any) -> Model:
+def _taught(model: Model, sequence: int, kind: str, record: Plain) -> Model:
     model = replace(model, taught=learn_record(model.taught, sequence, kind, record, model.today))
     if kind == FIRST_PIECE and record["bender_after"]:
         return port.kept(model, record)
@@ -228,7 +228,7 @@ def _taught(model: Model, sequence: int, kind: str, record: Any) -> Model:
 def _told_more(model: Model, message: MoreTaught) -> Acted:
     """Another record than a piece is in the store; what is shown of it is read again."""
     if message.kind == REMARK:
-        shown, commands = piece.stored(model, message.record["about"])
+        shown, commands = piece.stored(model, message.record)
         return shown, (*_saving(model, shown), *commands)
     after = _taught(model, message.sequence, message.kind, message.record)
     shown, commands = learnt.again(after) if after.work.screen == "learnt" else (after, ())

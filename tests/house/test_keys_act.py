@@ -90,3 +90,9 @@ def test_a_setting_by_its_type_is_no_name_of_a_key() -> None:
 
 def test_what_is_typed_or_chosen_is_no_name_of_a_key() -> None:
     assert not list(compared(ast.parse('field == "leg"; screen in ("pick",); text == ""')))
+
+
+@pytest.mark.parametrize("name", ["benchcalc/panel/state/messages.py", "benchcalc/panel/update.py"])
+def test_messages_are_typed(name: str) -> None:
+    assert [node.lineno for node in ast.walk(tree(name))
+            if isinstance(node, ast.Name) and node.id == "Any"] == []  # fmt: skip

@@ -113,7 +113,9 @@ def misspelt(module: ast.Module) -> list[str]:
     """Texts that look like the name of a phrase, to be said later, and are none."""
     groups = "|".join(sorted({name.partition(".")[0] for name in ENGLISH if "." in name}))
     looks = re.compile(rf"(?:{groups})(?:\.[a-z-]+)+")
-    parts = {id(p) for one in ast.walk(module) if isinstance(one, ast.JoinedStr) for p in one.values}
+    parts = {
+        id(p) for one in ast.walk(module) if isinstance(one, ast.JoinedStr) for p in one.values
+    }
     return [
         f"{node.lineno}: no such phrase: {node.value}"
         for node in ast.walk(module)

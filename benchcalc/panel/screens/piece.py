@@ -52,8 +52,9 @@ def view(model: Model, shown: PieceShown) -> Scene:
     tell(c, room, leaves[at])
     if len(leaves) > 1:
         keys.append(Key("more", say("more"), does=press(turned_to_page, (at + 1) % len(leaves))))
-    if shown.read.entry is not None:
-        number = shown.read.entry["sequence"]
+    entry: dict[str, Any] | None = shown.read.entry
+    if entry is not None:
+        number = entry["sequence"]
         keys += [
             Key("earlier", "", does=press(_asked, number, -1), keys=("shift tab",)),
             Key("later", "", does=press(_asked, number, 1), keys=("tab",), right=True),
@@ -79,7 +80,8 @@ def _sentences(model: Model, shown: PieceRead) -> list[str]:
         return [in_words(model.refusal)]
     if shown.entry is None:
         return [say("piece.none")]
-    entry, units = shown.entry, model.draft.units
+    entry: dict[str, Any] = shown.entry
+    units = model.draft.units
     body = entry["body"]
     name = body["name"] or say("bench.unnamed")
     head = say("piece.head", number=entry["sequence"], name=name, piece=body["piece"],
@@ -92,9 +94,10 @@ def _sentences(model: Model, shown: PieceRead) -> list[str]:
         apart = length_text(made["end_to_end_mm"], units)
         off = off_says(Off(made["missed_mm"], made["points_off_deg"]), units)
         tube += "   " + say("piece.as-made", apart=apart, off=off)
+    noted: tuple[dict[str, Any], ...] = shown.remarks
     remarks = [
         say("piece.remarked", number=remark["sequence"], text=_said(remark["body"]))
-        for remark in reversed(shown.remarks)
+        for remark in reversed(noted)
     ]
     return [head, f"{_outcome(body)}   {_when(entry)}", tube, bends,
             *(remarks or [say("piece.no-remark")])]  # fmt: skip
@@ -139,6 +142,6 @@ def _remarked(model: Model, number: int) -> Model:
     return closed(model.with_work(screen="write", writing=writing))
 
 
-def stored(model: Model, about: int) -> Acted:
+def stored(model: Model, remark: dict[str, Any]) -> Acted:
     """The remark is in the log: back to the piece that it is about."""
-    return write.remark_left(model), (ReadPiece(about),)
+    return write.remark_left(model), (ReadPiece(remark["about"]),)

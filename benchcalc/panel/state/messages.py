@@ -1,16 +1,18 @@
 """What has happened (messages, past tense) and what is to be done about it (commands)."""
 
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Literal
 
 from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.panel.state.missing import LogLook
+from benchcalc.panel.state.lessons import Lesson
+from benchcalc.panel.state.missing import LogLook, Missing
+from benchcalc.panel.state.seen import SensorSeen, Settled
 from benchcalc.report.scene import Target
 from benchcalc.report.told import Told
 
-Plain = Any
-"""JSON values: dict, list, str, int, float, bool, None."""
+Plain = dict[str, object]
+"""A record, or work, as it is written: JSON values by their names."""
 
 Outcome = Literal["good", "short", "over"]
 """What a reading of a bend came to: within its tolerance, under it, past it."""
@@ -63,7 +65,7 @@ class RunStored:
     """The store has the finished piece, under this sequence number; it teaches."""
 
     sequence: int
-    record: Plain = field(default=None, hash=False)
+    record: Plain | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,24 +79,24 @@ class MoreTaught:
 
 @dataclass(frozen=True, slots=True)
 class LessonsRead:
-    """The bends that taught a lot, oldest first; ``lessons`` are ``panel.lessons.Lesson``."""
+    """The bends that taught a lot, oldest first."""
 
-    lessons: tuple[Any, ...] = field(hash=False)
+    lessons: tuple[Lesson, ...] = field(hash=False)
 
 
 @dataclass(frozen=True, slots=True)
 class PieceRead:
     """A stored piece with the remarks on it, oldest first, as the log has them; None: no such."""
 
-    entry: Plain = field(default=None, hash=False)
+    entry: Plain | None = field(default=None, hash=False)
     remarks: tuple[Plain, ...] = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True)
 class SensorSaw:
-    """What the sensor shows now; ``seen`` is a ``panel.model.SensorSeen``."""
+    """What the sensor shows now."""
 
-    seen: Any
+    seen: SensorSeen
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +108,9 @@ class ZeroTaken:
 
 @dataclass(frozen=True, slots=True)
 class BendSettled:
-    """The sensor says that the bend is final; ``settled`` is a ``panel.sensing.Settled``."""
+    """The sensor says that the bend is final."""
 
-    settled: Any
+    settled: Settled
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,9 +183,9 @@ class StoreRecovered:
 
 @dataclass(frozen=True, slots=True)
 class MachineLooked:
-    """The machine was looked at; ``missing`` are ``panel.model.Missing``, worst first."""
+    """The machine was looked at; what is missing, worst first."""
 
-    missing: tuple[Any, ...]
+    missing: tuple[Missing, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +244,7 @@ class AppendRecord:
 
     kind: str
     record: Plain = field(hash=False)
-    work: Plain = field(default=None, hash=False)
+    work: Plain | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, slots=True)

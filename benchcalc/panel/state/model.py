@@ -41,6 +41,8 @@ from benchcalc.panel.state.piece import Pulled as Pulled
 from benchcalc.panel.state.piece import StepKind as StepKind
 from benchcalc.panel.state.piece import Verdict as Verdict
 from benchcalc.panel.state.piece import without_sentences
+from benchcalc.panel.state.seen import AsideSeen as AsideSeen
+from benchcalc.panel.state.seen import SensorSeen as SensorSeen
 from benchcalc.panel.state.settings import (
     Ruled,
     Ruling,
@@ -188,34 +190,6 @@ class Work:
     undo: tuple[str, ...] = ()
     unfinished: tuple[tuple[SetupField, str], ...] = ()
     findings_page: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class AsideSeen:
-    """Readings of this pull that were set aside: why the last one was, how many, its angle."""
-
-    why: str
-    count: int
-    deg: float
-
-
-@dataclass(frozen=True, slots=True)
-class SensorSeen:
-    """What the angle sensor shows: the bend's angle, how old it is, and how far the bend has come.
-
-    ``state`` is one of the sensor's table; ``trouble`` what is wrong, while it is;
-    ``doubt`` says why the operator is asked.
-    """
-
-    angle_deg: float | None = None
-    stale: bool = True
-    zeroed: bool = False
-    state: str = ""
-    loaded_deg: float | None = None
-    gravity: bool = False
-    trouble: Told | None = None
-    doubt: str = ""
-    aside: AsideSeen | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """The angle sensor as the panel sees it: what it shows now, and what a finished bend came to."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import sqrt
 
 from benchcalc.core.sheet import Sheet
@@ -14,26 +14,13 @@ from benchcalc.panel.state.making import (
 )
 from benchcalc.panel.state.messages import Command, ExpectBend, TakeZero
 from benchcalc.panel.state.model import Making, Pulled, SensorSeen
+from benchcalc.panel.state.seen import Settled as Settled
 
 SHOWN_STEPS = ("seat", "pull", "reached", "check", "good", "over")
 """The steps on which the live angle is shown; elsewhere only whether there is a sensor."""
 
 FOLLOWED = ("pull", "reached", "check", "good", "over")
 """The steps in which the sensor follows the bend."""
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """A bend that the sensor says is final: released and loaded angle, raw reading and zero.
-
-    ``again`` when it takes the place of what the sensor said before, with no pull between.
-    """
-
-    released_deg: float
-    loaded_deg: float
-    raw_deg: float
-    zero_deg: float
-    again: bool = False
 
 
 def expectation(making: Making, sheet: Sheet) -> ExpectBend:
