@@ -9,6 +9,7 @@ import os
 import re
 import sys
 from collections.abc import Callable
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,7 +29,7 @@ INTERRUPTED = 130
 
 VERBS = {
     "help": "a page of the manual",
-    "sheet": "the bend sheet, as text, JSON or a picture",
+    "sheet": "bend sheets, as text, JSON or pictures, and on paper",
     "demo": "the panel with an invented job and a simulated bench, nothing kept",
     "runs": "the pieces in this bench's log, and what was noticed about them later",
     "springback": "what this bench has been taught",
@@ -40,6 +41,7 @@ VERBS = {
     "sensor": "live readings of an angle sensor, one a line",
     "device": "what of a bench this machine has",
     "words": "the phrases that a language lacks, for its translator",
+    "completions": "what makes a shell complete these commands",
 }
 """The commands besides the panel, each with what it does."""
 
@@ -76,7 +78,7 @@ def _run(words: list[str]) -> int:
         try:
             if not words or words[0] not in VERBS:
                 return panel(words)
-            return demo(words[1:]) if words[0] == "demo" else command(words[0], words[1:])
+            return _OWN.get(words[0], partial(command, words[0]))(words[1:])
         finally:  # of what argparse prints before it leaves, too
             sys.stdout.flush()
     except BrokenPipeError:
@@ -93,11 +95,23 @@ def _run(words: list[str]) -> int:
 
 
 def command(verb: str, words: list[str]) -> int:
-    """Run ``benchcalc VERB`` with the words after it."""
+    """Run ``benchcalc VERB`` with the words after it, errors as JSON where that is asked for."""
     module, _, function = _RUNS.get(verb, f"{verb}.run").partition(".")
     run = getattr(import_module(f"benchcalc.commands.{module}"), function)
-    code: int = run(words, state_folder())
-    return code
+    if "--json" not in words:
+        code: int = run(words, state_folder())
+        return code
+    from benchcalc.commands.json_errors import with_json_errors
+
+    return with_json_errors(partial(run, words, state_folder()))
+
+
+def completions(words: list[str]) -> int:
+    """``benchcalc completions SHELL``: a script made from the parsers of all commands."""
+    from benchcalc.commands.completions import run
+
+    parsed = {verb: _OWN.get(verb, partial(command, verb)) for verb in VERBS}
+    return run(words, {"": panel, **parsed}, VERBS)
 
 
 def panel(words: list[str]) -> int:
@@ -263,3 +277,7 @@ def _size(text: str) -> tuple[int, int]:
     if width < 320 or height < 240:
         raise argparse.ArgumentTypeError(f"{text} is no size: write 800x480, at least 320x240")
     return width, height
+
+
+_OWN: dict[str, Callable[[list[str]], int]] = {"demo": demo, "completions": completions}
+"""Commands that need more than their words and the folder of the records."""

@@ -18,7 +18,8 @@ LINES = {PIECE: run_line, REMARK: remark_line}
 def run(words: list[str], state: Path) -> int:
     """List the pieces and remarks, or add a remark; ``state`` is the folder of the records."""
     parser = parser_of("runs", "List the pieces that this bench has stored.")
-    parser.add_argument("--json", action="store_true", help="one record a line, as JSON")
+    as_json = "one record a line, as JSON; [] for none"
+    parser.add_argument("--json", action="store_true", help=as_json)
     about = "add a remark to record N, as a record of its own: N itself never changes"
     parser.add_argument("--remark", nargs=2, metavar=("N", "TEXT"), help=about)
     parser.add_argument("--by", default="", metavar="NAME", help="who makes the remark")
@@ -30,8 +31,7 @@ def run(words: list[str], state: Path) -> int:
         if log is None:
             if given.remark:
                 return refuse("no pieces are stored yet: there is nothing to remark on", BAD)
-            if not given.json:
-                print("No pieces stored yet.")
+            print("[]" if given.json else "No pieces stored yet.")
             return DONE
         with log:
             if not given.remark:
@@ -58,8 +58,8 @@ def _list(log: Log, as_json: bool) -> int:
         print(f"benchcalc: {says}", file=sys.stderr)
     if log.damage or unread:
         return LACKS
-    if not told and not as_json:
-        print("No pieces stored yet.")
+    if not told:
+        print("[]" if as_json else "No pieces stored yet.")
     return DONE
 
 

@@ -1,20 +1,21 @@
-"""``benchcalc sheet JOB``: the bend sheet, corrected where bends went off.
+"""``benchcalc sheet JOB…``: the bend sheet, corrected where bends went off; of several jobs a list.
 
 A list of points (.csv, .tsv, .txt) is a job too, with tube and bender named beside it.
 """
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.commands.parser import BAD, DONE, LACKS, STOPPED, parser_of, tell
+from benchcalc.commands.refusal import STANDARD, BadUse, Lacks, write_out
+from benchcalc.commands.sheet_job import add_points_options, read_job
 from benchcalc.commands.so_far import add_options, so_far_of
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Job
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
-from benchcalc.files.loading import config_folder, load_job_with, load_shop
-from benchcalc.jobfile.problems import BadFile, BadValue, nearest
+from benchcalc.jobfile.problems import BadFile, Problem
 
 if TYPE_CHECKING:
     from benchcalc.core.fit.correction import Correction
@@ -23,74 +24,119 @@ if TYPE_CHECKING:
     from benchcalc.core.shapes.named_shapes import NotBeside
     from benchcalc.runlog.reading import Damage
 
-POINTS_ENDINGS = (".csv", ".tsv", ".txt")
+ENDINGS = {"picture": (".svg", ".png"), "points": (".csv",)}
+"""What a file that is also written may be called, by its option."""
+
+ONE_JOB = ("picture", "points", "bent", "turned", "marked")
+"""Options that say something about one job alone."""
 
 
-class BadUse(Exception):
-    """Options that cannot be; the text is a sentence."""
+class Worked(NamedTuple):
+    """A job worked out as it was asked for, and what of the bench's log could not be read."""
+
+    sheet: Sheet
+    correction: "Correction | None"
+    unread: "list[Damage]"
 
 
 def run(words: list[str], state: Path) -> int:
     """Print the sheet; the exit code as the command line has them."""
     given = _options().parse_args(words)
     try:
-        _check_files(given.picture, given.points)
-        job = _job(given)
-        learnt, usual = None, Tolerances()
-        unread: list[Damage] = []
-        if given.bench:
-            from benchcalc.core.shapes.drawing import NoWay
-            from benchcalc.core.shapes.named_shapes import NotBeside
-            from benchcalc.runlog.store import StoreError
-            from benchcalc.shell.memory import as_this_bench
-            from benchcalc.shell.settings_file import SettingsFile
-
-            usual = SettingsFile(state).seen().widths
-            try:
-                job, learnt, unread = as_this_bench(job, state)
-            except StoreError as error:
-                return tell(f"benchcalc: {error}", LACKS)
-            except (NoWay, NotBeside) as none:
-                return tell(f"benchcalc: {given.job.name}: {_not_here(none)}", BAD)
-        so_far = _so_far(given, job)
-        correction = _correction(so_far, job, learnt, usual)
+        _check(given)
+        worked = [_work(job, name, given, state) for name, job in _jobs(given)]
+        _write(worked, given)
     except BadFile as bad:
         return tell(str(bad), BAD)
     except BadUse as bad_use:
         return tell(f"benchcalc: {bad_use}", BAD)
-    worked = _worked(job, learnt, correction)._replace(usual=usual)
-    if so_far is not None:
-        worked = worked._replace(so_far=so_far)
-    if given.picture is not None:
-        code = _draw(worked, given.picture)
-        if code != DONE:
-            return code
-    if given.points is not None and (code := _write_points(worked, given.points)) != DONE:
-        return code
-    _print(worked, correction, given.json)
+    except Lacks as lacking:
+        return tell(f"benchcalc: {lacking}", LACKS)
+    unread = {damage.says: None for one in worked for damage in one.unread}
     if unread:
-        return tell("\n".join(f"benchcalc: {damage.says}" for damage in unread), LACKS)
-    return STOPPED if worked.stopped else DONE
+        return tell("\n".join(f"benchcalc: {says}" for says in unread), LACKS)
+    return STOPPED if any(one.sheet.stopped for one in worked) else DONE
 
 
 def _options() -> argparse.ArgumentParser:
-    parser = parser_of("sheet", "Print the bend sheet of a job.")
-    parser.add_argument("job", type=Path, metavar="JOB", help="a job file, or a list of points")
+    parser = parser_of("sheet", "Print the bend sheet of a job, or of several.")
+    parser.add_argument(
+        "jobs", nargs="+", metavar="JOB", help="a job file, a list of points, or - for standard "
+        "input",
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true", help="as JSON, numbers unrounded")
-    parser.add_argument("--picture", type=Path, metavar="FILE", help="also draw it: .svg or .png")
+    parser.add_argument(
+        "--picture", metavar="FILE", help="also draw it: .svg or .png; - for SVG alone, on "
+        "standard output",
+    )  # fmt: skip
     parser.add_argument(
         "--bench", action="store_true", help="with what this bench has learnt and measured"
     )
     parser.add_argument(
-        "--points", type=Path, metavar="FILE", help="also write its corner points, mm: .csv; "
+        "--points", metavar="FILE", help="also write its corner points, mm: .csv; "
         "as made once every bend is told with --bent",
     )  # fmt: skip
     add_options(parser)
-    points = parser.add_argument_group("for a list of points")
-    points.add_argument("--bender", metavar="KEY", help="a key of the bender profiles")
-    points.add_argument("--tube", metavar="TUBE", help="OD x wall and material: '8x1 316'")
-    points.add_argument("--units", choices=("mm", "in"), default="mm", help="of bare numbers")
+    add_points_options(parser)
     return parser
+
+
+def _check(given: argparse.Namespace) -> None:
+    """Whether these words go together, before anything is read."""
+    for option, endings in ENDINGS.items():
+        name = getattr(given, option)
+        if name is not None and name != STANDARD and Path(name).suffix not in endings:
+            ends = " or ".join(endings)
+            raise BadUse(f"--{option}: {Path(name).name}: {ends}: give the file such an end")
+    out = [f"--{option}" for option in ENDINGS if getattr(given, option) == STANDARD]
+    out += ["--json"] if out and given.json else []
+    if len(out) > 1:
+        raise BadUse(f"{' and '.join(out)} all go to standard output: name a file for one")
+    if given.jobs.count(STANDARD) > 1:
+        raise BadUse("- stands for standard input, which is read once: give it once")
+    for option in ONE_JOB if len(given.jobs) > 1 else ():
+        if getattr(given, option) is not None:
+            raise BadUse(f"--{option} says something about one job: give it one at a time")
+
+
+def _jobs(given: argparse.Namespace) -> list[tuple[str, Job]]:
+    """Every job that is named. Raises BadFile with all problems of all of them."""
+    jobs: list[tuple[str, Job]] = []
+    problems: list[Problem] = []
+    for name in given.jobs:
+        try:
+            jobs.append((name, read_job(name, given)))
+        except BadFile as bad:
+            problems += bad.problems
+    if problems:
+        raise BadFile(tuple(problems))
+    return jobs
+
+
+def _work(job: Job, name: str, given: argparse.Namespace, state: Path) -> Worked:
+    """The job's sheet. Raises BadUse and Lacks."""
+    learnt, usual = None, Tolerances()
+    unread: list[Damage] = []
+    if given.bench:
+        from benchcalc.core.shapes.drawing import NoWay
+        from benchcalc.core.shapes.named_shapes import NotBeside
+        from benchcalc.runlog.store import StoreError
+        from benchcalc.shell.memory import as_this_bench
+        from benchcalc.shell.settings_file import SettingsFile
+
+        usual = SettingsFile(state).seen().widths
+        try:
+            job, learnt, unread = as_this_bench(job, state)
+        except StoreError as error:
+            raise Lacks(str(error)) from None
+        except (NoWay, NotBeside) as none:
+            raise BadUse(f"{Path(name).name}: {_not_here(none)}") from None
+    so_far = _so_far(given, job)
+    correction = _correction(so_far, job, learnt, usual)
+    sheet = _sheet(job, learnt, correction)._replace(usual=usual)
+    if so_far is not None:
+        sheet = sheet._replace(so_far=so_far)
+    return Worked(sheet, correction, unread)
 
 
 def _not_here(none: "NoWay | NotBeside") -> str:
@@ -106,39 +152,6 @@ def _not_here(none: "NoWay | NotBeside") -> str:
         return f"ports take: {found}: take an earlier one or move a port"
     found = f"bend {none.bend} is one bend of 180 with what this bench has learnt"
     return f"parallel: {found}, and no tube of one die lies beside it: lay it on top, side: 90"
-
-
-def _check_files(picture: Path | None, points: Path | None) -> None:
-    if picture is not None and picture.suffix not in (".svg", ".png"):
-        raise BadUse(f"--picture: {picture.name}: .svg or .png: give the file such an end")
-    if points is not None and points.suffix != ".csv":
-        raise BadUse(f"--points: {points.name}: .csv: give the file such an end")
-
-
-def _job(given: argparse.Namespace) -> Job:
-    if given.job.suffix not in POINTS_ENDINGS:
-        if given.bender or given.tube:
-            raise BadUse("--bender and --tube go with a list of points; a job file names its own")
-        return load_job_with(given.job, config_folder())
-    from benchcalc.files.loading import load_points_job
-    from benchcalc.jobfile.points import parse_tube
-
-    if not given.bender or not given.tube:
-        raise BadUse(
-            f"{given.job.name} is a list of points: name --bender KEY and --tube '8x1 316'"
-        )
-    shop = load_shop(config_folder())
-    bender = shop.bender(given.bender)
-    if bender is None:
-        hint = nearest(given.bender, tuple(b.key for b in shop.benders))
-        raise BadUse(
-            f"no bender is called {given.bender}" + (f": did you mean {hint}?" if hint else "")
-        )
-    try:
-        tube = parse_tube(given.tube, given.units, shop)
-    except BadValue as refused:
-        raise BadUse(f"--tube {given.tube}: {refused.limit}: {refused.todo}") from None
-    return load_points_job(given.job, tube, bender, given.units)
 
 
 def _so_far(given: argparse.Namespace, job: Job) -> "SoFar | None":
@@ -162,7 +175,7 @@ def _correction(
         raise BadUse(str(error)) from None
 
 
-def _worked(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:
+def _sheet(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:
     """The sheet; of a correction with what it leaves of the miss among the findings."""
     if correction is None:
         return _with_order(work_out(job, learnt))
@@ -189,54 +202,44 @@ def _with_order(worked: Sheet) -> Sheet:
     return worked._replace(findings=findings)
 
 
-def _print(worked: Sheet, correction: "Correction | None", as_json: bool) -> None:
-    if as_json:
-        from benchcalc.report.sheet_json import sheet_json
+def _write(worked: list[Worked], given: argparse.Namespace) -> None:
+    """Files first, then what is printed: the sheets, or the file that goes to standard output."""
+    first = worked[0]
+    if given.picture is not None:
+        from benchcalc.commands.sheet_files import picture_bytes
 
-        print(sheet_json(worked, correction))
+        write_out(given.picture, picture_bytes(first.sheet, given.picture))
+    if given.points is not None:
+        from benchcalc.commands.sheet_files import points_text
+
+        write_out(given.points, points_text(first.sheet))
+    if STANDARD not in (given.picture, given.points):
+        _print(worked, given.json)
+
+
+def _print(worked: list[Worked], as_json: bool) -> None:
+    if as_json:
+        from benchcalc.report.sheet_json import sheet_dict, sheet_json
+
+        if len(worked) == 1:
+            print(sheet_json(worked[0].sheet, worked[0].correction))
+            return
+        import json
+
+        plain = [sheet_dict(one.sheet, one.correction) for one in worked]
+        print(json.dumps(plain, ensure_ascii=False, allow_nan=False, indent=1))
         return
+    print("\n".join(map(_text, worked)), end="")
+
+
+def _text(worked: Worked) -> str:
     from benchcalc.report.sheet_text import sheet_text
 
-    parts = [sheet_text(worked)]
-    if correction is not None:
+    parts = [sheet_text(worked.sheet)]
+    if worked.correction is not None:
         from benchcalc.core.fit.as_made import as_made
         from benchcalc.report.correction_text import correction_text
 
-        made = as_made(correction) if worked.all_made else None
-        parts.insert(0, correction_text(correction, made))
-    print("\n".join(parts), end="")
-
-
-def _draw(worked: Sheet, path: Path) -> int:
-    from benchcalc.report.sheet_svg import PICTURE_SIZE, draw_svg
-
-    try:
-        if path.suffix == ".svg":
-            path.write_text(draw_svg(worked), encoding="utf-8")
-        else:
-            from benchcalc.report.sheet_picture import sheet_picture
-            from benchcalc.report.theme import PAPER
-            from benchcalc.shell.display.paint import save_png
-
-            save_png(sheet_picture(worked, PICTURE_SIZE), path, PAPER, 2)
-    except ImportError as error:
-        return tell(f"benchcalc: a PNG needs pygame ({error}): .svg works without it", LACKS)
-    except OSError as error:
-        return tell(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
-    return DONE
-
-
-def _write_points(worked: Sheet, path: Path) -> int:
-    from benchcalc.core.layout.path import corner_points
-    from benchcalc.report.points_csv import points_csv
-
-    crown = next((bend.number for bend in worked.layout.bends if bend.crown), None)
-    if crown is not None:
-        return tell(f"benchcalc: --points: bend {crown} is measured to its crown: it has no corner "
-                    "point: leave --points out", BAD)  # fmt: skip
-    points = corner_points(worked.layout, worked.path)
-    try:
-        path.write_text(points_csv(points), encoding="utf-8", newline="")
-    except OSError as error:
-        return tell(f"benchcalc: {path} cannot be written: {error.strerror}: name another", LACKS)
-    return DONE
+        made = as_made(worked.correction) if worked.sheet.all_made else None
+        parts.insert(0, correction_text(worked.correction, made))
+    return "\n".join(parts)

@@ -106,14 +106,16 @@ def load_job(path: "str | PathLike[str]", shop: Shop | None = None) -> Job:
     return parse_job(read_bytes(Path(path), MOST_BYTES, BadJob), str(path), shop)
 
 
-def load_job_with(path: Path, folder: Path | None) -> Job:
+def load_job_with(path: Path, folder: Path | None, data: bytes | None = None) -> Job:
     """The job in a file, with the shop of a configuration folder (None: the built-in one).
+
+    ``data`` is what stands in it, where that was read already.
 
     Builds only those built-in profiles whose key the file holds; a file with a problem is read
     again with all of them, so that it is told what it may have meant. Raises BadJob, and BadFile
     for a profile of the folder.
     """
-    data = read_bytes(path, MOST_BYTES, BadJob)
+    data = read_bytes(path, MOST_BYTES, BadJob) if data is None else data
     try:
         return parse_job(data, str(path), load_shop(folder, named_in=data))
     except BadJob:
@@ -130,11 +132,16 @@ def load_sensors(folder: Path | None) -> "tuple[SensorProfile, ...]":
     return tuple(_load(folder, FILE, read_sensor).built.values())
 
 
-def load_points_job(path: Path, tube: tuple[Tube, Material], bender: Bender, units: Units) -> Job:
-    """The job of a list of points in a file. Raises BadFile as ``parse_points_job`` does."""
+def load_points_job(
+    path: Path, tube: tuple[Tube, Material], bender: Bender, units: Units, data: bytes | None = None
+) -> Job:
+    """The job of a list of points in a file. Raises BadFile as ``parse_points_job`` does.
+
+    ``data`` is what stands in it, where that was read already.
+    """
     from benchcalc.jobfile.points import parse_points_job
 
-    data = read_bytes(path, MOST_BYTES)
+    data = read_bytes(path, MOST_BYTES) if data is None else data
     return parse_points_job(data, str(path), path.stem, tube, bender, units)
 
 
