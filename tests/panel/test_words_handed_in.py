@@ -133,3 +133,19 @@ def test_the_sensors_trouble_speaks_the_language_that_is_set() -> None:
     assert german("sensor.silent", seconds="4") in " ".join(
         scene_text(view(replace(in_other(hands.model), size=(1920, 1080)))).split()
     )
+
+
+def test_units_set_in_the_middle_of_a_piece_change_every_length_shown() -> None:
+    """From decimals of an inch to fractions, on the cut; the piece and what is typed stay."""
+    decimals = state("make cut fraction", (1280, 800))
+    decimals = replace(decimals, settings=replace(decimals.settings, units="in"))
+    hands = Hands(decimals).tap("help", "cancel")
+    before, text = hands.work, hands.text
+    assert '"' in text or " in" in text
+    hands.model = replace(hands.model, settings=replace(hands.model.settings, units="fraction"))
+    changed = [one for one in zip(text.split("\n"), hands.text.split("\n"), strict=True)
+               if one[0] != one[1]]  # fmt: skip
+    assert changed and all("/" in now for _, now in changed), changed
+    assert hands.work == before
+    hands.model = replace(hands.model, settings=replace(hands.model.settings, units="in"))
+    assert hands.text == text
