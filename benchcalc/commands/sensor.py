@@ -17,10 +17,18 @@ from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
 from benchcalc.sensor.expectation import Expectation
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.sieve import SetAside
-from benchcalc.shell.port import Chunk, Port, PortNews, ports
-from benchcalc.shell.recording import Recorder, RecordingError, chunks
+from benchcalc.shell.port import Chunk, Port, PortNews, handle_wire, ports
+from benchcalc.shell.recording import (
+    Followed,
+    Full,
+    Recorded,
+    Recorder,
+    RecordingError,
+    Tapped,
+    recorded,
+)
 from benchcalc.shell.replay import Change, Played, first_zero, judged
-from benchcalc.shell.watch import News, SensorWatch, trouble_told
+from benchcalc.shell.watch import News, SensorWatch, Wire, trouble_told
 from benchcalc.words.language import say
 
 LOOK_S = 0.02
@@ -53,9 +61,7 @@ def run(words: list[str], _: Path) -> int:
         if given.profiles:
             return _list_profiles(profiles)
         if given.replay is not None:
-            profile = _profile(profiles, given.profile, None)
-            judges = given.expect is not None or given.pull_to is not None
-            return _judge(given, profile) if judges else _replay(given.replay, profile)
+            return _replayed(given, profiles)
         named = given.port or _named_port(profiles, given.profile)
         if named is None:
             return _list_ports()
@@ -154,26 +160,45 @@ def _list_profiles(profiles: tuple[SensorProfile, ...]) -> int:
     return DONE
 
 
-def _replay(path: Path, profile: SensorProfile) -> int:
+def _replayed(given: argparse.Namespace, profiles: tuple[SensorProfile, ...]) -> int:
+    """A recording: what it says; or what is made of it, where a bend is known to be in it."""
+    asked = given.expect is not None or given.pull_to is not None
+    expected = _expectation(given) if asked else None
+    kept = list(recorded(given.replay))
+    followed = next((one for one in kept if isinstance(one, Followed)), None)
+    key = given.profile or (followed.profile if followed else None)
+    profile = _profile(profiles, key, None)
+    if expected is not None or followed is not None:
+        return _judge(kept, profile, given, expected)
+    return _replay(kept, profile)
+
+
+def _replay(kept: list[Recorded], profile: SensorProfile) -> int:
     played = Played()
     watch, tally = SensorWatch(profile, played, 0.0), Tally()
-    for chunk in chunks(path):
-        played.next = chunk
-        tally = _print_all(watch.look(chunk.at_s), watch, tally, 0.0)
+    for chunk in kept:
+        if isinstance(chunk, Chunk):
+            played.next = chunk
+            tally = _print_all(watch.look(chunk.at_s), watch, tally, 0.0)
     _print_tally(tally)
     return DONE
 
 
-def _judge(given: argparse.Namespace, profile: SensorProfile) -> int:
+def _judge(
+    kept: list[Recorded],
+    profile: SensorProfile,
+    given: argparse.Namespace,
+    expected: Expectation | None,
+) -> int:
     """Say what the panel would have made of a recording, change by change."""
-    expected = _expectation(given)
-    recorded = list(chunks(given.replay))
     zero_deg = given.zero if given.zero is not None else profile.zero_deg
     if zero_deg is None:
-        zero_deg = first_zero(recorded, profile)
+        zero_deg = first_zero(kept, profile)
     if zero_deg is None:
         print("it does not begin still: the sensor's own zero is taken", file=sys.stderr)
-    for one in judged(recorded, profile, zero_deg or 0.0, expected):
+    if any(isinstance(one, Full) for one in kept):
+        print("the panel had no more room: what came later is missing", file=sys.stderr)
+    for one in judged(kept, profile, zero_deg or 0.0, expected):
         if isinstance(one, SetAside):
             told = say(f"sensor.aside.{one.why}", count=1, angle=f"{one.deg:.2f}°")
             print(f"{one.at_s:10.3f} s {told}", file=sys.stderr)
@@ -213,13 +238,13 @@ def _told(change: Change) -> str:
 
 
 def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: float | None) -> int:
-    port = Port(name, profile.line)
+    port = Port(name, profile.line, handle=handle_wire(profile))
     began_s = time.monotonic()
-    tap = _Tapped(port)
-    watch, tally = SensorWatch(profile, tap, began_s), Tally()
     with ExitStack() as stack:
+        wire: Wire = port
         if record is not None:
-            tap.recorder = stack.enter_context(Recorder(record, began_s))
+            wire = Tapped(port, stack.enter_context(Recorder(record, began_s)).keep)
+        watch, tally = SensorWatch(profile, wire, began_s), Tally()
         port.start()
         stack.callback(port.close)
         ever = False
@@ -233,24 +258,6 @@ def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: flo
             time.sleep(LOOK_S)
         _print_tally(tally)
     return DONE
-
-
-class _Tapped:
-    """A port whose bytes are also kept, when there is a recorder."""
-
-    def __init__(self, port: Port) -> None:
-        self._port = port
-        self.recorder: Recorder | None = None
-
-    def take(self) -> list[Chunk | PortNews]:
-        taken = self._port.take()
-        for item in taken:
-            if self.recorder is not None and isinstance(item, Chunk):
-                self.recorder.keep(item)
-        return taken
-
-    def send(self, data: bytes) -> None:
-        self._port.send(data)
 
 
 def _print_all(news: list[News], watch: SensorWatch, tally: Tally, began_s: float) -> Tally:

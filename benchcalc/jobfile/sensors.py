@@ -9,7 +9,13 @@ from benchcalc.jobfile.values import Span
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
-from benchcalc.sensor.profile import SensorProfile, SerialLine, Settings
+from benchcalc.sensor.profile import (
+    HANDLE_KEYS,
+    WIRES,
+    SensorProfile,
+    SerialLine,
+    Settings,
+)
 
 FILE = "sensors.yaml"
 SPEAKS = {NmeaXdr: "nmea", AsciiLine: "ascii", ModbusRtu: "modbus"}
@@ -72,6 +78,10 @@ SENSOR = (
     Field("most", "angle", "the most it can read", Span(-720, 720), 720.0),
     Field("frozen_after", "seconds", "when the very same reading is no reading, 0 for never",
           Span(0, 600), 0.0, attr="frozen_s"),
+    Field("handle", "choice", "where it tells that the handle was let go", default="none",
+          words=("none", *WIRES, *HANDLE_KEYS)),
+    Field("handle_on", "choice", "what that line tells while it is on", default="released",
+          words=("released", "held")),
     Field("source", "text", "where the figures come from", needed=True, most=20),
 )  # fmt: skip
 

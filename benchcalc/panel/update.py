@@ -58,6 +58,7 @@ from benchcalc.panel.state.messages import (
     PieceRead,
     Plain,
     Pressed,
+    RecordingSent,
     Released,
     RunStored,
     SaveWork,
@@ -176,6 +177,8 @@ def _heard(model: Model, message: Message) -> Acted:
         return piece.read(model, message), ()
     if isinstance(message, SensorSaw):
         return _saw(model, message.seen), ()
+    if isinstance(message, RecordingSent):
+        return replace(model, sent=message.says), ()
     if isinstance(message, ZeroTaken):
         refusal = None if message.taken else told("sensor.not-still")
         return replace(model, refusal=refusal), ()
@@ -206,7 +209,8 @@ def _saw(model: Model, seen: SensorSeen) -> Model:
     in_hand = model.work.making
     shows = model.work.screen == "make" and in_hand is not None and in_hand.step in SHOWN_STEPS
     if not shows:
-        seen = SensorSeen(None, seen.stale, seen.zeroed, trouble=seen.trouble)
+        seen = replace(SensorSeen(None, seen.stale, seen.zeroed), trouble=seen.trouble,
+                       recorded=seen.recorded)  # fmt: skip
     return model if seen == model.sensor else replace(model, sensor=seen)
 
 

@@ -36,11 +36,17 @@ SUDDEN_S, SUDDEN_SHARE, SUDDEN_SURE, MANY = 0.015, 0.8, 6.0, 20
 """A tube and the arm on it take longer for so much of their release; worked out for a small tube
 and a light arm: about 20 ms. Looked for where so many readings come as fast as that."""
 
-STEP_S, STEP_DEG, STEP_SURE = 0.35, 0.75, 5.0
-"""A step stands between two stretches that lie still for so long, and is at least so high."""
+STEP_S, AFTER_S, BEFORE_S = 0.35, 0.8, 0.6
+"""A step stands between two stretches that lie still: the one after it for so long or longer, the
+one before it for so long; a hand that stops for less before it pulls on makes none."""
 
-HIGH_STEP_DEG, STILL_DEG = 1.2, 0.3
-"""A stretch that lies still beside a step goes no farther than this."""
+STEP_DEG, STEP_SURE = 0.5, 5.0
+"""It is at least so high."""
+
+HIGH_STEP_DEG, HIGH_SHARE, STILL_DEG = 1.2, 0.8, 0.3
+STILL_SHARE, STILLER_SHARE = 0.1, 0.05
+"""A stretch that lies still beside a step goes no farther than this, or than this share of it: the
+smaller one where the step may be as wide as a hand's."""
 
 STEP_BACK_S, MIXED_S = 1.8, 0.08
 ONE_BIN_S = 0.26
@@ -73,13 +79,13 @@ class Falls:
         least_deg = max(LEAST_RISE_DEG, 2 * self._trace.coarse_deg)
         return self._trace.sure_low(level) - self._trace.sure_high(other) > least_deg
 
-    def out_of_band(self, level: Level) -> bool:
-        """Whether it lies lower under the peak than a release can bring it."""
+    def out_of_band(self, level: Level, more_deg: float = 0.0) -> bool:
+        """Whether it lies lower under the peak than a release, and so much more, can bring it."""
         peak = self._trace.peak
         if peak is None or level.start_s < peak.end_s:
             return False
         reach = 4 * self._trace.spread_deg(peak.n, level.n) + self._trace.coarse_deg
-        return peak.deg - level.deg > self.expectation.band_deg[1] + reach
+        return peak.deg - level.deg > self.expectation.band_deg[1] + more_deg + reach
 
     def fell(self, level: Level) -> bool:
         """Whether this lies lower than the last seconds' peak by more than noise could feign."""
@@ -98,8 +104,11 @@ class Falls:
         """Whether it fell enough for a release, and enough of it of late."""
         quick_deg = LEAST_SHARE * self.expectation.release_deg
         quick_deg -= LIKELY * self._trace.spread_deg(recent.n, level.n)
-        enough = self._fall(peak, level) >= self._least_fall(peak, level)
-        return enough and self._fall(recent, level) >= quick_deg
+        return self.may_be_release(peak, level) and self._fall(recent, level) >= quick_deg
+
+    def may_be_release(self, peak: Level, rest: Level) -> bool:
+        """Whether it fell enough for a release, however quickly; noise may have hidden some."""
+        return self._fall(peak, rest) >= self._least_fall(peak, rest)
 
     def _fall(self, high: Level, low: Level) -> float:
         """How far it fell; a stretch picked as the highest is likely one that chance has raised."""
@@ -135,13 +144,12 @@ class Falls:
 
     def _quick(self, parted_s: float, fall_deg: float, rest: Level, likely: float = LIKELY) -> bool:
         """Whether most of the fall lies in the last second before the readings part."""
-        bins = self._trace.bins(parted_s - QUICK_S - self._lag_s)
-        half_s = parted_s - QUICK_S / 2
-        early = [b for b in bins if b.end_s < half_s]
-        late = [b for b in bins if half_s <= b.start_s and b.end_s < parted_s]
-        if not (early or late):
+        bins = [b for b in self._trace.bins(parted_s - QUICK_S - self._lag_s) if b.end_s < parted_s]
+        if not bins:
             return True  # the readings stopped there
-        for part in (early, late):
+        ends = (parted_s - QUICK_S / 2, parted_s - QUICK_S / 4, parted_s)
+        for begin_s, end_s in pairwise((-inf, *ends)):  # let go at once, the height was short
+            part = [b for b in bins if begin_s <= b.start_s and b.end_s < end_s]
             if part:
                 level = _mean(part)
                 spread_deg = self._trace.spread_deg(level.n, rest.n)
@@ -167,34 +175,54 @@ class Falls:
         louder = hypot(1, keeps) / (1 - keeps)
         within = 1 if every_s < MIXED_S else 0  # it may lie within a bin
         wider = within + round(2 * self._lag_s / every_s)
-        step_deg = self._step(unlagged, within, louder, STEP_DEG)
-        return step_deg or self._step(bins, wider, 1.0, HIGH_STEP_DEG)
+        step_deg = self._step(unlagged, within, louder, STEP_DEG, STILL_SHARE)
+        high_deg = min(HIGH_STEP_DEG, max(HIGH_SHARE * self.expectation.release_deg, STEP_DEG))
+        return step_deg or self._step(bins, wider, 1.0, high_deg, STILLER_SHARE)
 
-    def _step(self, bins: list[Level], within: int, louder: float, least_deg: float) -> float:
-        """The height of a step with so many bins on it; what is no higher than noise is none."""
+    def _step(
+        self, bins: list[Level], within: int, louder: float, least_deg: float, share: float
+    ) -> float:
+        """The height of a step with so many bins on it; what is no higher than noise is none.
+
+        It is looked for more than once: what noise hides at first shows as more readings come.
+        """
+        last_s = bins[-1].start_s
+        fewest = max(sum(bin_.start_s > last_s - STEP_S for bin_ in bins), 3)
+        most = max(sum(bin_.start_s > last_s - AFTER_S for bin_ in bins), fewest)
+        for count in range(fewest, most + 1):
+            early, after = bins[: len(bins) - count - within], bins[len(bins) - count :]
+            step_deg = self._step_between(early, after, within, louder)
+            high = abs(step_deg) >= least_deg
+            if high and all(self._still(part, share * abs(step_deg), louder)
+                            for part in (_end(early), after)):  # fmt: skip
+                return step_deg
+        return 0.0
+
+    def _step_between(
+        self, early: list[Level], after: list[Level], within: int, louder: float
+    ) -> float:
+        """How much higher what came after lies, 0 where that may be noise or took too long."""
         trace = self._trace
-        after = [bin_ for bin_ in bins if bin_.start_s > bins[-1].start_s - STEP_S]
-        after = bins[-3:] if len(after) < 3 else after
-        early = bins[: len(bins) - len(after) - within]
         if len(early) < 3 or after[0].start_s - early[-1].start_s > ONE_BIN_S * (1 + within):
             return 0.0
-        before = [bin_ for bin_ in early if bin_.start_s > early[-1].start_s - STEP_S]
-        before = early[-3:] if len(before) < 3 else before
-        low, high = _mean(before), _mean(after)
-        step_deg = high.deg - low.deg
+        low, high = _mean(_end(early)), _mean(after)
         sure_deg = STEP_SURE * trace.spread_deg(low.n, high.n) * louder + trace.coarse_deg
-        if abs(step_deg) < max(least_deg, sure_deg):
-            return 0.0
-        still = all(self._still(part, step_deg, louder) for part in (before, after))
-        return step_deg if still else 0.0
+        step_deg = high.deg - low.deg
+        return step_deg if abs(step_deg) >= sure_deg else 0.0
 
-    def _still(self, bins: list[Level], step_deg: float, louder: float) -> bool:
+    def _still(self, bins: list[Level], least_deg: float, louder: float) -> bool:
         """Whether a stretch beside a step lies still, by its two halves."""
         half = len(bins) // 2
         early, late = _mean(bins[:half]), _mean(bins[-half:])
         spread_deg = self._trace.spread_deg(early.n, late.n) * louder
         sure_deg = 2 * spread_deg + self._trace.coarse_deg
-        return abs(late.deg - early.deg) <= max(0.1 * abs(step_deg), min(sure_deg, STILL_DEG))
+        return abs(late.deg - early.deg) <= max(least_deg, min(sure_deg, STILL_DEG))
+
+
+def _end(bins: list[Level]) -> list[Level]:
+    """The last of what lay still before a step."""
+    end = [bin_ for bin_ in bins if bin_.start_s > bins[-1].start_s - BEFORE_S]
+    return bins[-3:] if len(end) < 3 else end
 
 
 def _mean(bins: list[Level]) -> Level:

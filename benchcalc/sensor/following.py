@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from benchcalc.sensor.expectation import Outcome
+from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.falls import Falls
 from benchcalc.sensor.settling import Seen, Verdict
 from benchcalc.sensor.trace import Level, Trace
@@ -83,5 +83,9 @@ class After:
     def _explained(self, level: Level, outcome: Outcome) -> float:
         """The most that a tube not yet free falls from here: more than a whole release."""
         expected = self._falls.expectation
-        more_deg = max(expected.release_deg, LEAST_MORE_DEG)
-        return expected.band_deg[1] + more_deg + self._reach(level, outcome)
+        return expected.band_deg[1] + more_deg(expected) + self._reach(level, outcome)
+
+
+def more_deg(expected: Expectation) -> float:
+    """How much farther than it is thought to a tube may open."""
+    return max(expected.release_deg, LEAST_MORE_DEG)

@@ -1,6 +1,6 @@
 """What is to be known of a sensor: how it speaks, what it rides on, how well it sees."""
 
-from typing import Literal
+from typing import Literal, get_args
 
 from benchcalc.core.frozen import frozen
 from benchcalc.sensor.ascii_line import AsciiFramer, AsciiLine
@@ -13,6 +13,11 @@ Rides = Literal["tube", "arm"]
 Sees = Literal["gravity", "encoder"]
 Measures = Literal["bend", "turn", "both"]
 Parity = Literal["none", "even", "odd"]
+Wire = Literal["cts", "dsr", "dcd", "ri"]
+HandleKey = Literal["f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f10", "f11", "f12"]
+Handle = Wire | HandleKey | Literal["none"]
+WIRES: tuple[Wire, ...] = get_args(Wire)
+HANDLE_KEYS: tuple[HandleKey, ...] = get_args(HandleKey)
 
 FASTEST_DEG_S = 250.0
 """No hand turns a bender's arm faster, and few drop it so; from common practice."""
@@ -43,7 +48,9 @@ class SensorProfile:
     are what the sensor can read; one that says the very same for ``frozen_s`` is not believed (0:
     never doubted for that). ``measures`` says what it is for: bends, turns when it is clipped
     square across the tube, or both by turns. Of a turn ``sign`` is +1 where the reading grows as
-    the tube turns clockwise, seen from the held end.
+    the tube turns clockwise, seen from the held end. ``handle`` is where a switch in the bender's
+    handle, a pedal or a button tells that it was let go: an input line of the port, or a key of a
+    keyboard; ``handle_on`` says what that line tells while it is on.
     """
 
     key: str
@@ -65,6 +72,8 @@ class SensorProfile:
     most_deg: float = 720.0
     frozen_s: float = 0.0
     measures: Measures = "bend"
+    handle: Handle = "none"
+    handle_on: Literal["released", "held"] = "released"
     source: str = ""
 
 

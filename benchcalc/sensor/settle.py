@@ -8,12 +8,13 @@ the readings is one ``Seen`` a look; what follows from it is in the table of ``s
 """
 
 from math import inf, nan
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchcalc.sensor.expectation import By, Expectation, Outcome
 from benchcalc.sensor.falls import Falls
-from benchcalc.sensor.following import LAY, After
+from benchcalc.sensor.following import LAY, After, more_deg
 from benchcalc.sensor.gaps import Gaps
+from benchcalc.sensor.handle import Handle
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.settling import (
     FINAL,
@@ -55,12 +56,21 @@ easing hand than a bend made; the operator is asked."""
 
 Doubt = Literal[
     "", "small", "slow", "sudden", "unseen", "half way", "gap", "lifted", "slipped", "crept",
-    "again", "frozen",
+    "again", "frozen", "held", "early", "no fall",
 ]  # fmt: skip
 """Why the operator is asked: no fall that stands out from the noise; a fall too slow for a release,
 too sudden for a tube, from a height hardly seen, or far short of the target; one that a gap in the
 readings may hide; the reading was lower before; it stepped while it was held; after a verdict it
-crept on, or fell again; the very same reading comes for too long."""
+crept on, or fell again; the very same reading comes for too long; and what a handle's switch says
+against it: still held, let go before the pull ended, or let go and nothing fell."""
+
+
+class _Step(NamedTuple):
+    """A step while it was held: the highest by then, when it was seen, and its sense."""
+
+    deg: float
+    seen_s: float
+    down: bool
 
 
 class Settler:
@@ -87,12 +97,13 @@ class Settler:
         self._falls = Falls(self._trace, expectation, profile.lag_s)
         self._gaps = Gaps(self._trace, self._falls, self._on_arm)
         self._after = After(self._trace, self._falls, self._on_arm, STILL_S)
+        self.handle = Handle(profile, self._trace, self._falls)
         self._stale_s = profile.stale_s
         self._shown = QUICK_S / (QUICK_S + 2 * profile.lag_s)
         self._silent = self._crept = False
         self._frozen_s = profile.frozen_s
         self._same = (nan, 0.0)
-        self._stepped: float | None = None
+        self._stepped: _Step | None = None
         self._top: Level | None = None
         self._peak_told: Level | None = None
         self._heard_s: float | None = None
@@ -167,6 +178,7 @@ class Settler:
         known, peak = self.outcome, self._trace.peak or level
         again = known is not None and peak is self._peak_told
         verdict = self.expectation.verdict(level.deg)
+        by = "handle" if by == "sensor" and self.handle.fitted else by
         self._peak_told = peak
         self._after.begin(at_s)
         spread_deg = self._trace.spread_deg(level.n)
@@ -192,8 +204,10 @@ class Settler:
         short = self._trace.lately(SHORT_S)
         self._gaps.see(short, self.state in OFF_PEAK)
         self._see_step()
-        if short is not None and self._falls.out_of_band(short):
+        if short is not None and self._falls.out_of_band(short, self._more_deg):
             return "fell out", None
+        if (rest := self.handle.rest()) is not None:
+            return self._by_handle(rest)
         level = self._trace.lately(STILL_S)
         if level is None:
             return "moved", None
@@ -202,6 +216,11 @@ class Settler:
             if stretch is not None and self._falls.fell(stretch):
                 return self._fallen(stretch)
         return self._not_fallen(level)
+
+    @property
+    def _more_deg(self) -> float:
+        """How much farther than expected a tube may fall that was surely let go."""
+        return 0.0 if self._on_arm or not self.handle.let_go else more_deg(self.expectation)
 
     def _looked_after(self, outcome: Outcome) -> tuple[Seen, Level | None]:
         seen, level = self._after.look(outcome)
@@ -212,7 +231,7 @@ class Settler:
     def _see_step(self) -> None:
         """A step while it is held, up, or down by less than a release: a sensor that slipped?"""
         peak = self._trace.peak
-        if self._stepped is not None and peak and peak.deg > self._stepped + LEAST_ON_DEG:
+        if self._stepped and peak and peak.deg > self._stepped.deg + LEAST_ON_DEG:
             self._stepped = None  # pulled on: a step on the way is a hand's as well
         loaded = self.state in ("pulling", "holding")
         if peak is None or not loaded or self._stepped is not None:
@@ -223,7 +242,7 @@ class Settler:
         if short.deg - step_deg < free_deg + self.expectation.band_deg[0] / 2:
             return  # from where the tube lay free a hand is soon at its spring's end
         if step_deg > 0 or -0.8 * self.expectation.band_deg[0] < step_deg < 0:
-            self._stepped = max(peak.deg, short.deg)
+            self._stepped = _Step(max(peak.deg, short.deg), short.end_s, step_deg < 0)
 
     def _rose(self) -> bool:
         """Whether the reading rose from the lowest: a pull begins, or goes on after an outcome."""
@@ -254,7 +273,7 @@ class Settler:
         recent = self._gaps.rest or recent  # how quickly it fell, nobody saw
         if not self._falls.in_band(peak, recent, level):
             return self._ask("slow", "fell short")
-        if self._falls.out_of_band(level):
+        if self._falls.out_of_band(level, self._more_deg):
             return "fell out", None
         since_s = max(recent.start_s, recent.end_s - TOP_S)
         rest = trace.rest_after_fall(since_s, STILL_S)
@@ -264,7 +283,9 @@ class Settler:
         if doubt in ("lifted", "slipped"):
             self.doubt = doubt
             return "unclear", None
-        if doubt or self._crept:
+        if not doubt and self.handle.let_go:
+            return "fell in", None  # it is not known yet to have lain still since then
+        if doubt or self._crept or self.handle.fitted:
             return self._ask(doubt, "fell in")
         return LAY[self.expectation.verdict(rest.deg)], rest
 
@@ -272,19 +293,35 @@ class Settler:
         """Why this fall to a rest is not believed; empty when it is."""
         falls = self._falls
         sure = falls.in_band(peak, recent, rest) and falls.surely(recent, rest, SURE_REST)
-        short_deg = max(HALF_WAY * self.expectation.release_deg, HALF_WAY_DEG)
         if not sure:
             return "small"
+        if against := self._against(rest):
+            return against
+        shape = "release" if self._gaps.hid_fall else falls.shape(since_s, recent, rest)
+        return "" if shape == "release" else shape
+
+    def _against(self, rest: Level) -> Doubt:
+        """What speaks against a rest, however it was come to."""
+        short_deg = max(HALF_WAY * self.expectation.release_deg, HALF_WAY_DEG)
         if rest.deg < self.expectation.target_deg - self.expectation.tolerance_deg - short_deg:
             return "half way"
         if self._gaps.hid_peak or self._gaps.forgot:
             return "gap"
-        if falls.above(rest, self._trace.trough):
+        if self._falls.above(rest, self._trace.trough):
             return "lifted"  # it was lower before: something lifts it
-        if self._stepped is not None:
-            return "slipped"
-        shape = "release" if self._gaps.hid_fall else falls.shape(since_s, recent, rest)
-        return "" if shape == "release" else shape
+        step = self._stepped
+        if step is None or (step.down and self._trace.parted(step.seen_s - TOP_S) <= step.seen_s):
+            return ""  # a step that nothing fell after is the fall itself
+        return "slipped"
+
+    def _by_handle(self, rest: Level) -> tuple[Seen, Level | None]:
+        """The handle was let go, and it has lain still since."""
+        if not self.handle.fell(rest):
+            return self._ask("no fall", "moved")
+        doubt = self._against(rest)
+        if doubt or self._crept:
+            return self._ask(doubt, "fell in")
+        return LAY[self.expectation.verdict(rest.deg)], rest
 
     def _ask(self, doubt: Doubt, otherwise: Seen) -> tuple[Seen, Level | None]:
         """Ask once it has lain still for long enough; what was doubted after a verdict stays so."""
@@ -293,6 +330,8 @@ class Settler:
         if self._trace.at_rest(UNCLEAR_S) is None:
             return otherwise, None
         self.doubt = doubt
+        if doubt in ("", "small", "slow") and self.handle.fitted and not self.handle.let_go:
+            self.doubt = "early" if self.handle.released else "held"
         return "unclear", None
 
     def _not_fallen(self, level: Level) -> tuple[Seen, Level | None]:

@@ -8,7 +8,7 @@ from typing import Protocol
 
 from benchcalc.core.frozen import replace
 from benchcalc.panel.input import dark
-from benchcalc.panel.input.touches import Look, Touches
+from benchcalc.panel.input.touches import Key, Look, Touches
 from benchcalc.panel.screens.copying import looks_for_sticks
 from benchcalc.panel.state.messages import (
     AppendRecord,
@@ -25,9 +25,11 @@ from benchcalc.panel.state.messages import (
     Message,
     Outcome,
     Pressed,
+    RecordingSent,
     Released,
     SaveWork,
     SayFree,
+    SendRecording,
     SomethingBroke,
     SoundOutcome,
     StartCopy,
@@ -201,6 +203,8 @@ class Loop:
         if isinstance(event, Exposed):
             self.window.paint(self.scene)
         elif not isinstance(event, QuitAsked):
+            if isinstance(event, Key) and self.sensor is not None:
+                self.sensor.released(event.name, clock.now_s())
             for message in self.touches.hear(event, look, self.scene, self.model.dark):
                 self.handle(message)
 
@@ -269,6 +273,8 @@ class Loop:
     def _outcome(self, command: Command) -> Sequence[Message]:
         if isinstance(command, TakeZero | ExpectBend | SayFree):
             return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
+        if isinstance(command, SendRecording):
+            return self._send()
         if isinstance(command, SoundOutcome):
             self._outcome_due = command.outcome
             return ()
@@ -283,6 +289,15 @@ class Loop:
             self.orders.begin(command)
             return ()
         return carry_out(self.store, command)
+
+    def _send(self) -> Sequence[Message]:
+        """What the sensor said of the last bend, to a stick."""
+        if self.sensor is None or not self.sensor.last_bend.there:
+            return ()
+        sticks = self.sticks.places(clock.now_s()) if self.sticks is not None else ()
+        if self.sticks is None or not sticks:
+            return (RecordingSent(told("sensor.record.no-stick")),)
+        return (self.sticks.put(sticks[0], f"bend-{clock.today()}", self.sensor.last_bend.text()),)
 
     def _keep(self, command: KeepSettings) -> Sequence[Message]:
         """A disk that refuses is said; the settings hold all the same while the panel runs."""

@@ -17,7 +17,7 @@ from typing import Any, Literal, NamedTuple
 import serial
 from serial.tools import list_ports
 
-from benchcalc.sensor.profile import SerialLine
+from benchcalc.sensor.profile import WIRES, SensorProfile, SerialLine
 
 READ_S = 0.05
 WRITE_S = 0.2
@@ -31,7 +31,7 @@ _PARITY = {"none": serial.PARITY_NONE, "even": serial.PARITY_EVEN, "odd": serial
 FAILURES = (OSError, TypeError, termios.error)
 """What a port raises when it fails; TypeError when pyserial's descriptor vanishes in its hands."""
 
-Kind = Literal["opened", "missing", "held", "denied", "refused", "lost"]
+Kind = Literal["opened", "missing", "held", "denied", "refused", "lost", "no line"]
 SAYS: dict[Kind, str] = {
     "opened": "{name} is open.",
     "missing": "{name} is not there: plug the sensor in, or name another port.",
@@ -39,6 +39,8 @@ SAYS: dict[Kind, str] = {
     "denied": "{name} may not be opened by this user: add the user to the group dialout.",
     "refused": "{name} does not take its settings ({line}): check the sensor's profile.",
     "lost": "{name} was unplugged: plug the sensor in again.",
+    "no line": "{name} has no input line {wire}: wire the handle's switch to another port, or "
+    "leave handle out of the sensor's profile.",
 }
 
 
@@ -56,6 +58,35 @@ class PortNews(NamedTuple):
     name: str
     says: str
     at_s: float
+
+
+class HandleSaid(NamedTuple):
+    """The handle's switch says that it was let go, or is held."""
+
+    released: bool
+    at_s: float
+
+
+Item = Chunk | PortNews | HandleSaid
+
+
+class HandleWire(NamedTuple):
+    """An input line of the port, and whether the handle is let go while it is on."""
+
+    name: str
+    on_is_released: bool
+
+    def released(self, port: Any) -> bool:
+        """What it tells now. Raises OSError where the port has no such lines."""
+        on = bool(getattr(port, "cd" if self.name == "dcd" else self.name))
+        return on == self.on_is_released
+
+
+def handle_wire(profile: SensorProfile) -> HandleWire | None:
+    """The line that a profile has the handle's switch on."""
+    if profile.handle not in WIRES:
+        return None
+    return HandleWire(profile.handle, profile.handle_on == "released")
 
 
 class Found(NamedTuple):
@@ -86,13 +117,16 @@ class Port:
         clock: Callable[[], float] = time.monotonic,
         find: Callable[[], Sequence[Found]] = ports,
         first_wait_s: float = FIRST_WAIT_S,
+        handle: HandleWire | None = None,
     ) -> None:
         self.name = name
+        self._handle = handle
+        self._released: bool | None = None
         self._line, self._clock, self._find = line, clock, find
         self._first_wait_s = first_wait_s
         self._adapter = ""
         self._told: Kind | None = None
-        self._queue: deque[Chunk | PortNews] = deque()
+        self._queue: deque[Item] = deque()
         self._queued = 0
         self.dropped = 0
         self._to_send: deque[bytes] = deque(maxlen=8)
@@ -115,7 +149,7 @@ class Port:
         if data:
             self._to_send.append(data)
 
-    def take(self) -> list[Chunk | PortNews]:
+    def take(self) -> list[Item]:
         """Everything that came since the last call, oldest first."""
         with self._lock:
             taken = list(self._queue)
@@ -123,7 +157,7 @@ class Port:
             self._queued = 0
         return taken
 
-    def _put(self, item: Chunk | PortNews) -> None:
+    def _put(self, item: Item) -> None:
         with self._lock:
             self._queue.append(item)
             self._queued += len(item.data) if isinstance(item, Chunk) else 0
@@ -142,7 +176,8 @@ class Port:
         self._told = kind
         parity = self._line.parity[0].upper()
         line = f"{self._line.baud} {self._line.data_bits}{parity}{self._line.stop_bits}"
-        says = SAYS[kind].format(name=self.name, line=line)
+        wire = self._handle.name if self._handle else ""
+        says = SAYS[kind].format(name=self.name, line=line, wire=wire)
         self._put(PortNews(kind, self.name, says, self._clock()))
 
     def _own(self) -> None:
@@ -193,8 +228,12 @@ class Port:
 
     def _serve(self, port: Any) -> None:
         """Move bytes until told to stop or the port fails; then close it."""
+        self._released = None
+        wired = self._handle is not None and self._has_lines(port)
         try:
             while not self._stop.is_set():
+                if wired:
+                    self._look_at_handle(port)
                 data = port.read(min(max(port.in_waiting, 1), MOST_AT_ONCE))
                 if data:
                     self._put(Chunk(data, self._clock()))
@@ -204,6 +243,23 @@ class Port:
             pass
         finally:
             _close(port)
+
+    def _has_lines(self, port: Any) -> bool:
+        """Whether the port can tell of the handle; one that cannot says so, and reads on."""
+        try:
+            self._look_at_handle(port)
+        except (OSError, NotImplementedError):
+            self._tell("no line")
+            return False
+        return True
+
+    def _look_at_handle(self, port: Any) -> None:
+        if self._handle is None:
+            return
+        released = self._handle.released(port)
+        if released != self._released:
+            self._released = released
+            self._put(HandleSaid(released, self._clock()))
 
     def _write(self, port: Any, data: bytes) -> None:
         try:

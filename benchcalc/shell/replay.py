@@ -8,7 +8,8 @@ from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.settle import Doubt
 from benchcalc.sensor.settling import FINAL, State, Verdict
 from benchcalc.sensor.sieve import SetAside
-from benchcalc.shell.port import Chunk, PortNews
+from benchcalc.shell.port import Chunk, HandleSaid, Item, PortNews
+from benchcalc.shell.recording import Followed, HandlePressed, Recorded, SaidFree
 from benchcalc.shell.watch import SensorWatch, StateChanged
 
 LOOK_S = 0.05
@@ -32,13 +33,13 @@ class Change(NamedTuple):
 
 
 class Played:
-    """A recording in place of a port: the chunks up to a time."""
+    """A recording in place of a port: one thing after the other."""
 
     def __init__(self) -> None:
-        self.next: Chunk | None = None
+        self.next: Item | None = None
 
-    def take(self) -> list[Chunk | PortNews]:
-        """The chunk that is due."""
+    def take(self) -> list[Item]:
+        """The thing that is due."""
         taken, self.next = self.next, None
         return [taken] if taken else []
 
@@ -46,12 +47,21 @@ class Played:
         """Nobody is asked."""
 
 
-def first_zero(chunks: Iterable[Chunk], profile: SensorProfile) -> float | None:
-    """What the sensor said while it lay still at the beginning; None when it did not."""
+def first_zero(items: Iterable[Recorded], profile: SensorProfile) -> float | None:
+    """What the sensor said while it lay still at the beginning; None when it did not.
+
+    A recording that says at which zero its bend was followed knows better.
+    """
+    items = list(items)
+    for item in items:
+        if isinstance(item, Followed):
+            return item.zero_deg
     played = Played()
     watch = SensorWatch(profile, played, 0.0)
     began_s: float | None = None
-    for chunk in chunks:
+    for chunk in items:
+        if not isinstance(chunk, Chunk):
+            continue
         began_s = chunk.at_s if began_s is None else began_s
         if chunk.at_s - began_s > ZERO_WITHIN_S:
             return None
@@ -64,21 +74,37 @@ def first_zero(chunks: Iterable[Chunk], profile: SensorProfile) -> float | None:
 
 
 def judged(
-    chunks: Iterable[Chunk], profile: SensorProfile, zero_deg: float, expectation: Expectation
+    items: Iterable[Recorded],
+    profile: SensorProfile,
+    zero_deg: float | None = None,
+    expectation: Expectation | None = None,
 ) -> Iterator[Change | SetAside]:
-    """What the panel would have made of it, change by change, and what was set aside."""
+    """What the panel would have made of it, change by change, and what was set aside.
+
+    Without an expectation the bends are followed that the recording says were.
+    """
     played = Played()
     watch = SensorWatch(profile, played, 0.0)
     watch.zero_deg = zero_deg
-    watch.expect(expectation)
+    if expectation is not None:
+        watch.expect(expectation)
     at_s = 0.0
-    for chunk in chunks:
-        at_s = max(at_s, chunk.at_s - LONGEST_LOOKED_S)
-        while at_s + LOOK_S < chunk.at_s:  # the panel looks while nothing comes, too
+    for item in items:
+        at_s = max(at_s, item.at_s - LONGEST_LOOKED_S)
+        while at_s + LOOK_S < item.at_s:  # the panel looks while nothing comes, too
             at_s += LOOK_S
             yield from _changes(watch, at_s)
-        played.next, at_s = chunk, chunk.at_s
-        yield from _changes(watch, at_s)
+        at_s = max(at_s, item.at_s)
+        if isinstance(item, Chunk | HandleSaid | PortNews):
+            played.next = item
+            yield from _changes(watch, at_s)
+        elif isinstance(item, SaidFree) and (outcome := watch.tap(item.at_s)):
+            yield _change(watch, item.at_s, outcome.verdict, outcome)
+        elif isinstance(item, HandlePressed):
+            watch.released(item.at_s)
+        elif isinstance(item, Followed) and expectation is None:
+            watch.zero_deg = item.zero_deg
+            watch.expect(item.expectation)
 
 
 def _changes(watch: SensorWatch, at_s: float) -> Iterator[Change | SetAside]:

@@ -18,6 +18,7 @@ from benchcalc.sensor.guide import tone_hz
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.sieve import SetAside
 from benchcalc.shell.port import Port, PortNews
+from benchcalc.shell.recording import Followed, HandlePressed, LastBend, SaidFree, Tapped
 from benchcalc.shell.simulator import Simulator
 from benchcalc.shell.watch import SensorWatch, trouble_told
 
@@ -36,9 +37,11 @@ class PanelSensor:
     def __init__(self, profile: SensorProfile, port: Port, at_s: float) -> None:
         self.profile = profile
         self._port = port
-        self._watch = SensorWatch(profile, port, at_s)
+        self.last_bend = LastBend()
+        self._watch = SensorWatch(profile, Tapped(port, self.last_bend.keep), at_s)
         self._lost: Told | None = None
         self._unread: Told | None = None
+        self._unwired: Told | None = None
         self._shown: SensorSeen | None = None
         self._told: ExpectBend | None = None
         self._aside: AsideSeen | None = None
@@ -55,7 +58,9 @@ class PanelSensor:
         """What the panel is to know since the last look."""
         messages: list[Message] = []
         for news in self._watch.look(at_s):
-            if isinstance(news, PortNews):
+            if isinstance(news, PortNews) and news.kind == "no line":
+                self._unwired = verbatim(news.says)
+            elif isinstance(news, PortNews):
                 self._lost = None if news.kind == "opened" else verbatim(news.says)
             elif isinstance(news, Silence | BadFrame):
                 self._unread = trouble_told(news)
@@ -87,9 +92,11 @@ class PanelSensor:
             live.state or "",
             loaded,
             self.profile.sees == "gravity",
-            self._lost or (self._unread if live.stale else None),
+            self._lost or (self._unread if live.stale else None) or self._unwired,
             live.doubt,
             self._aside,
+            self.profile.handle != "none",
+            self.last_bend.there,
         )
 
     def tone_hz(self, at_s: float) -> float | None:
@@ -107,13 +114,28 @@ class PanelSensor:
         """Do what the panel asks of the sensor."""
         if isinstance(command, TakeZero):
             fixed = self.profile.zero_deg is not None
+            self.last_bend.end()
+            self._watch.expect(None)
             return [ZeroTaken(fixed or self._watch.take_zero(at_s) is not None)]
         if isinstance(command, SayFree):
+            self.last_bend.keep(SaidFree(at_s))
             outcome = self._watch.tap(at_s)
             return [self._settled(outcome, at_s)] if outcome else [ZeroTaken(False)]
         self._told, self._aside = command, None
-        self._watch.expect(_expectation(command))
+        expected = _expectation(command)
+        anew = self._watch.expect(expected)
+        if expected is None:
+            self.last_bend.end()
+        else:
+            followed = Followed(self.profile.key, self._watch.zero_deg, expected, at_s)
+            self.last_bend.begin(followed, anew)
         return []
+
+    def released(self, key: str, at_s: float) -> None:
+        """A key was pressed: perhaps the one that says that the handle was let go."""
+        if key == self.profile.handle:
+            self.last_bend.keep(HandlePressed(at_s))
+            self._watch.released(at_s)
 
     def _settled(self, outcome: Outcome, at_s: float) -> BendSettled:
         raw, zero = self._watch.live(at_s).raw_deg, self._watch.zero_deg

@@ -1,10 +1,14 @@
 """Where a stick can be copied to, looked at now and then; and asking for one to be let go."""
 
+import errno
 import os
+from contextlib import suppress
+from itertools import count
 from pathlib import Path
 
-from benchcalc.panel.state.messages import SticksSeen
+from benchcalc.panel.state.messages import RecordingSent, SticksSeen
 from benchcalc.panel.state.missing import Missing, StickKind
+from benchcalc.report.told import told
 
 FOLDERS = "BENCHCALC_STICKS"
 """Names the folders that sticks appear under; any folder in them then counts as one."""
@@ -62,6 +66,22 @@ class Sticks:
         self._seen = seen
         return seen
 
+    def places(self, at_s: float) -> tuple[Path, ...]:
+        """The folders that can be written to now."""
+        self._looked_at_s = None
+        self.look(at_s)
+        return tuple(map(Path, self._seen.places))
+
+    def put(self, place: Path, stem: str, text: str) -> RecordingSent:
+        """Write a file under a name that is free, read it back, and ask to let the stick go."""
+        try:
+            path = _written(place, stem, text.encode())
+        except OSError as error:
+            problem = error.strerror or str(error)
+            return RecordingSent(told("sensor.record.failed", problem=problem))
+        self.let_go(place)
+        return RecordingSent(told("sensor.record.done", name=path.name))
+
     def let_go(self, place: Path) -> bool:
         """Ask for a stick to be unmounted; false where nobody takes such requests."""
         try:
@@ -81,6 +101,27 @@ class Sticks:
         if not place.is_dir() or not os.access(place, os.W_OK | os.X_OK):
             return False
         return self._any_folder or os.path.ismount(place)
+
+
+def _written(place: Path, stem: str, data: bytes) -> Path:
+    """A new file that holds this, on the medium. Raises OSError."""
+    from benchcalc.runlog.copies.media import Disk
+
+    disk = Disk()
+    path = next(p for n in count(1) if not (p := place / f"{stem}-{n}.jsonl").exists())
+    try:
+        with disk.create(path) as file:
+            file.write(data)
+            disk.sync(file)
+        disk.sync_folder(place)
+        with disk.read(path) as file:
+            if file.read() != data:
+                raise OSError(errno.EIO, os.strerror(errno.EIO))
+    except OSError:
+        with suppress(OSError):
+            disk.remove(path)
+        raise
+    return path
 
 
 def _request(place: Path) -> Path:

@@ -16,7 +16,7 @@ from benchcalc.sensor.settle import STILL_S, Doubt, Settler
 from benchcalc.sensor.settling import State
 from benchcalc.sensor.sieve import SetAside
 from benchcalc.sensor.trace import Trace
-from benchcalc.shell.port import Chunk, PortNews
+from benchcalc.shell.port import Chunk, HandleSaid, Item, PortNews
 
 RATE_OVER_S = 2.0
 
@@ -24,7 +24,7 @@ RATE_OVER_S = 2.0
 class Wire(Protocol):
     """What is needed of a port."""
 
-    def take(self) -> list[Chunk | PortNews]:
+    def take(self) -> list[Item]:
         """What came since the last call."""
 
     def send(self, data: bytes) -> None:
@@ -65,6 +65,7 @@ class SensorWatch:
         self._settler: Settler | None = None
         self._last: Reading | None = None
         self._cut = False
+        self._released: HandleSaid | None = None
         self._times: deque[float] = deque()
         self._raws: deque[tuple[float, float]] = deque()
 
@@ -74,7 +75,12 @@ class SensorWatch:
         for item in self._wire.take():
             if isinstance(item, Chunk):
                 self._link.receive_data(item.data, item.at_s)
+            elif isinstance(item, HandleSaid):
+                self._hear(item)
+            elif item.kind == "no line":
+                news.append(item)
             else:
+                self._hear(HandleSaid(False, item.at_s))  # what it says meanwhile nobody knows
                 self._cut = True  # what was read before is not what a line says now
                 if item.kind == "opened":
                     self._link.line_lost(item.at_s)
@@ -87,6 +93,17 @@ class SensorWatch:
             self._settler.tick(at_s)
             self._note(before, at_s, news)
         return news
+
+    def _hear(self, said: HandleSaid) -> None:
+        """The handle's switch; a bend that is expected later begins with what it said last."""
+        self._released = said
+        if self._settler is not None:
+            self._settler.handle.heard(*said)
+
+    def released(self, at_s: float) -> None:
+        """A key or pedal says that the handle was let go just now."""
+        if self._settler is not None:
+            self._settler.handle.pressed(at_s)
 
     def _draw(self, news: list[News]) -> None:
         while (event := self._link.next_event()) is not None:
@@ -125,8 +142,8 @@ class SensorWatch:
             return None
         return bend_angle(reading.value_deg, self.zero_deg, self.profile)
 
-    def expect(self, expectation: Expectation | None) -> None:
-        """Begin to follow a bend, from before its pull; None ends it.
+    def expect(self, expectation: Expectation | None) -> bool:
+        """Begin to follow a bend, from before its pull; None ends it. Whether it is another bend.
 
         A bend that has a verdict and the same target is followed on: what comes is its next pull.
         """
@@ -134,8 +151,15 @@ class SensorWatch:
         judged = settler is not None and settler.outcome is not None
         if settler and expectation and judged and _same_bend(settler.expectation, expectation):
             settler.aim(expectation)
-        else:
-            self._settler = Settler(expectation, self.profile) if expectation else None
+            return False
+        self._settler = self._begun(expectation) if expectation else None
+        return True
+
+    def _begun(self, expectation: Expectation) -> Settler:
+        settler = Settler(expectation, self.profile)
+        if self._released is not None:
+            settler.handle.heard(*self._released)
+        return settler
 
     @property
     def outcome(self) -> Outcome | None:
@@ -164,7 +188,7 @@ class SensorWatch:
             return None
         self.zero_deg = level.deg
         if self._settler is not None:
-            self._settler = Settler(self._settler.expectation, profile)
+            self._settler = self._begun(self._settler.expectation)
         return self.zero_deg
 
     def _stale(self, at_s: float) -> bool:

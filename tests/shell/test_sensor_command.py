@@ -74,7 +74,7 @@ def test_a_missing_port_is_said_in_a_sentence(
         (["/dev/none"], "give --profile KEY"),
         (["/dev/none", "--profile", "modbus-tenth"], "did you mean modbus-tenths?"),
         (["/dev/none", "--profile", "zzz"], "no such profile"),
-        (["--replay", "file"], "give --profile KEY"),
+        (["--replay", "/dev/null"], "give --profile KEY"),
     ],
 )
 def test_bad_usage(words: list[str], says: str, capsys: Printed) -> None:

@@ -215,6 +215,8 @@ def prompt(seen: SensorSeen) -> str:
     if seen.aside is not None:
         told = f"sensor.aside.{seen.aside.why}"
         says += " " + say(told, count=seen.aside.count, angle=angle_text(seen.aside.deg))
+    if state == "waiting":
+        says += " " + say(f"sensor.goes-by.{'handle' if seen.by_handle else 'fall'}")
     if seen.gravity and state == "waiting":  # a bend that lies flat never makes the angle rise
         return f"{says} {say('sensor.gravity')}"
     return says

@@ -22,7 +22,7 @@ from benchcalc.panel.state.making import (
     pull_reached,
     scrapping,
 )
-from benchcalc.panel.state.messages import AppendRun, ReadPiece, SayFree
+from benchcalc.panel.state.messages import AppendRun, ReadPiece, SayFree, SendRecording
 from benchcalc.panel.state.model import (
     Draft,
     Making,
@@ -144,6 +144,11 @@ def said_free(model: Model) -> Acted:
     return model, (SayFree(),)
 
 
+def sent(model: Model) -> Acted:
+    """What the sensor said of the last bend, to a stick."""
+    return model, (SendRecording(),)
+
+
 def stored(model: Model) -> Acted:
     """The piece is done: into the log."""
     return model, (_append(model, "made", ""),)
@@ -165,7 +170,7 @@ def _append(model: Model, outcome: Outcome, why: str) -> AppendRun:
 def _followed(model: Model, before: Held, after: Making) -> Acted:
     """The model with the next step, what that asks of a sensor where there is one, and its tone."""
     after = aimed_after(before.making, after, before.drawn)
-    return _told_sensor(replace(model, face="keys"), before.making, after, before.sheet)
+    return _told_sensor(replace(model, face="keys", sent=None), before.making, after, before.sheet)
 
 
 def _told_sensor(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:

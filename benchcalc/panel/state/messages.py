@@ -114,6 +114,13 @@ class BendSettled:
 
 
 @dataclass(frozen=True, slots=True)
+class RecordingSent:
+    """What came of writing a recording to a stick."""
+
+    says: Told
+
+
+@dataclass(frozen=True, slots=True)
 class SticksSeen:
     """The places that can be copied to now, by their paths.
 
@@ -204,6 +211,7 @@ Message = (
     | LessonsRead
     | PieceRead
     | SensorSaw
+    | RecordingSent
     | ZeroTaken
     | BendSettled
     | SticksSeen
@@ -283,6 +291,11 @@ class ExpectBend:
 
 
 @dataclass(frozen=True, slots=True)
+class SendRecording:
+    """Write what the sensor said of the last bend to a stick."""
+
+
+@dataclass(frozen=True, slots=True)
 class SayFree:
     """The operator says that the tube is free; take the angle if it lies still."""
 
@@ -346,6 +359,7 @@ Command = (
     | TakeZero
     | ExpectBend
     | SayFree
+    | SendRecording
     | SoundOutcome
     | LookThroughLog
     | NoticesRead

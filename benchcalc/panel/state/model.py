@@ -213,8 +213,8 @@ class Model:
     through it found. ``missing`` is what the machine lacks, worst first; ``told`` is the size the
     screen tells. ``face`` is the side of a screen that is shown; ``bench_at`` and ``settings_at``
     are the keys of those screens, by their number, whose page is shown, ``points_page`` is that of
-    a piece as it was made. ``over`` is what lies over the work. ``today`` is the lot of tube that
-    has none.
+    a piece as it was made. ``over`` is what lies over the work, ``sent`` what came of sending
+    a recording. ``today`` is the lot of tube that has none.
     """
 
     shop: Shop
@@ -243,6 +243,7 @@ class Model:
     settings: Settings = field(default_factory=Settings)
     order_sought: OrderSought | None = None
     told: Ruled | None = None
+    sent: Told | None = None
     ruling: Ruling = field(default_factory=Ruling)
     over: Over | None = None
 

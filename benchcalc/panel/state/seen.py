@@ -18,8 +18,9 @@ class AsideSeen:
 class SensorSeen:
     """What the angle sensor shows: the bend's angle, how old it is, and how far the bend has come.
 
-    ``state`` is one of the sensor's table; ``trouble`` what is wrong, while it is;
-    ``doubt`` says why the operator is asked.
+    ``state`` is one of the sensor's table; ``trouble`` what is wrong, while it is; ``doubt`` says
+    why the operator is asked; ``by_handle`` that the handle tells when it was let go; ``recorded``
+    that the last bend's recording can be sent.
     """
 
     angle_deg: float | None = None
@@ -31,6 +32,8 @@ class SensorSeen:
     trouble: Told | None = None
     doubt: str = ""
     aside: AsideSeen | None = None
+    by_handle: bool = False
+    recorded: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,7 @@ KEY_NAMES = {
     pygame.K_DOWN: "down",
     pygame.K_ESCAPE: "escape",
     pygame.K_F1: "help",
+    **{pygame.K_F2 + number: f"f{2 + number}" for number in range(11)},
 }
 
 # By place on the keypad (usage numbers of the USB keyboard page), not by what the keyboard layout
