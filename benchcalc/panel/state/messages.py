@@ -351,21 +351,7 @@ class FindOrder:
 
 
 Command = (
-    SaveWork
-    | AppendRun
-    | AppendRecord
-    | ReadLessons
-    | ReadPiece
-    | TakeZero
-    | ExpectBend
-    | SayFree
-    | SendRecording
-    | SoundOutcome
-    | LookThroughLog
-    | NoticesRead
-    | LookAtLog
-    | StartCopy
-    | CancelCopy
-    | KeepSettings
-    | FindOrder
-)
+    SaveWork | AppendRun | AppendRecord | ReadLessons | ReadPiece | TakeZero | ExpectBend
+    | SayFree | SendRecording | SoundOutcome | LookThroughLog | NoticesRead | LookAtLog
+    | StartCopy | CancelCopy | KeepSettings | FindOrder
+)  # fmt: skip
