@@ -8,7 +8,7 @@ from one reading to the next may be a sensor that slipped.
 from collections import deque
 from itertools import pairwise
 from math import exp, hypot, inf
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchcalc.sensor.expectation import BAND, LEAST_SHARE, Expectation, Outcome
 from benchcalc.sensor.trace import SURE, Level, Trace
@@ -48,9 +48,23 @@ STILL_SHARE, STILLER_SHARE = 0.1, 0.05
 """A stretch that lies still beside a step goes no farther than this, or than this share of it: the
 smaller one where the step may be as wide as a hand's."""
 
+EDGE_SHARE, EDGE_SURE = 0.15, 2.5
+"""What lies right beside a step lies where the rest of its side does: a hand begins gently."""
+
 STEP_BACK_S, MIXED_S = 1.8, 0.08
 ONE_BIN_S = 0.26
 """A step is sudden when it is made between two bins no farther apart."""
+
+
+class _Step(NamedTuple):
+    """What step is looked for: so many bins on it, noise so much louder than of the readings, at
+    least so high, beside it still but for this share of it, over so long at most after it."""
+
+    within: int
+    louder: float
+    least_deg: float
+    share: float
+    after_s: float
 
 
 class Falls:
@@ -175,26 +189,26 @@ class Falls:
         louder = hypot(1, keeps) / (1 - keeps)
         within = 1 if every_s < MIXED_S else 0  # it may lie within a bin
         wider = within + round(2 * self._lag_s / every_s)
-        step_deg = self._step(unlagged, within, louder, STEP_DEG, STILL_SHARE)
         high_deg = min(HIGH_STEP_DEG, max(HIGH_SHARE * self.expectation.release_deg, STEP_DEG))
-        return step_deg or self._step(bins, wider, 1.0, high_deg, STILLER_SHARE)
+        quick = _Step(within, louder, STEP_DEG, STILL_SHARE, AFTER_S)
+        rounded = _Step(wider, 1.0, high_deg, STILLER_SHARE, STEP_S)
+        return self._step(unlagged, quick) or self._step(bins, rounded)
 
-    def _step(
-        self, bins: list[Level], within: int, louder: float, least_deg: float, share: float
-    ) -> float:
-        """The height of a step with so many bins on it; what is no higher than noise is none.
+    def _step(self, bins: list[Level], sought: _Step) -> float:
+        """The height of a step; what is no higher than noise is none.
 
-        It is looked for more than once: what noise hides at first shows as more readings come.
+        What noise hides at first shows as more readings come: it is looked for more than once.
         """
         last_s = bins[-1].start_s
         fewest = max(sum(bin_.start_s > last_s - STEP_S for bin_ in bins), 3)
-        most = max(sum(bin_.start_s > last_s - AFTER_S for bin_ in bins), fewest)
+        most = max(sum(bin_.start_s > last_s - sought.after_s for bin_ in bins), fewest)
         for count in range(fewest, most + 1):
-            early, after = bins[: len(bins) - count - within], bins[len(bins) - count :]
-            step_deg = self._step_between(early, after, within, louder)
-            high = abs(step_deg) >= least_deg
-            if high and all(self._still(part, share * abs(step_deg), louder)
-                            for part in (_end(early), after)):  # fmt: skip
+            early, after = bins[: len(bins) - count - sought.within], bins[len(bins) - count :]
+            step_deg = self._step_between(early, after, sought.within, sought.louder)
+            still_deg = sought.share * abs(step_deg)
+            if abs(step_deg) >= sought.least_deg and all(
+                self._still(part, still_deg, sought.louder) for part in (_end(early), after)
+            ):
                 return step_deg
         return 0.0
 
@@ -208,7 +222,10 @@ class Falls:
         low, high = _mean(_end(early)), _mean(after)
         sure_deg = STEP_SURE * trace.spread_deg(low.n, high.n) * louder + trace.coarse_deg
         step_deg = high.deg - low.deg
-        return step_deg if abs(step_deg) >= sure_deg else 0.0
+        beside_deg = max(abs(early[-1].deg - low.deg), abs(after[0].deg - high.deg))
+        bin_deg = EDGE_SURE * trace.spread_deg(min(early[-1].n, after[0].n)) * louder
+        sharp = beside_deg <= max(EDGE_SHARE * abs(step_deg), bin_deg + trace.coarse_deg)
+        return step_deg if sharp and abs(step_deg) >= sure_deg else 0.0
 
     def _still(self, bins: list[Level], least_deg: float, louder: float) -> bool:
         """Whether a stretch beside a step lies still, by its two halves."""

@@ -4,7 +4,7 @@ from benchcalc.panel.screens import calipers, port, scrap
 from benchcalc.panel.screens.as_made import has_points, points_key
 from benchcalc.panel.screens.calipers import measurable
 from benchcalc.panel.screens.make_step import by_keyboard, keys_on, level_key, scrap_key
-from benchcalc.panel.screens.making import to_plan
+from benchcalc.panel.screens.making import sent, to_plan
 from benchcalc.panel.screens.piece_in_hand import Held
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.making import may_scrap
@@ -12,6 +12,7 @@ from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, put_key, turned_to
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.report.boxes import cells
+from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
 
@@ -31,9 +32,12 @@ def draw_more(c: Canvas, model: Model, in_hand: Held) -> None:
         keys.append(Key("port", say("port.key"), does=press(port.opened)))
     if may_scrap(making) and not on_the_face:
         keys.append(scrap_key("make.scrap.long"))
+    if model.sensor is not None and model.sensor.recorded:
+        says = in_words(model.sent) or say("sensor.record")
+        keys.append(Key("recording", says, does=press(sent)))
     places = cells(c.below, scrap.ACROSS, scrap.DOWN)
     for key, cell in zip(keys, places, strict=False):
-        put_key(c, cell, key)
+        put_key(c, cell, key, lines=3)
     back = Key("step", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))
     put_key(c, places[-1], back)
 
