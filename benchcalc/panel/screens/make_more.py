@@ -32,10 +32,10 @@ def draw_more(c: Canvas, model: Model, in_hand: Held) -> None:
         keys.append(Key("port", say("port.key"), does=press(port.opened)))
     if may_scrap(making) and not on_the_face:
         keys.append(scrap_key("make.scrap.long"))
-    if model.sensor is not None and model.sensor.recorded:
+    places = cells(c.below, scrap.ACROSS, scrap.DOWN)
+    if model.sensor is not None and model.sensor.recorded and len(keys) < len(places) - 1:
         says = in_words(model.sent) or say("sensor.record")
         keys.append(Key("recording", says, does=press(sent)))
-    places = cells(c.below, scrap.ACROSS, scrap.DOWN)
     for key, cell in zip(keys, places, strict=False):
         put_key(c, cell, key, lines=3)
     back = Key("step", say("back"), does=press(turned_to, "keys"), keys=("escape", "back"))
