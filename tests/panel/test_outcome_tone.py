@@ -110,3 +110,13 @@ def test_a_dark_screen_is_silent() -> None:
     assert ears.model.dark and ears.heard == ["good"]
     ears.key("enter").hear(settled(90.0))
     assert ears.heard == []
+
+
+def test_a_verdict_is_heard_once_however_often_the_sensor_says_it_anew() -> None:
+    """It lies a little lower, and is good still; when it falls to under, that is heard."""
+    ears = at_check(replace(Model(SHOP), sensor=SensorSeen(zeroed=True)))
+    ears.hear(settled(90.2))
+    assert ears.heard == ["good"]
+    for released_deg, heard in ((90.1, []), (89.9, []), (88.0, ["short"]), (87.9, [])):
+        ears.hear(BendSettled(Settled(released_deg, 92.0, released_deg, 0.0, again=True)))
+        assert ears.heard == heard

@@ -14,19 +14,24 @@ def outcome_tone(model: Model, after: Making, sheet: Sheet) -> tuple[SoundOutcom
     """
     before = model.work.making
     silent = model.dark or not model.settings.sounds
-    if silent or before is None or not _judged_anew(before, after):
+    if silent or before is None:
         return ()
-    verdict = made(after, bend_in_hand(before, sheet).number).verdict
-    good = verdict == "good" or after.step == "good"
-    outcome: Outcome = "good" if good else "short" if verdict is None else "over"
-    return (SoundOutcome(outcome),)
+    number = bend_in_hand(before, sheet).number
+    outcome = _outcome(after, number)
+    if _readings(after) > _readings(before) or (
+        _readings(after) == _readings(before)
+        and _by_sensor(after) != _by_sensor(before)
+        and outcome != _outcome(before, number)  # what lies a little lower is heard once
+    ):
+        return (SoundOutcome(outcome),)
+    return ()
 
 
-def _judged_anew(before: Making, after: Making) -> bool:
-    """Whether there is one more reading, or the sensor's is another than it was."""
-    if _readings(after) != _readings(before):
-        return _readings(after) > _readings(before)
-    return _by_sensor(after) != _by_sensor(before)
+def _outcome(making: Making, number: int) -> Outcome:
+    """What the last reading of a bend came to."""
+    verdict = made(making, number).verdict
+    good = verdict == "good" or making.step == "good"
+    return "good" if good else "short" if verdict is None else "over"
 
 
 def _by_sensor(making: Making) -> set[tuple[int, Pulled]]:
