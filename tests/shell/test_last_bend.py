@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from benchcalc.cli import main
-from benchcalc.jobfile.sensors import load_sensors
+from benchcalc.files.loading import load_sensors
 from benchcalc.panel.state.messages import BendSettled, ExpectBend, SayFree, SensorSaw, TakeZero
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell.port import Chunk, HandleSaid, Item, PortNews
