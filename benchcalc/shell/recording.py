@@ -146,8 +146,10 @@ def _item(plain: dict[str, Any], at_s: float) -> Recorded:
         numbers = [_angle(plain[name]) for name in Expectation._fields]
         zero_deg = None if plain["zero_deg"] is None else _angle(plain["zero_deg"])
         return Followed(str(plain["profile"]), zero_deg, Expectation(*numbers), at_s)
-    made = {"said free": SaidFree, "handle pressed": HandlePressed, "full": Full}
-    return made[plain["event"]](at_s)
+    events: dict[str, Callable[[float], Recorded]] = {
+        "said free": SaidFree, "handle pressed": HandlePressed, "full": Full,
+    }  # fmt: skip
+    return events[plain["event"]](at_s)
 
 
 def _angle(value: object) -> float:

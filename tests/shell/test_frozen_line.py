@@ -53,9 +53,9 @@ class Line(Port):
 
     def __init__(self) -> None:
         super().__init__("/dev/none", PROFILE.line)
-        self.coming: list[Chunk | PortNews] = []
+        self.coming: list[Item] = []
 
-    def take(self) -> list[Chunk | PortNews]:
+    def take(self) -> list[Item]:
         taken, self.coming = self.coming, []
         return taken
 

@@ -83,7 +83,7 @@ class Panel:
 
 
 @pytest.fixture
-def judged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any) -> Iterator[Judged]:
+def judged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any) -> Judged:
     """What ``sensor --replay`` makes of a recording, line by line."""
     monkeypatch.setenv("BENCHCALC_CONFIG", str(tmp_path))
 
