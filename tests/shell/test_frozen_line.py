@@ -12,7 +12,7 @@ from benchcalc.report.scene import Polygon, flatten, scene_text
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import Rides, SensorProfile
 from benchcalc.sensor.settling import State
-from benchcalc.shell.port import Chunk, Kind, Port, PortNews
+from benchcalc.shell.port import Chunk, Item, Kind, Port, PortNews
 from benchcalc.shell.sensing import SOUNDING, PanelSensor
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN
