@@ -38,6 +38,7 @@ VERBS = {
     "verify": "whether a copy is whole",
     "collect": "many copies into one",
     "restore": "a records file that was set aside, back in its place",
+    "learn": "bends that another bench's export tells of, for this one to begin from",
     "sensor": "live readings of an angle sensor, one a line",
     "device": "what of a bench this machine has",
     "words": "the phrases that a language lacks, for its translator",

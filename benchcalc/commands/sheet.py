@@ -118,6 +118,7 @@ def _work(job: Job, name: str, given: argparse.Namespace, state: Path) -> Worked
     learnt, usual = None, Tolerances()
     unread: list[Damage] = []
     if given.bench:
+        from benchcalc.core.frozen import replace
         from benchcalc.core.shapes.drawing import NoWay
         from benchcalc.core.shapes.named_shapes import NotBeside
         from benchcalc.runlog.store import StoreError
@@ -126,7 +127,8 @@ def _work(job: Job, name: str, given: argparse.Namespace, state: Path) -> Worked
 
         usual = SettingsFile(state).seen().widths
         try:
-            job, learnt, unread = as_this_bench(job, state)
+            job, learnt, unread, gauge_deg = as_this_bench(job, state)
+            usual = replace(usual, gauge_deg=gauge_deg)
         except StoreError as error:
             raise Lacks(str(error)) from None
         except (NoWay, NotBeside) as none:

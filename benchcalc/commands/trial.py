@@ -5,15 +5,26 @@ from pathlib import Path
 
 from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of, tell
 from benchcalc.core.job import Bender, Units
-from benchcalc.core.springback.calibration import Average, TrialError
+from benchcalc.core.springback.calibration import (
+    Average,
+    Trial,
+    TrialError,
+    not_explained,
+    radius_within,
+    stretch_within,
+)
 from benchcalc.files.loading import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile, nearest
 from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.lessons import TRIAL
-from benchcalc.panel.state.trials import Measurements, measured_of, trial_record
+from benchcalc.panel.state.trials import Measurements, measured_of, read_trial, trial_record
 from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
+
+USUAL_B = 0.03
+"""What the slope of springback is about in annealed tube: trials do not say what tube they are of.
+Common practice, no source."""
 
 
 def run(words: list[str], state: Path) -> int:
@@ -74,14 +85,34 @@ def _print(bender: Bender, done: tuple[Measurements, ...], units: Units) -> None
     measured = measured_of(done, bender, bender.od_mm)
     nominal = length_text(bender.radius_mm, units)
     print(f"{bender.key}: finished radius {_shown(measured.radius, units)}; die {nominal}, nominal")
+    if measured.stretch is not None:
+        print(f"stretch of 90°: {_shown(measured.stretch, units)}")
+    else:
+        print("stretch: a bend and a U together tell it; the radius here takes it as", end=" ")
+        print(f"{length_text(bender.stretch_mm, units)} for 90°, as the profile has it")
+    over = not_explained(measured.radius.mean, bender, USUAL_B)
+    if over is not None:
+        print(
+            f"the radius is {100 * over:.0f} % over what springback opens the die's to: that is "
+            "stretch or another die; bend a U and measure its width"
+        )
+    for number, typed in enumerate(done, 1):
+        trial = read_trial(typed, bender, bender.od_mm)
+        worth = f"radius ± {_mm(radius_within(trial, measured.radius.mean), units)}"
+        if isinstance(trial, Trial) and measured.stretch is not None:
+            worth = f"stretch ± {_mm(stretch_within(trial, measured.radius), units)}"
+        print(f"trial {number} by itself: {worth} (95 %)")
     for name, line in measured.lines:
         was = next(x.offset_mm for x in bender.lines if x.name == name)
         print(f"line {name}: {_shown(line, units)}; {length_text(was, units)}, nominal")
 
 
+def _mm(length_mm: float, units: Units) -> str:
+    return f"{decimal(in_units(length_mm, units), 2 if units == 'mm' else 4)} {units}"
+
+
 def _shown(average: Average, units: Units) -> str:
+    """A mean with its 95 % limits, and of how many trials."""
     count = f"{average.trials} trial{'s' if average.trials > 1 else ''}"
-    if average.spread is None:
-        return f"{length_text(average.mean, units)} ({count})"
-    spread = decimal(in_units(average.spread, units), 2 if units == "mm" else 4)
-    return f"{length_text(average.mean, units)} ± {spread} ({count})"
+    within = decimal(in_units(average.within or 0.0, units), 2 if units == "mm" else 4)
+    return f"{length_text(average.mean, units)} ± {within} ({count})"

@@ -14,6 +14,7 @@ Measured = Literal["centre", "outside", "inside"]
 To = Literal["corner", "crown"]
 Units = Literal["mm", "in"]
 Angles = Literal["bend", "included"]
+Temper = Literal["annealed", "hardened"]
 
 CROWN_FROM_DEG = 150.0
 """With nothing said a bend is measured to its crown from here on: its corner is too far off."""
@@ -44,7 +45,7 @@ class Tube:
 
 @frozen
 class Material:
-    """An annealed tube material; stress = k * strain ** n past the elastic line.
+    """A tube material; stress = k * strain ** n past the elastic line.
 
     ``k_mpa`` and ``n`` hold one published pair each, or two that span what is published.
     """
@@ -57,6 +58,7 @@ class Material:
     hardness_max: tuple[Hardness, ...] = ()
     wall_under: float | None = None
     source: str = ""
+    temper: Temper = "annealed"
 
 
 @frozen
@@ -64,12 +66,14 @@ class Line:
     """A line on the bender that a mark can be set to.
 
     ``offset_mm`` is its distance from the start of bend along the free side; ``angle_deg`` is the
-    bend it is made for, None for a line such as "start" that is made for none.
+    bend it is made for, None for a line such as "start" that is made for none. ``within_mm`` is how
+    well trials measured it, 95 % limits; None where it stands as the profile has it.
     """
 
     name: str
     offset_mm: float
     angle_deg: float | None = None
+    within_mm: float | None = None
 
 
 @frozen
@@ -97,7 +101,9 @@ class Bender:
     free side and between two bends; ``re_set_deg`` is where the handle is set back in a long bend;
     ``envelope`` is what a swinging tube could meet; ``trials`` is how many trial bends the finished
     radius and the lines rest on, 0 when they stand as the profile has them; ``clamp`` is what the
-    profile calls the part that holds the tube, empty where it gives no name.
+    profile calls the part that holds the tube, empty where it gives no name. ``stretch_mm`` is how
+    much longer the tube's middle line becomes by a bend of 90 degrees; the two ``within`` are how
+    well trials measured finished radius and stretch, 95 % limits, None where they did not.
     """
 
     key: str
@@ -116,6 +122,9 @@ class Bender:
     envelope: Envelope = Envelope()
     trials: int = 0
     clamp: str = ""
+    stretch_mm: float = 0.0
+    radius_within_mm: float | None = None
+    stretch_within_mm: float | None = None
 
 
 @frozen
@@ -187,7 +196,11 @@ class Pressure:
 
 @frozen
 class Job:
-    """Everything a drawing and a bench say about one run and how many to make of it."""
+    """Everything a drawing and a bench say about one run and how many to make of it.
+
+    ``service`` is what the tube is to carry, in the drawing's words; ``outside_mpa`` a pressure
+    that acts on it from outside.
+    """
 
     name: str
     tube: Tube
@@ -211,6 +224,8 @@ class Job:
     pressure: Pressure | None = None
     stock_mm: float | None = None
     turn_tolerance_deg: float = 1.0
+    service: str = ""
+    outside_mpa: float | None = None
 
     @property
     def bending_order(self) -> tuple[int, ...]:

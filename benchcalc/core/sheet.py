@@ -3,8 +3,23 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from benchcalc.core.checks.findings import Finding, find_all, ranked
-from benchcalc.core.fit.expected_miss import Miss, Tolerances, expected_miss, tolerances_on
+from benchcalc.core.fit.expected_miss import (
+    Lever,
+    Miss,
+    Tolerances,
+    miss_of,
+    own_levers,
+    tolerances_on,
+)
+from benchcalc.core.fit.shared_errors import (
+    Measure,
+    Shared,
+    best_measured,
+    levers_of,
+    shared_errors,
+)
 from benchcalc.core.fit.so_far import SoFar
+from benchcalc.core.fit.tube_job import tube_of
 from benchcalc.core.job import Job
 from benchcalc.core.layout.hand_turns import HandTurn, hand_turns
 from benchcalc.core.layout.path import Path, trace
@@ -37,7 +52,8 @@ class Sheet(NamedTuple):
     what is known by now, and says how far to pull. ``usual`` are the widths set for this bench.
     ``drawing`` is what the run was drawn from, when that is more than legs and bends. ``so_far`` is
     how far a piece is made whose sheet this is. ``needed`` are bends that must come nearer to their
-    angle than the job's tolerance, by number with how near.
+    angle than the job's tolerance, by number with how near; ``reads_over_deg`` what the gauge was
+    found to read too much.
     """
 
     job: Job
@@ -51,6 +67,7 @@ class Sheet(NamedTuple):
     drawing: "Drawing | None" = None
     so_far: SoFar = SoFar()
     needed: tuple[tuple[int, float], ...] = ()
+    reads_over_deg: float = 0.0
 
     def tolerance_deg(self, number: int) -> float:
         """How far off its angle a bend may come out and count as good, degrees either way."""
@@ -71,7 +88,28 @@ class Sheet(NamedTuple):
 
     def expected_miss(self) -> Miss:
         """How far the far end may come to lie from its place, at 95 %; only of a run with bends."""
-        return expected_miss(self.layout, self.path, self.widths, self.so_far)
+        own, shared = self._errors()
+        return miss_of([*own, *levers_of(shared)])
+
+    def best_measured(self) -> Measure | None:
+        """What to measure so that the far end may miss by less; None where nothing helps much."""
+        return best_measured(*self._errors())
+
+    def worth_measuring(self) -> Finding | None:
+        """The same as a note: what the far end may miss by now, and once that is measured."""
+        first = self.best_measured() if self.layout.bends else None
+        if first is None:
+            return None
+        now_mm = self.expected_miss().radius_mm
+        values = (("measure", first.cause), ("now_mm", now_mm), ("then_mm", first.radius_mm))
+        return Finding("note", "ring", None, values)
+
+    def _errors(self) -> tuple[list[Lever], list[Shared]]:
+        """The errors of each bend and those that all share."""
+        widths = self.widths
+        own = own_levers(self.layout, self.path, widths, self.so_far)
+        tube = tube_of(self.job, self.layout, self.springback, self.so_far)
+        return own, shared_errors(tube, self.layout, self.job.bender, widths)
 
     @property
     def all_made(self) -> bool:
@@ -81,7 +119,8 @@ class Sheet(NamedTuple):
 
     def of(self, job: Job) -> "Sheet":
         """Another job worked out with all that this one rests on."""
-        return work_out(job, self.springback, self.live)._replace(usual=self.usual)
+        other = work_out(job, self.springback, self.live)
+        return other._replace(usual=self.usual, reads_over_deg=self.reads_over_deg)
 
     def turn(self, number: int) -> HandTurn:
         """What the hands do before bend ``number``."""

@@ -61,6 +61,10 @@ def parse_bends(text: str, name: str) -> tuple[MadeBend, ...]:
                 rows.append(row)
     except csv.Error as error:
         report.add(reader.line_num, "row", str(error), "comma separated values", "mend the quotes")
+    ahead = sum(row.came_out_deg > row.pulled_deg for row in rows)
+    if ahead > len(rows) / 2:
+        limit = "came_out under pulled_to, for tube springs back"
+        report.add(1, "columns", f"the other way in {ahead} rows", limit, "swap the two columns")
     if columns is None and not report.problems:
         report.add(1, "columns", "", ",".join(NEEDED), "begin with a line of column names")
     if report.problems:

@@ -54,7 +54,6 @@ _PARTS: tuple[tuple[str, Callable[..., Any], Any], ...] = (
     ("straight", Ends, Ends()),
     ("slip_on", SlipOn, SlipOn()),
     ("fit", Fit, Fit()),
-    ("pressure", Pressure, None),
 )
 """Mappings of the file that are values of their own, and what holds where they are missing."""
 
@@ -69,6 +68,8 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
     parts = {
         key: read_part(fields, BY_KEY[key], manner, make, default) for key, make, default in _PARTS
     }
+    pressure, outside_mpa = _read_pressure(fields, manner)
+    parts |= {"pressure": pressure, "outside_mpa": outside_mpa}
     job = None
     if found["name"] is not None and tube and bender and drawn is not None:
         kinds: dict[str, Any] = {
@@ -81,6 +82,22 @@ def _read_job(fields: Fields, shop: Shop) -> Job | None:
     order = read_order(fields, job.run if job else None)
     fields.close()
     return replace(job, order=order) if job else None
+
+
+def _read_pressure(fields: Fields, manner: Manner) -> tuple[Pressure | None, float | None]:
+    """The pressure inside, which needs two values, and the one outside, which may stand alone."""
+    table = fields.table("pressure")
+    if table is None:
+        return None, None
+    inside = table.has("design") or table.has("allowable") or not table.has("outside")
+    part = tuple(
+        field._replace(needed=inside and field.key in ("design", "allowable"))
+        for field in BY_KEY["pressure"].fields
+    )
+    found = read_fields(table, part, manner)
+    table.close()
+    outside_mpa = found.pop("outside_mpa")
+    return (Pressure(**found) if inside and complete(found, part) else None), outside_mpa
 
 
 def _with_run(
@@ -116,9 +133,14 @@ def _read_tube(fields: Fields, manner: Manner, shop: Shop) -> tuple[Tube, Materi
 def inline_key(bender: Bender) -> str:
     """The key of a profile written in a job: another one for other values, as each is learnt apart.
 
-    A profile in a file cannot have it, for a key there holds no space.
+    A profile in a file cannot have it, for a key there holds no space. What a profile does not say
+    is left out, so that new fields change no key.
     """
-    return f"{INLINE} {crc32(repr(replace(bender, key='')).encode()):08x}"
+    said = repr(replace(bender, key=""))
+    for unsaid in (", stretch_mm=0.0", ", radius_within_mm=None", ", stretch_within_mm=None"):
+        said = said.replace(unsaid, "")
+    said = said.replace(", within_mm=None", "")
+    return f"{INLINE} {crc32(said.encode()):08x}"
 
 
 def _read_bender(fields: Fields, manner: Manner, shop: Shop) -> Bender | None:

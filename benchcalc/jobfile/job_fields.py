@@ -2,7 +2,7 @@
 
 from typing import get_args
 
-from benchcalc.core.job import Angles, End, Fit, Measured, To, Units
+from benchcalc.core.job import Angles, End, Fit, Measured, Temper, To, Units
 from benchcalc.jobfile.table import Field
 from benchcalc.jobfile.values import ENDLESS, Span
 
@@ -35,6 +35,8 @@ BENDER = (
         Field("zero", "angle", "what it reads at a true zero", Span(-45, 45), 0.0),
     )),
     Field("re_set", "angle", "the angle at which the handle is set back in a long bend", TRAVEL),
+    Field("stretch", "length", "how much longer a bend of 90 makes the tube's middle line",
+          FROM_ZERO, 0.0),
     Field("parts", "table", "what this bender calls its parts", fields=(
         Field("clamp", "text", "what holds the tube", PART, ""),
     )),
@@ -55,6 +57,8 @@ MATERIAL = (
     Field("elongation", "share", "elongation at break", Span(0, 2, over=True), needed=True),
     Field("hardness_max", "hardness", "the most that annealed tube may have", most=5),
     Field("wall_under", "share", "how much under nominal the wall may be", UNDER),
+    Field("temper", "choice", "the state that these figures are of", default="annealed",
+          words=get_args(Temper)),
     Field("source", "text", "where the figures come from", needed=True, most=20),
 )  # fmt: skip
 
@@ -155,12 +159,15 @@ JOB = (
         Field("angle", "angle", "of its direction", Span(0, 180, over=True), Fit().angle_deg),
     )),
     Field("pressure", "table", "what a check of the wall by the piping code starts from", fields=(
-        Field("design", "pressure", "design pressure", STRESS, needed=True),
-        Field("allowable", "pressure", "allowable stress", STRESS, needed=True),
+        Field("design", "pressure", "design pressure", STRESS),
+        Field("allowable", "pressure", "allowable stress", STRESS),
         Field("quality", "number", "quality factor E", ONE, 1.0),
         Field("weld", "number", "weld factor W", ONE, 1.0),
         Field("corrosion", "length", "wall that may be lost", FROM_ZERO, 0.0),
+        Field("outside", "pressure", "pressure from outside; alone, or beside the others", STRESS),
     )),
+    Field("service", "text", "what it is to carry: sour, oxygen and vacuum are known",
+          default="", empty=True),
     Field("stock", "length", "length of the stick", OVER_ZERO),
     Field("parallel", "table", "it lies beside the run that is drawn", fields=PARALLEL),
     Field("run", "other", "legs, bends and shapes, last a leg or a port"),

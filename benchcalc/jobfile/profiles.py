@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from math import pi
 from typing import Generic, NamedTuple, TypeVar
 
 from benchcalc.core.job import Bender, Line, Material, Scale, Units, WallRange
@@ -23,6 +24,9 @@ INLINE = "inline"
 """The key of a bender that a job describes itself."""
 
 ANY = "any"
+MOST_STRETCH = 0.1
+"""The most a bend may lengthen the tube, a share of its arc; theory has 2 to 3 %. No source."""
+
 LINE_FOR = Span(0, 180, over=True)
 _KEY = f"letters, digits, - and .; not {INLINE} or {ANY}"
 
@@ -49,6 +53,10 @@ def read_bender(fields: Fields, key: str, spelling: Spelling) -> Bender | None:
         value = found[f"{name}_mm"]
         if od is not None and value is not None and value <= od / 2:
             fields.refuse(name, f"{value:g} mm", f"over half of od, {od / 2:g} mm", "check both")
+    radius, stretch = found["radius_mm"], found["stretch_mm"]
+    if radius is not None and stretch is not None and stretch > MOST_STRETCH * radius * pi / 2:
+        limit = f"at most {MOST_STRETCH:.0%} of the bend, {MOST_STRETCH * radius * pi / 2:.3g} mm"
+        fields.refuse("stretch", f"{stretch:g} mm", limit, "it is 2 to 3 % as a rule: check it")
     if re_set is not None and most is not None and re_set >= most:
         fields.refuse("re_set", f"{re_set:g} deg", f"under max_angle, {most:g} deg", "check both")
     if not complete(found, table):

@@ -13,7 +13,7 @@ from benchcalc.core.lengths import LengthError, format_exact
 from benchcalc.core.shapes.drawing import Drawing, drawing_of
 from benchcalc.core.shapes.named_shapes import Shape
 from benchcalc.core.shapes.ports import Port
-from benchcalc.jobfile.job_fields import BENDER, FORMAT, JOB, PARALLEL, SEGMENT, SHAPES
+from benchcalc.jobfile.job_fields import BENDER, BY_KEY, FORMAT, JOB, PARALLEL, SEGMENT, SHAPES
 from benchcalc.jobfile.profiles import INLINE
 from benchcalc.jobfile.shapes import MAKES
 from benchcalc.jobfile.table import Field, Manner
@@ -31,9 +31,19 @@ def format_job(job: Job) -> str:
         "benchcalc": str(FORMAT),
         "bender": _bender(job.bender, job.units),
         "order": f"[{', '.join(map(str, job.order))}]" if job.order else "",
+        "pressure": _pressure(job, manner),
     }
     lines = [f"{key}: {text}" for key, text in _pairs(JOB, job, manner, own)]
     return "\n".join([*lines, *_drawing(job, manner)]) + "\n"
+
+
+def _pressure(job: Job, manner: Manner) -> str:
+    """The mapping of the pressures inside and outside; nothing where there is none."""
+    fields = BY_KEY["pressure"].fields
+    found = list(_pairs(fields, job.pressure, manner)) if job.pressure else []
+    if job.outside_mpa is not None:
+        found.append(("outside", _TEXTS["pressure"](job.outside_mpa, manner)))
+    return _flow(found) if found else ""
 
 
 def _pairs(

@@ -10,6 +10,7 @@ from benchcalc.panel.input import (
 )
 from benchcalc.panel.screens import (
     bench,
+    check,
     clash,
     copying,
     findings,
@@ -18,6 +19,7 @@ from benchcalc.panel.screens import (
     kept,
     learnt,
     machine,
+    made_before,
     make,
     making,
     pick,
@@ -40,7 +42,15 @@ from benchcalc.panel.state import (
 from benchcalc.panel.state.action import Acted, Action, carried_out
 from benchcalc.panel.state.caches import newest
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.lessons import PIECE, REMARK, TRIAL, learn_record
+from benchcalc.panel.state.lessons import (
+    BEFORE,
+    GAUGE_CHECK,
+    PIECE,
+    REMARK,
+    SCALE_CHECK,
+    TRIAL,
+    learn_record,
+)
 from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
@@ -94,6 +104,8 @@ SCREENS: dict[ScreenName, Callable[[Model], Scene]] = {
     "kept": kept.view,
     "learnt": learnt.view,
     "trial": trial.view,
+    "check": check.view,
+    "before": made_before.view,
     "copy": copying.view,
     "settings": settings.view,
     "widths": widths.view,
@@ -226,6 +238,10 @@ def _taught(model: Model, sequence: int, kind: str, record: Plain) -> Model:
     model = replace(model, taught=learn_record(model.taught, sequence, kind, record, model.today))
     if kind == FIRST_PIECE and record["bender_after"]:
         return port.kept(model, record)
+    if kind == BEFORE:
+        return made_before.kept(model)
+    if kind in (GAUGE_CHECK, SCALE_CHECK):
+        return check.kept(model)
     return trial.kept(model, record) if kind == TRIAL else model
 
 

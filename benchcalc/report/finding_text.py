@@ -57,7 +57,26 @@ def _negative(v: Values, units: Units) -> str:
 
 def _between(v: Values, units: Units) -> str:
     straight, need = _length(v, "straight_mm", units), _length(v, "need_mm", units)
+    if "for" in v:
+        return say("finding.straight-between.held", straight=straight, need=need)
     return say("finding.straight-between", straight=straight, need=need)
+
+
+def _seam(v: Values, units: Units) -> str:
+    from_heel, worst = _angle(v, "from_heel_deg"), _angle(v, "worst_deg")
+    bend = f"{float(v['worst_bend']):.0f}"
+    return say("finding.seam", from_heel=from_heel, worst=worst, bend=bend)
+
+
+def _stretch(v: Values, units: Units) -> str:
+    radius, explained = _length(v, "radius_mm", units), _length(v, "explained_mm", units)
+    over = f"{100 * float(v['over']):.0f} %"
+    return say("finding.stretch", radius=radius, explained=explained, over=over)
+
+
+def _ring(v: Values, units: Units) -> str:
+    now, then = _length(v, "now_mm", units), _length(v, "then_mm", units)
+    return say(f"finding.ring.{v['measure']}", now=now, then=then)
 
 
 def _outer(which: str) -> Callable[[Values, Units], str]:
@@ -156,6 +175,10 @@ SAYS: dict[str, Callable[[Values, Units], str]] = {
     "mark-off-straight": _mark_off,
     "angle-travel": _travel,
     "stock": _stock,
+    "seam": _seam,
+    "ring": _ring,
+    "gauge-check": lambda v, units: say("finding.gauge-check", days=f"{float(v['days']):.0f}"),
+    "stretch": _stretch,
     "slip-on": _slip_on,
     "overbend-guess": _guess,
     "clash-self": _clash_self,

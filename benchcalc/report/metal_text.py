@@ -37,13 +37,14 @@ def percent(share: Value) -> str:
 
 
 def _strain(v: Values, units: Units) -> str:
-    return say(
-        "finding.strain",
-        strain=percent(v["strain"]),
-        material=v["material"],
-        elongation=percent(v["elongation"]),
-        least=at_least_text(v["least_mm"], units),
-    )
+    said = {
+        "strain": percent(v["strain"]),
+        "material": v["material"],
+        "elongation": percent(v["elongation"]),
+    }
+    if "least_mm" not in v:
+        return say("finding.strain.half", **said)
+    return say("finding.strain", least=at_least_text(v["least_mm"], units), **said)
 
 
 def _ratio(v: Values, units: Units) -> str:
@@ -77,7 +78,25 @@ def _wall_after(v: Values, units: Units) -> str:
     return say("finding.wall-after", thin=thin, under=percent(v["under"]), **said)
 
 
+def _temper(v: Values, units: Units) -> str:
+    if v["temper"] == "hardened":
+        return say("finding.temper.hardened", material=v["material"])
+    if "hardness" not in v:
+        return say("finding.temper", material=v["material"])
+    given = number_shown(f"{float(v['hardness']):g}")
+    said = {"hardness": given, "scale": v["scale"], "material": v["material"]}
+    return say("finding.temper.hardness", **said)
+
+
+def _service(v: Values, units: Units) -> str:
+    if "service" in v:
+        return say(f"finding.service.{v['service']}")
+    return say("finding.service", service=v["said"])
+
+
 def _pressure(v: Values, units: Units) -> str:
+    if "outside_mpa" in v:
+        return say("finding.pressure.outside", outside=pressure_text(v["outside_mpa"], units))
     design = pressure_text(v["design_mpa"], units)
     if "most_share" in v:
         return say(
@@ -113,5 +132,7 @@ METAL_SAYS: dict[str, Callable[[Values, Units], str]] = {
     "standard-range": _standard,
     "wall-after": _wall_after,
     "pressure": _pressure,
+    "temper": _temper,
+    "service": _service,
     "out-of-round": _out_of_round,
 }

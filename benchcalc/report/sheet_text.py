@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from benchcalc.core.fit.expected_miss import Cause, Miss
 from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.report.figures import (
@@ -18,6 +19,18 @@ from benchcalc.report.figures import (
 from benchcalc.report.finding_text import cautions, finding_says, held_says, level_word, turn_says
 
 WIDTH = 96
+
+SHARED: dict[Cause, str] = {
+    "line": "where a line of the bender lies",
+    "radius": "the finished radius",
+    "stretch": "the stretch of the bends",
+    "gauge": "what the gauge may read wrong",
+    "cut": "the cut length",
+}
+MEASURE: dict[Cause, str] = {
+    "radius": "measure lines and radius by trial bends, a 90° and a U",
+    "gauge": "check the gauge on a known square",
+}
 
 
 def sheet_text(sheet: Sheet) -> str:
@@ -43,6 +56,8 @@ def _head(sheet: Sheet) -> Iterator[str]:
             nominal = size_text(bender.radius_mm, units)
             bends = f"{bender.trials} trial bend{'s' if bender.trials > 1 else ''}"
             radius += f" by {bends}; the die is {nominal}, nominal"
+    if bender.stretch_mm:
+        radius += f", stretch {size_text(round(bender.stretch_mm, 3), units)} by 90°"
     yield f"Bender {bender.key}, {radius}"
     if job.note:
         yield f"Note: {job.note}"
@@ -132,12 +147,28 @@ def _end(sheet: Sheet) -> Iterator[str]:
     way = ", ".join(decimal(x, 3) for x in path.end_direction)
     miss = sheet.expected_miss()
     yield f"FAR END  at {at} {units}, pointing {way}"
-    fed = f"fed most by the {miss.cause} of bend {miss.bend}"
+    fed = f"fed most by {_fed(miss)}"
     yield f"         may miss by {length_text(miss.radius_mm, units)} (95 %), {fed}"
     width = sheet.widths
     mark = length_text(width.mark_mm, units)
     angle, turn = angle_text(width.angle_deg), angle_text(round(width.turning_deg, 1))
     yield f"         with marks ± {mark}, angles ± {angle}, turns ± {turn}"
+    yield from _measure(sheet)
+
+
+def _fed(miss: Miss) -> str:
+    """What feeds a miss most: an error of one bend, or one that all of them share."""
+    if miss.bend:
+        return f"the {miss.cause} of bend {miss.bend}"
+    return SHARED[miss.cause]
+
+
+def _measure(sheet: Sheet) -> Iterator[str]:
+    """What to measure for a smaller ring."""
+    first = sheet.best_measured()
+    if first is not None:
+        less = length_text(first.radius_mm, sheet.job.units)
+        yield f"         {MEASURE[first.cause]}: then by {less}"
 
 
 def _mind(sheet: Sheet) -> Iterator[str]:

@@ -21,7 +21,10 @@ REMARK = "remark"
 LOST = "lost"
 """The kind of the record that says which numbers before it the log does not hold any more."""
 
-KINDS = (PIECE, REMARK, LOST, "trial", "springback-word", "springback-reset", "first-piece")
+KINDS = (
+    PIECE, REMARK, LOST, "trial", "springback-word", "springback-reset", "first-piece",
+    "bends-before", "gauge-check", "scale-check",
+)  # fmt: skip
 """Every kind that this program writes."""
 
 SCHEMA_VERSION = 2

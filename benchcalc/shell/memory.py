@@ -1,18 +1,22 @@
 """The bench's memory as the panel uses it: work, records, and what the records taught."""
 
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
+from benchcalc.core.fit.expected_miss import UNCHECKED_GAUGE_DEG
 from benchcalc.core.frozen import replace
 from benchcalc.core.job import Job
 from benchcalc.core.serialize import deserialize
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.core.springback.learning import Taught, springback_of
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.state.in_hand import subject
+from benchcalc.panel.state.in_hand import gauge_width, subject
 from benchcalc.panel.state.lessons import (
+    BEFORE,
+    GAUGE_CHECK,
     PIECE,
     RESET,
+    SCALE_CHECK,
     TRIAL,
     WORD,
     Lesson,
@@ -52,7 +56,7 @@ TAUGHT_SLOT, TAUGHT_VERSION = "taught", 2
 """Form 1 held what weights that were never looked at again had made of the bends; those benches
 are learnt anew from their records."""
 
-TEACHING = (PIECE, TRIAL, WORD, RESET)
+TEACHING = (PIECE, TRIAL, WORD, RESET, BEFORE, GAUGE_CHECK, SCALE_CHECK)
 
 SHOWN_RECORDS = 400
 """How many of the newest records are looked through for bends to show."""
@@ -130,7 +134,7 @@ def read_lessons(store: Records, command: ReadLessons) -> tuple[Lesson, ...]:
             for lesson in lessons_of(entry.sequence, entry.body):
                 if lesson.key == key:
                     found[lesson.sequence, lesson.bend] = lesson
-        elif entry.kind == TRIAL:
+        elif entry.kind in (TRIAL, BEFORE):
             for number, told in enumerate(entry.body["lessons"], 1):
                 if key_of_plain(told) == key:
                     found[entry.sequence, number] = lesson_of(told, entry.sequence, number)
@@ -191,7 +195,17 @@ def _measuring(store: Records) -> list[Entry]:
     return sorted(found, key=lambda entry: entry.sequence)
 
 
-def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None, list[Damage]]:
+class OnThisBench(NamedTuple):
+    """A job on this bench, its springback, what could not be read for it, and how far the gauge may
+    be off for every bend, 95 % limits."""
+
+    job: Job
+    learnt: Springback | None
+    unread: list[Damage]
+    gauge_deg: float
+
+
+def as_this_bench(job: Job, folder: Path) -> OnThisBench:
     """A job on this bench: its bender as measured here, its springback as taught here, and its
     shapes and ports worked out with both.
 
@@ -200,17 +214,19 @@ def as_this_bench(job: Job, folder: Path) -> tuple[Job, Springback | None, list[
     """
     store = Log.of(folder)
     if store is None:
-        return job, None, []
+        return OnThisBench(job, None, [], UNCHECKED_GAUGE_DEG)
     with store:
         shop = measured_shop(store, Shop((job.bender,), ()))
         job = replace(job, bender=shop.benders[0])
         about = subject(job.tube, job.bender, job.material)
-        learnt = springback_of(load_taught(store), about.key, about.theory, clock.today())
+        taught, today = load_taught(store), clock.today()
+        learnt = springback_of(taught, about.key, about.theory, today)
+        gauge_deg = gauge_width(taught.gauges.get("protractor"), today)
     if type(job) is not Job:  # most jobs are legs and bends alone and need no shapes
         from benchcalc.core.shapes.drawing import drawn_again
 
         job = drawn_again(job, learnt)
-    return job, learnt, store.damage
+    return OnThisBench(job, learnt, store.damage, gauge_deg)
 
 
 NOTICES = (

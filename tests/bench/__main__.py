@@ -16,6 +16,7 @@ from tests.bench import (
     layout,
     learning,
     memory,
+    ring,
     runlog,
     sheet,
     soak,
@@ -45,6 +46,7 @@ ON_REQUEST: dict[str, Callable[[], list[Figure]]] = {
     "first_tube": first_tube.figures,
     "soak": soak.figures,
     "springback": springback.figures,
+    "ring": ring.figures,
 }
 """Topics that take minutes, or gigabytes: measured only when they are named."""
 

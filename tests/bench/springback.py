@@ -8,8 +8,8 @@ from tests.properties.gaussian_process import GaussianProcess
 from tests.properties.springback_rivals import METHODS as FITTERS
 from tests.properties.springback_worlds import GAUGE_TRUE, WORLDS, rms, tried
 
-BENCHES, PROCESS_BENCHES = 500, 60
-"""A Gaussian process takes a hundred times as long; it is given the first benches of each world."""
+BENCHES, PROCESS_BENCHES = 500, 200
+"""A Gaussian process takes longer; it is given the first benches of each world."""
 
 METHODS = {**FITTERS, "gaussian process": GaussianProcess}
 

@@ -41,7 +41,7 @@ def levels(of: Job, rule: str) -> list[str]:
 def test_strain_against_elongation(radius_mm: float, stretched: bool) -> None:
     """10 mm on a die of 25 mm stretches its outside by 20 %."""
     of = with_parts(bender={"radius_mm": radius_mm}, material={"elongation": 0.2})
-    assert levels(of, "strain") == (["caution"] if stretched else [])
+    assert levels(of, "strain") == ["caution" if stretched else "note"]
     if stretched:
         values = dict(found(of, "strain")[0].values)
         assert values["strain"] == pytest.approx(0.2, abs=1e-5) and values["elongation"] == 0.2
@@ -178,6 +178,85 @@ def test_pressure_says_whose_work_it_is_and_calipers_only_when_there_is_one() ->
 
 def test_a_tube_wider_than_the_die_is_round_is_stopped_without_a_wall() -> None:
     of = replace(with_parts(tube={"od_mm": 50.0}), pressure=ASKED)
-    assert {f.rule for f in metal_findings(of)} == {"strain", "radius-ratio"}
+    said = {f.rule for f in metal_findings(of)}
+    assert said == {"strain", "radius-ratio", "temper", "out-of-round"}
     stops = {f.rule for f in find_all(of, lay_out(of, STIFF), STIFF) if f.level == "stop"}
     assert "od-die" in stops
+
+
+@pytest.mark.parametrize(
+    ("radius_mm", "said"),
+    [(25 - HAIR, True), (25 - ROUNDING, False), (25.0, False), (25 + HAIR, False)],
+)
+def test_strain_past_half_the_elongation_is_for_the_code(radius_mm: float, said: bool) -> None:
+    """10 mm on a die of 25 mm: 20 %, half of an elongation of 40 %."""
+    of = with_parts(bender={"radius_mm": radius_mm}, material={"elongation": 0.4})
+    assert levels(of, "strain") == (["note"] if said else [])
+
+
+def test_hardened_tube_past_its_elongation_is_a_stop() -> None:
+    of = with_parts(material={"elongation": 0.19, "temper": "hardened"})
+    assert levels(of, "strain") == ["stop"]
+    assert levels(with_parts(of, material={"elongation": 0.2}), "strain") == ["note"]
+
+
+@pytest.mark.parametrize(
+    ("temper", "limits", "hardness", "level"),
+    [
+        ("annealed", (), None, "note"),
+        ("annealed", (), Hardness(80.0, "HRB"), "caution"),
+        ("annealed", LIMITS, None, None),
+        ("annealed", LIMITS, Hardness(80.0, "HRB"), None),
+        ("hardened", (), None, "caution"),
+        ("hardened", LIMITS, Hardness(80.0, "HRB"), "caution"),
+    ],
+)
+def test_temper_is_said_of_every_material(
+    temper: str, limits: tuple[Hardness, ...], hardness: Hardness | None, level: str | None
+) -> None:
+    of = with_parts(
+        material={"temper": temper, "hardness_max": limits}, tube={"hardness": hardness}
+    )
+    assert levels(of, "temper") == ([level] if level else [])
+    assert levels(of, "temper") or levels(of, "hardness") or (limits and hardness)
+
+
+@pytest.mark.parametrize(
+    ("service", "said"),
+    [
+        ("", []),
+        ("  ", []),
+        ("sour", [("caution", "sour")]),
+        ("Sour gas, and vacuum", [("caution", "sour"), ("caution", "vacuum")]),
+        ("OXYGEN", [("caution", "oxygen")]),
+        ("cooling water", [("note", None)]),
+    ],
+)
+def test_service_is_said_and_left_to_others(
+    service: str, said: list[tuple[str, str | None]]
+) -> None:
+    notes = found(replace(with_parts(), service=service), "service")
+    assert [(f.level, dict(f.values).get("service")) for f in notes] == said
+
+
+@pytest.mark.parametrize(
+    ("pressure", "outside_mpa", "service", "most"),
+    [
+        (None, None, "", None),
+        (ASKED, None, "", 0.08),
+        (ASKED, 0.1, "", 0.03),
+        (None, 0.1, "", 0.03),
+        (None, None, "vacuum", 0.03),
+        (ASKED, None, "vacuum", 0.03),
+    ],
+)
+def test_flattening_is_limited_more_tightly_under_outside_pressure(
+    pressure: Pressure | None, outside_mpa: float | None, service: str, most: float | None
+) -> None:
+    """8 % for pressure inside and 3 % outside: ASME B31.3 332.2.1, from memory."""
+    of = replace(with_parts(), pressure=pressure, outside_mpa=outside_mpa, service=service)
+    rounds = [dict(f.values) for f in found(of, "out-of-round")]
+    assert [values["most_share"] for values in rounds] == ([most] if most else [])
+    assert [values["most_mm"] for values in rounds] == ([10 * most] if most else [])
+    deferred = [f for f in found(of, "pressure") if "outside_mpa" in dict(f.values)]
+    assert len(deferred) == (outside_mpa is not None)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from benchcalc.core.springback.first_guess import (
+    READING_NOISE_DEG,
     Springback,
     bend_to,
     first_guess,
@@ -31,7 +32,8 @@ def share_over(law: Springback, loaded_deg: float, limit_deg: float, seed: int) 
     rng = np.random.default_rng(seed)
     a, b, dip = draws(law, rng)
     back = a + b * loaded_deg - dip * np.exp(-loaded_deg / 15.0)
-    out = loaded_deg - back + rng.normal(0.0, law.noise_deg, DRAWS)
+    tube = (law.noise_deg**2 - READING_NOISE_DEG**2) ** 0.5  # what the gauge adds is not in it
+    out = loaded_deg - back + rng.normal(0.0, tube, DRAWS)
     return float((out > limit_deg).mean())
 
 

@@ -6,10 +6,11 @@ from math import dist, inf
 import pytest
 
 from benchcalc.core.fit.correction import home_of
-from benchcalc.core.fit.expected_miss import Tolerances, expected_miss
+from benchcalc.core.fit.expected_miss import Tolerances, miss_of, own_levers
 from benchcalc.core.fit.reading import Reading, believed
 from benchcalc.core.fit.reaim import ReAimed, UnderWay, re_aim
 from benchcalc.core.fit.ring_ahead import Gauges
+from benchcalc.core.fit.shared_errors import levers_of, shared_errors
 from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import tube_of
 from benchcalc.core.job import Segment
@@ -105,16 +106,18 @@ def test_how_exact_follows_from_the_fit() -> None:
 
 def test_the_ring_of_what_nobody_measures_is_the_usual_one() -> None:
     layout = lay_out(PLAN, STIFF)
-    usual = expected_miss(layout, trace(layout), WIDTHS).radius_mm
+    tube = tube_of(PLAN, layout, STIFF, SoFar())
+    shared = levers_of(shared_errors(tube, layout, PLAN.bender, WIDTHS))
+    usual = miss_of([*own_levers(layout, trace(layout), WIDTHS), *shared]).radius_mm
     assert re_aim(PLAN, STIFF, UnderWay(), WIDTHS).expected.radius_mm == pytest.approx(usual)
 
 
 def test_the_ring_takes_the_measured_width() -> None:
-    wide = Tolerances(0.5, 0.5, 4.0)
+    wide = Tolerances(0.5, 0.5, 4.0, gauge_deg=0.0)
     drawn = {n: PLAN.run.segments[n - 1].turn_deg for n in (2, 3, 4)}
     turns = {n: Reading(turn, turn, 0.4) for n, turn in drawn.items()}
     every = frozenset({1, 2, 3, 4})
     blind = re_aim(PLAN, STIFF, UnderWay(every), wide).expected.radius_mm
     seen = re_aim(PLAN, STIFF, UnderWay(every, {}, turns), wide).expected.radius_mm
     to_come = re_aim(PLAN, STIFF, UnderWay(gauges=Gauges(0.2, 0.4)), wide).expected.radius_mm
-    assert seen < blind / 2 and to_come < blind / 2
+    assert seen < 0.6 * blind and to_come < 0.6 * blind

@@ -72,6 +72,7 @@ FACED = ("plan", "trial", "make", "shape", "bench", "learnt", "settings")
 
 WAYS: list[tuple[str, ...]] = [
     (), ("type",), ("look",), ("look", "more"), ("more",), ("more", "more"), ("type", "more"),
+    ("type", "more", "more"),
 ]  # fmt: skip
 """What is tapped to come to each of them."""
 

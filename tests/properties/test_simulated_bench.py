@@ -5,7 +5,7 @@ import pytest
 from tests.properties.simulated_bench import COUNTS, Figures, mean, table, try_benches
 
 BENCHES = 150
-GOALS = {1: 0.47, 3: 0.25, 10: 0.20, 30: 0.18}
+GOALS = {1: 0.45, 3: 0.25, 10: 0.19, 30: 0.175}
 """Mean absolute error of the first pull, degrees; the noise alone costs 0.17. After one bend half
 of it is still the guess: nobody can say yet whether it slipped."""
 
@@ -33,7 +33,7 @@ def test_the_band_holds_the_truth(figures: Figures, count: int) -> None:
     """At least 95 %, less what so few benches leave to luck; the guess and a bend alone hold more,
     since they are made for worlds that are half and three times as springy as this one."""
     assert mean(figures.held[count]) >= 0.92, table(figures)
-    assert count < 10 or mean(figures.held[count]) <= 0.99, table(figures)
+    assert count < 10 or mean(figures.held[count]) <= 0.985, table(figures)
 
 
 def test_the_low_first_pull_spoils_fewer_bends(figures: Figures) -> None:
@@ -43,7 +43,7 @@ def test_the_low_first_pull_spoils_fewer_bends(figures: Figures) -> None:
     assert low[0] < 0.4 * straight[0], table(figures)
     assert low[1] < 0.85 * straight[1], table(figures)
     assert all(low[n] < straight[n] + 0.015 for n in COUNTS), table(figures)
-    assert mean(figures.pulls[0]) < 2.1, table(figures)
+    assert mean(figures.pulls[0]) < 2.0, table(figures)
     assert mean(figures.pulls[30]) < 1.05, table(figures)
 
 

@@ -27,6 +27,14 @@ OVAL = (*typed("10.4", "next"), *typed("9.5", "next"))
 FAR_OVER = (*typed("130", "next"), "take anyway", "keep")
 SECOND = (*MAKE, *TO_FIRST_CHECK, *UNDER_THEN_GOOD)
 
+CHECK_GAUGE = (*BENCH[:-1], "check")
+CHECKED_GAUGE = (*CHECK_GAUGE, *typed("90.5", "next"), *typed("90.3", "next"))
+COMPARED = tuple(tap for one in ("46.9", "46", "92", "90.4") for tap in typed(one, "next"))
+MADE_BEFORE = (*BENCH[:-1], "before")
+NOTED = tuple(
+    tap for one in ("92", "89.3", "47", "45.2", "92.4", "89.8") for tap in typed(one, "next")
+)
+
 SHAPED = (*BENCH, *LEG_AND_BEND)
 TYPING = {kind: shape(kind, *texts)[:-1] for kind, texts in SHAPES.items()}
 TAPPED: dict[str, tuple[str, ...]] = {
@@ -124,6 +132,16 @@ TAPPED: dict[str, tuple[str, ...]] = {
     ),
     "trial u": (*TRIAL, "kind", *typed("62.4")),
     "trial u nothing": (*TRIAL, "kind", "add"),
+    "check": CHECK_GAUGE,
+    "check refused": (*CHECK_GAUGE, *typed("45", "next")),
+    "check found": CHECKED_GAUGE,
+    "check scale": (*BENCH[:-1], "check", "kind", "kind", *typed("46.9", "next"), *typed("46")),
+    "check scale found": (*BENCH[:-1], "check", "kind", "kind", *COMPARED),
+    "check reversed": (*CHECK_GAUGE, "kind", *typed("45.4", "next")),
+    "before empty": MADE_BEFORE,
+    "before swapped": (*MADE_BEFORE, *typed("90", "next"), *typed("92.5", "next")),
+    "before several": (*MADE_BEFORE, *NOTED),
+    "before kept": (*MADE_BEFORE, *NOTED, "keep"),
     "settings": ("settings",),
     "widths": ("settings", "widths", "set mark_mm"),
     "ruler across": ("settings", "ruler"),

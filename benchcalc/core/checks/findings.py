@@ -6,11 +6,13 @@ What the tube is made of has its own module, ``metal``.
 from collections.abc import Iterable, Iterator
 
 from benchcalc.core.checks.metal import metal_findings
+from benchcalc.core.checks.seam import seam_findings
 from benchcalc.core.clearance.clash import bender_clash, self_clash
 from benchcalc.core.finding import SAME_MM, Finding, Level, Value
 from benchcalc.core.job import Bender, Job
 from benchcalc.core.layout.path import Path, trace
 from benchcalc.core.layout.straight_tube import BendLayout, Layout
+from benchcalc.core.springback.calibration import not_explained
 from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
 
 __all__ = ["Finding", "Level", "Value", "find_all", "wall_range"]
@@ -35,7 +37,9 @@ def find_all(
         *_stick(job, layout),
         *_parts_to_slide_on(job),
         *_guess(layout, springback),
+        *_stretch(job, springback),
         *metal_findings(job),
+        *seam_findings(layout),
         *self_clash(job, layout, path or trace(layout)),
         *bender_clash(job, layout),
     ]
@@ -77,17 +81,30 @@ def _straights(job: Job, layout: Layout) -> Iterator[Finding]:
         job, first, "straight-first", first.straight_before_mm, job.ends.start_mm,
         job.straight.start_mm, first.held == "reference",
     )  # fmt: skip
+    need, grip = job.bender.between_mm, job.bender.grip_mm
     for bend in layout.bends[1:]:
-        straight, need = bend.straight_before_mm, job.bender.between_mm
+        straight = bend.straight_before_mm
         if straight < -SAME_MM:
             yield Finding("stop", "negative-straight", bend.number, (("straight_mm", straight),))
         elif straight < need - SAME_MM:
             values = (("straight_mm", straight), ("need_mm", need))
             yield Finding("stop", "straight-between", bend.number, values)
+        elif _is_held(layout.bends[bend.number - 2], bend) and straight < grip - SAME_MM:
+            held = (("straight_mm", straight), ("need_mm", grip), ("for", "held"))
+            yield Finding("caution", "straight-between", bend.number, held)
     yield from _end_straight(
         job, last, "straight-last", layout.straight_after_mm, job.ends.finish_mm,
         job.straight.finish_mm, last.held == "far",
     )  # fmt: skip
+
+
+def _is_held(before: BendLayout, after: BendLayout) -> bool:
+    """Whether the straight between two bends is what the bender holds when the later is made.
+
+    Else it lies on the free side, and the held side is still straight beyond the earlier bend.
+    """
+    later = max(before, after, key=lambda bend: bend.order)
+    return later.held == ("reference" if later is after else "far")
 
 
 def _end_straight(
@@ -127,6 +144,19 @@ def _bends(job: Job, layout: Layout) -> Iterator[Finding]:
         if bend.mark is None:
             span = (("start_mm", bend.start_mm), ("end_mm", bend.end_mm))
             yield Finding("stop", "mark-off-straight", bend.number, span)
+
+
+def _stretch(job: Job, springback: Springback) -> Iterator[Finding]:
+    """A finished radius that springback does not explain: stretch taken for radius, as a rule."""
+    finished = job.bender.finished_radius_mm
+    over = None if finished is None else not_explained(finished, job.bender, springback.b)
+    if finished is not None and over is not None:
+        values = (
+            ("radius_mm", finished),
+            ("explained_mm", job.bender.radius_mm / (1 - springback.b)),
+            ("over", over),
+        )
+        yield Finding("caution", "stretch", None, values)
 
 
 def _stick(job: Job, layout: Layout) -> Iterator[Finding]:

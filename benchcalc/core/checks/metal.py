@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from benchcalc.core.checks.service import service_findings
 from benchcalc.core.checks.wall import (
-    MOST_OUT_OF_ROUND,
     PLACES,
     THICK_SHARE,
     Place,
@@ -16,11 +16,15 @@ from benchcalc.core.checks.wall import (
     thinnest_wall,
     wall_under,
 )
-from benchcalc.core.finding import SAME_MM, SAME_SHARE, Finding, Value
+from benchcalc.core.finding import SAME_MM, SAME_SHARE, Finding, Level, Value
 from benchcalc.core.job import Hardness, Job, Pressure
 
 LEAST_RATIO = 2.0
 """Die radius by OD under which hand bending kinks or flattens. Common practice, no source."""
+
+CODE_SHARE = 0.5
+"""Forming strain by elongation over which piping codes may ask for heat treatment. Source: ASME
+B31.3 332.4.2, from memory."""
 
 STAINLESS = ("304", "304L", "316", "316L")
 """The materials whose limits here are those of ASTM A269, not read, from memory."""
@@ -31,7 +35,7 @@ LEAST_WALL_MM = 0.38
 
 
 def metal_findings(job: Job) -> Iterator[Finding]:
-    """Strain, radius, hardness, standard, the bent wall, and pressure when one is given."""
+    """Strain, radius, hardness, standard, the bent wall, pressure, and what it is to serve."""
     yield from _stretch(job)
     yield from _hardness(job)
     yield from _standard(job)
@@ -39,21 +43,25 @@ def metal_findings(job: Job) -> Iterator[Finding]:
         yield _wall_after(job)
         if job.pressure is not None:
             yield from _pressure(job, job.pressure)
+    yield from service_findings(job)
 
 
 def _stretch(job: Job) -> Iterator[Finding]:
     od, radius, elongation = job.tube.od_mm, job.bender.radius_mm, job.material.elongation
     strain, ratio = outer_strain(od, radius), radius / od
+    about: tuple[tuple[str, Value], ...] = (
+        ("strain", strain),
+        ("elongation", elongation),
+        ("material", job.tube.material),
+        ("radius_mm", radius),
+    )
     if strain > elongation + SAME_SHARE:
-        values: tuple[tuple[str, Value], ...] = (
-            ("strain", strain),
-            ("elongation", elongation),
-            ("material", job.tube.material),
-            ("radius_mm", radius),
-            ("least_mm", od / (2 * elongation)),
-        )
         # A caution: elongation is measured over a gauge length, and tube gives more where it bends.
-        yield Finding("caution", "strain", None, values)
+        # Hardened tube has nothing left to give.
+        level: Level = "stop" if job.material.temper == "hardened" else "caution"
+        yield Finding(level, "strain", None, (*about, ("least_mm", od / (2 * elongation))))
+    elif strain > elongation * CODE_SHARE + SAME_SHARE:
+        yield Finding("note", "strain", None, (*about, ("share", CODE_SHARE)))
     if ratio < LEAST_RATIO - SAME_SHARE:
         sizes = (("radius_mm", radius), ("least_mm", LEAST_RATIO * od))
         yield Finding("caution", "radius-ratio", None, (("ratio", ratio), *sizes))
@@ -124,8 +132,6 @@ def _pressure(job: Job, given: Pressure) -> Iterator[Finding]:
         yield Finding("note", "pressure", None, (design,))
     else:
         yield from _places(job, needs, design)
-    allowed = ("most_mm", MOST_OUT_OF_ROUND * od)
-    yield Finding("note", "out-of-round", None, (allowed, ("most_share", MOST_OUT_OF_ROUND)))
 
 
 def _places(job: Job, needs: dict[Place, float], design: tuple[str, float]) -> Iterator[Finding]:

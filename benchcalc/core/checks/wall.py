@@ -20,6 +20,9 @@ THICK_SHARE = 0.385
 MOST_OUT_OF_ROUND = 0.08
 """(largest - smallest)/OD of a bend under internal pressure. UFC 4-159-01N gives the same 8 %."""
 
+MOST_OUT_OF_ROUND_OUTSIDE = 0.03
+"""The same under pressure from outside or vacuum. ASME B31.3 332.2.1, from memory."""
+
 
 class BentWall(NamedTuple):
     """What bending makes of one wall at the two ends of a section."""
@@ -33,10 +36,9 @@ class Roundness(NamedTuple):
 
     out_of_round: float
 
-    @property
-    def holds_pressure(self) -> bool:
-        """Whether a bend under internal pressure may be so far out of round (8 %)."""
-        return self.out_of_round <= MOST_OUT_OF_ROUND + 1e-9
+    def within(self, most: float = MOST_OUT_OF_ROUND) -> bool:
+        """Whether a bend may be so far out of round; 8 % where pressure is inside alone."""
+        return self.out_of_round <= most + 1e-9
 
 
 def wall_under(tube: Tube, material: Material) -> float | None:

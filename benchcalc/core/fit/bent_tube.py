@@ -30,7 +30,7 @@ class BendAsMade:
     """A bend on the tube: ``hold_mm`` is its tangent point on the held side.
 
     Its arc is ``arc_from_mm`` + ``arc_per_deg`` x angle: linear, whether the finished radius was
-    measured or follows from the springback.
+    measured or follows from the springback. It takes ``stretch_per_deg`` x angle less of the tube.
     """
 
     hold_mm: float
@@ -39,6 +39,7 @@ class BendAsMade:
     turn_deg: float
     arc_from_mm: float
     arc_per_deg: float
+    stretch_per_deg: float = 0.0
 
     @property
     def arc_mm(self) -> float:
@@ -51,14 +52,24 @@ class BendAsMade:
         return self.arc_mm / radians(self.angle_deg)
 
     @property
+    def taken_per_deg(self) -> float:
+        """How much more straight tube it takes per degree."""
+        return self.arc_per_deg - self.stretch_per_deg
+
+    @property
+    def taken_mm(self) -> float:
+        """How much straight tube it takes: its arc less what it was stretched."""
+        return self.arc_mm - self.stretch_per_deg * self.angle_deg
+
+    @property
     def start_mm(self) -> float:
         """Where it starts along the tube."""
-        return self.hold_mm if self.held == "reference" else self.hold_mm - self.arc_mm
+        return self.hold_mm if self.held == "reference" else self.hold_mm - self.taken_mm
 
     @property
     def end_mm(self) -> float:
         """Where it ends along the tube."""
-        return self.start_mm + self.arc_mm
+        return self.start_mm + self.taken_mm
 
 
 class Placed(NamedTuple):
@@ -156,4 +167,4 @@ def _grown(bend: BendAsMade, place: Placed) -> Vector:
     aside = grows * (1 - cos(theta)) + radius * sin(theta) * DEG
     moved = translate(scale(place.start.travel, ahead), place.start.curve, aside)
     taken_from = place.after if bend.held == "reference" else place.start.travel
-    return translate(moved, taken_from, -bend.arc_per_deg)
+    return translate(moved, taken_from, -bend.taken_per_deg)

@@ -5,7 +5,7 @@ a tube of fixed length; an angle turns what follows about the tangent point on t
 turns it about the leg before.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from math import acos, asin, cos, degrees, erf, exp, log, pi, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
@@ -26,12 +26,18 @@ NODES = 24
 STEPS, NEAR_ENOUGH = 20, 1e-4
 """Most steps in search of a radius, five in practice, and the change of its square that ends it."""
 
-Cause = Literal["mark", "angle", "turn"]
+OwnCause = Literal["mark", "angle", "turn"]
+SharedCause = Literal["line", "radius", "stretch", "gauge", "cut"]
+Cause = OwnCause | SharedCause
 Square = tuple[Vector, Vector, Vector]
 
 
 PEN_LINE_MM = 0.5
 """How thick a pen line along the tube is. Common practice, no source."""
+
+UNCHECKED_GAUGE_DEG = 0.9
+"""By how much a gauge that was never checked may read wrong, 95 % limits: half a degree is not
+rare. Common practice, no source."""
 
 ORDINARY_TURN_DEG = 1.0
 """How far off a turn is on a tube so thick that the pen line does not count, 95 % limits."""
@@ -52,12 +58,14 @@ class Tolerances:
     """The 95 % limits, either way, of a mark, a finished angle and a turn by hand.
 
     Those given here are usual for work by hand; a bench may set its own. A ``turn_deg`` of None is
-    as well as the eye sets a turn on the tube in hand (``on``).
+    as well as the eye sets a turn on the tube in hand (``on``). ``gauge_deg`` is by how much the
+    gauge may read wrong, the same for every bend; 0 leaves it out.
     """
 
     mark_mm: float = 0.5
     angle_deg: float = 0.5
     turn_deg: float | None = None
+    gauge_deg: float = UNCHECKED_GAUGE_DEG
 
     def on(self, od_mm: float) -> "Tolerances":
         """The widths on a tube of this diameter."""
@@ -86,7 +94,10 @@ def tolerances_on(
 
 
 class Miss(NamedTuple):
-    """The 95 % radius of the far end, and the one error that feeds it most."""
+    """The 95 % radius of the far end, and the one error that feeds it most.
+
+    ``bend`` is 0 for an error that all bends share.
+    """
 
     radius_mm: float
     cause: Cause
@@ -101,17 +112,28 @@ class Lever(NamedTuple):
     carried_mm: Vector
 
 
-def expected_miss(
+def own_levers(
     layout: Layout, path: Path, widths: Tolerances | None = None, so_far: SoFar | None = None
-) -> Miss:
-    """How far from its place the far end may come to lie, at 95 %.
+) -> list[Lever]:
+    """The errors that each bend has for itself.
 
-    Angles and turns that are measured, of a piece made so far, feed it no more.
+    Angles and turns that are measured, of a piece made so far, feed the miss no more.
     """
     levers = far_end_levers(layout, path, widths or Tolerances())
     known = so_far or SoFar()
-    measured = {"angle": known.bent, "turn": known.turned, "mark": known.marked}
-    return miss_of([lever for lever in levers if lever.bend not in measured[lever.cause]])
+    measured: dict[Cause, Mapping[int, float]] = {
+        "angle": known.bent,
+        "turn": known.turned,
+        "mark": known.marked,
+    }
+    return [lever for lever in levers if lever.bend not in measured[lever.cause]]
+
+
+def expected_miss(
+    layout: Layout, path: Path, widths: Tolerances | None = None, so_far: SoFar | None = None
+) -> Miss:
+    """How far from its place the far end may come to lie, at 95 %, by errors of each bend alone."""
+    return miss_of(own_levers(layout, path, widths, so_far))
 
 
 def miss_of(levers: list[Lever]) -> Miss:

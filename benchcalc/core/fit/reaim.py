@@ -18,6 +18,7 @@ from benchcalc.core.fit.needed_tolerance import Need, needs_of
 from benchcalc.core.fit.reading import Believed, Reading, believed
 from benchcalc.core.fit.remaining import Home, Remaining
 from benchcalc.core.fit.ring_ahead import UNMEASURED, Gauges, ring_ahead
+from benchcalc.core.fit.shared_errors import levers_of, shared_errors
 from benchcalc.core.fit.so_far import NONE, SoFar
 from benchcalc.core.fit.take_up import NEAR, TakeUp, What, take_up_of
 from benchcalc.core.fit.tube_job import job_of, remaining_of, with_lines
@@ -109,12 +110,13 @@ def re_aim(
         marks = moved if gains > PEN_LINE_MM else None
     order = job.bending_order
     take_up = take_up_of(rest, order, job.fit)
+    shared = shared_errors(rest.tube, planned, job.bender, near)
     known: dict[What, dict[int, Believed]] = {"angle": angles, "turn": turns}
     return ReAimed(
         aimed,
         _reason(take_up, piece, known),
         needs_of(take_up, order, piece.bent, job.fit),
-        ring_ahead(take_up, order, near, known, piece.gauges),
+        ring_ahead(take_up, order, near, known, piece.gauges, levers_of(shared)),
         marks,
     )
 

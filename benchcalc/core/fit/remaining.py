@@ -108,13 +108,13 @@ class Remaining:
             if before[0] is not None:
                 slopes[Unknown("mark", before[1])] = -1.0
                 if before[0].held == "reference":
-                    slopes[Unknown("angle", before[1])] = -before[0].arc_per_deg
+                    slopes[Unknown("angle", before[1])] = -before[0].taken_per_deg
             if after[0] is None:
                 slopes[Unknown("end", None)] = 1.0
             else:
                 slopes[Unknown("mark", after[1])] = 1.0
                 if after[0].held == "far":
-                    slopes[Unknown("angle", after[1])] = -after[0].arc_per_deg
+                    slopes[Unknown("angle", after[1])] = -after[0].taken_per_deg
             yield slopes, room - there[place], False
 
     def _angles(self) -> Iterator[tuple[dict[Unknown, float], float, bool]]:

@@ -30,13 +30,15 @@ def ring_ahead(
     widths: Tolerances,
     known: Mapping[What, Mapping[int, Believed]],
     gauges: Gauges = UNMEASURED,
+    shared: Sequence[Lever] = (),
 ) -> Miss:
     """How far the far end may come to lie from where it is now expected, at 95 %.
 
     ``known`` are the angles and turns measured so far; with ``gauges`` the others are measured when
-    they are made, and the rest is re-aimed by each.
+    they are made, and the rest is re-aimed by each. ``shared`` are errors that all bends have in
+    common; no measurement of a bend shows them.
     """
-    return miss_of(list(_levers(take_up, order, widths, known, gauges)))
+    return miss_of([*_levers(take_up, order, widths, known, gauges), *shared])
 
 
 def _levers(

@@ -14,6 +14,7 @@ from benchcalc.core.layout.straight_tube import (
     finished_radius,
     measuring_offset,
     set_back,
+    stretch_of,
 )
 from benchcalc.core.springback.first_guess import Springback, springback_at
 
@@ -43,6 +44,7 @@ def tube_of(job: Job, planned: Layout, springback: Springback, so_far: SoFar) ->
             turns[bend.number],
             0.0,
             per_deg,
+            stretch_of(job.bender, 1.0),
         )
         for bend in planned.bends
     )

@@ -34,7 +34,8 @@ class BendLayout(NamedTuple):
     """One bend on the straight tube.
 
     ``radius_mm`` is the finished radius, ``order`` its place in the order of bending. ``mark`` is
-    None when no line's mark would fall on straight tube.
+    None when no line's mark would fall on straight tube. ``stretch_mm`` is how much longer its arc
+    is than the straight tube it takes, from ``start_mm`` to ``end_mm``.
     """
 
     number: int
@@ -51,11 +52,12 @@ class BendLayout(NamedTuple):
     straight_before_mm: float
     bend_to_deg: float
     mark: Mark | None
+    stretch_mm: float = 0.0
 
     @property
     def gain_mm(self) -> float:
-        """What the bend saves against its two set-backs."""
-        return 2 * self.set_back_mm - self.arc_mm
+        """What the bend saves against its two set-backs, the stretch of its arc included."""
+        return 2 * self.set_back_mm - self.arc_mm + self.stretch_mm
 
     @property
     def corner_mm(self) -> float | None:
@@ -104,6 +106,11 @@ def arc_length(radius_mm: float, angle_deg: float) -> float:
     return pi * radius_mm * angle_deg / 180
 
 
+def stretch_of(bender: Bender, angle_deg: float) -> float:
+    """How much longer a bend's middle line becomes, mm: the profile's stretch by 90 degrees."""
+    return bender.stretch_mm * angle_deg / 90
+
+
 def finished_radius(bender: Bender, springback: Springback) -> float:
     """Centreline radius of the released bend: measured, or R_d/(1 - b).
 
@@ -137,6 +144,7 @@ class _Form(NamedTuple):
     back_mm: float
     arc_mm: float
     offset_mm: float
+    stretch_mm: float
 
 
 def _form(segment: Segment, job: Job, springback: Springback) -> _Form:
@@ -151,10 +159,11 @@ def _form(segment: Segment, job: Job, springback: Springback) -> _Form:
         set_back(radius, angle, crown),
         arc_length(radius, angle),
         measuring_offset(job.tube.od_mm, angle, crown),
+        stretch_of(job.bender, angle),
     )
 
 
-_NOTHING = _Form(0.0, 0.0, 0.0, 0.0, 0.0)
+_NOTHING = _Form(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 def lay_out(job: Job, springback: Springback) -> Layout:
@@ -173,7 +182,7 @@ def lay_out(job: Job, springback: Springback) -> Layout:
         leg = to_centre(segment.leg_mm, how, before.offset_mm + form.offset_mm)
         straights.append(leg - before.back_mm - form.back_mm)
         starts.append(at_mm + straights[-1])
-        at_mm = starts[-1] + form.arc_mm
+        at_mm = starts[-1] + form.arc_mm - form.stretch_mm
         before = form
     how = job.run.last_measured or job.measured
     after = to_centre(job.run.last_leg_mm, how, before.offset_mm) - before.back_mm
@@ -182,7 +191,8 @@ def lay_out(job: Job, springback: Springback) -> Layout:
     made: list[tuple[float, float]] = []
     for place, number in enumerate(job.bending_order, 1):
         segment, form, start = job.run.segments[number - 1], forms[number - 1], starts[number - 1]
-        angle, held, end = segment.angle_deg, segment.held or job.held, start + form.arc_mm
+        angle, held = segment.angle_deg, segment.held or job.held
+        end = start + form.arc_mm - form.stretch_mm
         lines = job.bender.lines
         drawn_for = tuple(line for line in lines if line.name == segment.line)
         mark = choose_mark(angle, held, (start, end), drawn_for, made, cut)
@@ -191,6 +201,7 @@ def lay_out(job: Job, springback: Springback) -> Layout:
         bends[number - 1] = BendLayout(
             number, place, held, angle, segment.turn_deg, segment.crown, form.radius_mm,
             form.back_mm, form.arc_mm, start, end, straights[number - 1], form.pull_deg, mark,
+            form.stretch_mm,
         )  # fmt: skip
     return Layout(tuple(b for b in bends if b), job.ends.start_mm, after, cut)
 

@@ -46,7 +46,7 @@ LONG_MM = 100.0
 
 OF_THE_PLACE = {
     "od-die", "wall-die", "strain", "radius-ratio", "hardness", "wall-after", "out-of-round",
-    "pressure",
+    "pressure", "temper", "service", "seam", "stretch",
 }  # fmt: skip
 """Findings that tube and bender bring with them, whatever way the run goes."""
 

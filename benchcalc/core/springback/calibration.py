@@ -1,11 +1,12 @@
 """Trial bends: a die's true radius and lines from offcuts.
 
 Cut an offcut, make one bend, measure both legs to the corner and the angle. The gain is what the
-legs have over the cut; it gives the radius. For the radius a U is better: the width over both legs
-is measured directly.
+legs have over the cut: most of it is radius, some the tube's stretch, and one bend cannot tell them
+apart. A U can: its width over both legs is twice the radius and a diameter, whatever was stretched.
+With both, the U gives the radius and what the gain has over that is stretch.
 """
 
-from math import radians, sqrt, tan
+from math import hypot, radians, sqrt, tan
 from typing import NamedTuple
 
 from benchcalc.core.frozen import frozen, replace
@@ -13,6 +14,13 @@ from benchcalc.core.job import Bender, Line
 
 LEAST_ANGLE_DEG = 30.0
 """Under this a bend has hardly any gain: half a millimetre on it is more than the radius itself."""
+
+READ_MM, READ_DEG = 0.5, 0.5
+"""How well a length and an angle of a trial are read, 95 % limits. Common practice, no source."""
+
+EXPLAINED = 0.03
+"""A finished radius is over what springback opens the die's to by this share at most, by readings
+alone. A supposition, no source."""
 
 MOST_ANGLE_DEG = 150.0
 """From here on the corner lies too far off to be measured to; make a U and measure its width."""
@@ -48,26 +56,35 @@ class WidthTrial:
 
 
 class Average(NamedTuple):
-    """A mean, the standard deviation of a single trial (None for one), and of how many."""
+    """A mean, the standard deviation of a single trial (None for one), and of how many.
+
+    ``within`` are the 95 % limits of the mean, None where an older record does not say.
+    """
 
     mean: float
     spread: float | None
     trials: int
+    within: float | None = None
 
 
-def average(values: list[float]) -> Average:
-    """Mean and spread of several trials. Raises TrialError for none."""
+def average(values: list[float], within: float | None = None) -> Average:
+    """Mean and spread of several trials, each read ``within`` so much. Raises TrialError for none.
+
+    The mean is as good as the readings make it, or as the trials differ, if that is worse.
+    """
     if not values:
         raise TrialError("no trial yet: bend an offcut and measure it")
-    mean = sum(values) / len(values)
-    if len(values) == 1:
-        return Average(mean, None, 1)
-    spread = sqrt(sum((v - mean) ** 2 for v in values) / (len(values) - 1))
-    return Average(mean, spread, len(values))
+    count, mean = len(values), sum(values) / len(values)
+    if count == 1:
+        return Average(mean, None, 1, within)
+    spread = sqrt(sum((v - mean) ** 2 for v in values) / (count - 1))
+    if within is not None:
+        within = max(within, 2 * spread) / sqrt(count)
+    return Average(mean, spread, count, within)
 
 
-def radius_of(trial: Trial) -> float:
-    """Finished centreline radius, mm: gain/(2 tan(angle/2) - angle in radians).
+def gain_of(trial: Trial) -> float:
+    """What both legs have over the cut, mm.
 
     Raises TrialError for an angle that tells too little or legs that leave no gain.
     """
@@ -83,7 +100,54 @@ def radius_of(trial: Trial) -> float:
             f"both legs are {trial.first_leg_mm + trial.second_leg_mm:g} mm, the cut "
             f"{trial.cut_mm:g} mm: the legs must be longer together; measure them to the corner"
         )
-    return gain / gain_per_radius(angle)
+    return gain
+
+
+def radius_of(trial: Trial, stretch_mm: float = 0.0) -> float:
+    """Finished centreline radius, mm: (gain - stretch)/(2 tan(angle/2) - angle in radians).
+
+    ``stretch_mm`` is that of 90 degrees. Raises TrialError as ``gain_of`` does.
+    """
+    gain = gain_of(trial) - stretch_mm * trial.angle_deg / 90
+    return gain / gain_per_radius(trial.angle_deg)
+
+
+def stretch_of_trial(trial: Trial, radius_mm: float) -> float:
+    """How much longer 90 degrees make the tube, mm, when the radius is known from a U.
+
+    Raises TrialError as ``gain_of`` does.
+    """
+    left = gain_of(trial) - radius_mm * gain_per_radius(trial.angle_deg)
+    return left * 90 / trial.angle_deg
+
+
+def gain_within(trial: Trial, radius_mm: float) -> float:
+    """How well a trial's gain is known, mm, 95 % limits: three lengths and the angle are read."""
+    per_deg = radius_mm * tan(radians(trial.angle_deg) / 2) ** 2 * radians(1.0)
+    return sqrt(3 * READ_MM**2 + (per_deg * READ_DEG) ** 2)
+
+
+def radius_within(trial: Trial | WidthTrial, radius_mm: float) -> float:
+    """What one trial is worth for the radius, mm, 95 % limits either way."""
+    if isinstance(trial, WidthTrial):
+        return READ_MM / 2
+    return gain_within(trial, radius_mm) / gain_per_radius(trial.angle_deg)
+
+
+def stretch_within(trial: Trial, radius: Average) -> float:
+    """What one trial beside a U is worth for the stretch of 90 degrees, mm, 95 % limits."""
+    by_radius = (radius.within or 0.0) * gain_per_radius(trial.angle_deg)
+    both = hypot(gain_within(trial, radius.mean), by_radius)
+    return both * 90 / trial.angle_deg
+
+
+def not_explained(radius_mm: float, bender: Bender, b: float) -> float | None:
+    """By what share a finished radius is over what springback makes of the die's, R/(1 - b).
+
+    None where it is within 3 %: beyond that it is no springback, but stretch, or another die.
+    """
+    over = radius_mm * (1 - b) / bender.radius_mm - 1
+    return over if over > EXPLAINED else None
 
 
 def gain_per_radius(angle_deg: float) -> float:
@@ -115,22 +179,36 @@ def line_offset_of(trial: Trial, radius_mm: float) -> float | None:
 
 
 class TrialResult(NamedTuple):
-    """What trials say of a bender: its finished radius and its lines, each with its spread."""
+    """What trials say of a bender: its finished radius and its lines, each with its spread.
+
+    ``stretch`` is that of 90 degrees; None where no bend lies beside a U.
+    """
 
     radius: Average
     lines: tuple[tuple[str, Average], ...]
+    stretch: Average | None = None
 
 
-def measure(trials: list[Trial], widths: list[WidthTrial]) -> TrialResult:
-    """Average several trials. A U tells the radius better, so where there is one it decides."""
-    radii = [radius_of_width(w) for w in widths] or [radius_of(t) for t in trials]
-    radius = average(radii)
+def measure(trials: list[Trial], widths: list[WidthTrial], stretch_mm: float = 0.0) -> TrialResult:
+    """Average several trials. Where there is a U it decides the radius, and the others the stretch;
+    without one the radius is what ``stretch_mm``, that of the profile, leaves of the gain."""
+    radii = [radius_of_width(w) for w in widths] or [radius_of(t, stretch_mm) for t in trials]
+    told: list[Trial | WidthTrial] = [*widths] or [*trials]
+    worth = [radius_within(t, r) for t, r in zip(told, radii, strict=True)]
+    radius = average(radii, max(worth, default=None))
+    stretch = None
+    if widths and trials:
+        each = [stretch_within(t, radius) for t in trials]
+        stretch = average([stretch_of_trial(t, radius.mean) for t in trials], max(each))
     found: dict[str, list[float]] = {}
     for trial in trials:
         offset = line_offset_of(trial, radius.mean)
         if offset is not None:
             found.setdefault(trial.line, []).append(offset)
-    return TrialResult(radius, tuple((name, average(values)) for name, values in found.items()))
+    # A mark and the leg to the corner are read; the radius says where the bend began.
+    read = hypot(READ_MM, READ_MM, radius.within or 0.0)
+    lines = tuple((name, average(values, read)) for name, values in found.items())
+    return TrialResult(radius, lines, stretch)
 
 
 def with_measured(bender: Bender, measured: TrialResult) -> Bender:
@@ -139,10 +217,19 @@ def with_measured(bender: Bender, measured: TrialResult) -> Bender:
 
     def line(nominal: Line) -> Line:
         found = lines.get(nominal.name)
-        return nominal if found is None else replace(nominal, offset_mm=found.mean)
+        if found is None:
+            return nominal
+        return replace(nominal, offset_mm=found.mean, within_mm=found.within)
 
+    if measured.stretch is not None:
+        bender = replace(
+            bender,
+            stretch_mm=measured.stretch.mean,
+            stretch_within_mm=measured.stretch.within,
+        )
     return replace(
         bender,
+        radius_within_mm=measured.radius.within,
         finished_radius_mm=measured.radius.mean,
         lines=tuple(line(nominal) for nominal in bender.lines),
         trials=measured.radius.trials,

@@ -146,6 +146,9 @@ class Search:
         self.rows, self.prior = rows, prior
         self.sound, self.odd, self.wrong = [False] * len(rows), [False] * lots, False
         self.lots = [_Lot() for _ in range(lots)]
+        self.squares_of = [
+            (x * x, 2 * x * y, 2 * x * z, y * y, 2 * y * z, z * z) for (x, y, z), *_ in rows
+        ]
         self.squares, self.fades = 0.0, 0.0
         self.logs = 0.0
         self.noise, self.lot, self.lot_worth = NOISE_DEG**2, LOT_SPREAD**2, LOT_WORTH
@@ -201,11 +204,12 @@ class Search:
         """The odds of each bend from all others, and the sum of sound bends' squares."""
         odds, squares, slips = [], 0.0, 0.0
         prior_odds, slip2 = log((1 - self.slip_chance) / self.slip_chance), SLIP_DEG**2
-        for (x, y, fade, lot, _), sound in zip(self.rows, self.sound, strict=True):
-            at, (a, b, c, d, e, f) = fit.lots[lot][:2]
-            x0, x1, x2 = x
-            off = y - x0 * at[0] - x1 * at[1] - x2 * at[2]
-            lever = x0 * (a * x0 + 2 * (b * x1 + c * x2)) + x1 * (d * x1 + 2 * e * x2) + f * x2 * x2
+        known = [of[:2] for of in fit.lots]
+        rows = zip(self.rows, self.squares_of, self.sound, strict=True)
+        for ((x0, x1, x2), y, fade, lot, _), (p, q, r, s, t, u), sound in rows:
+            (at0, at1, at2), (a, b, c, d, e, f) = known[lot]
+            off = y - x0 * at0 - x1 * at1 - x2 * at2
+            lever = a * p + b * q + c * r + d * s + e * t + f * u
             noise = self.noise / fade
             if sound:
                 squares += fade * (off * off + lever)

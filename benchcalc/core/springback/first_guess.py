@@ -43,6 +43,10 @@ BEND_NOISE_DEG = 0.25
 """Standard deviation from one bend to the next on one bench: springback and the pull itself, 0.15
 degrees each, and the gauge, 0.1. Common practice, no source."""
 
+READING_NOISE_DEG = 0.1
+"""Standard deviation of one angle read on a gauge, which is in the noise of bends that teach but
+not in the tube. Common practice, no source."""
+
 LOW_SHARE = 1.959963984540054
 """Standard normal deviate that leaves 2.5 % above it."""
 
@@ -245,12 +249,14 @@ def first_pull_to(angle_deg: float, tolerance_deg: float, springback: Springback
 
     The largest reading whose chance of coming out over ``angle_deg + tolerance_deg`` is at most
     2.5 %, and never past ``bend_to``; solved for L in
-    L - D(L) + z sqrt(var D(L) + noise**2) = angle + tolerance.
+    L - D(L) + z sqrt(var D(L) + noise**2 - reading**2) = angle + tolerance: the tube itself varies
+    less than what a gauge says of it.
     """
     s = springback
+    varies = max(s.noise_deg**2 - READING_NOISE_DEG**2, 0.0)
 
     def reaches(pull: float) -> float:
-        spread = sqrt(springback_variance(pull, s) + s.noise_deg**2)
+        spread = sqrt(springback_variance(pull, s) + varies)
         return pull - springback_at(pull, s) + LOW_SHARE * spread - angle_deg - tolerance_deg
 
     most = bend_to(angle_deg, s)

@@ -20,10 +20,17 @@ from benchcalc.core.springback.first_guess import (
     Springback,
     fall,
 )
-from benchcalc.core.springback.gauge import NOT_CHECKED, Checked
+from benchcalc.core.springback.gauge import Gauge, GaugeCheck, ScaleCheck
 from benchcalc.core.springback.judging import Judged, judged_since
 from benchcalc.core.springback.matrices import Symmetric, Vector
-from benchcalc.core.springback.sharing import Other, Told, prior_of, prior_shared, told_by
+from benchcalc.core.springback.sharing import (
+    SCALE_SHARE,
+    Other,
+    Told,
+    prior_of,
+    prior_shared,
+    told_by,
+)
 
 KEPT = 150
 """How many of the newest bends of a size are kept; older ones have faded to a sixth and less."""
@@ -100,7 +107,6 @@ class Bends:
 
     theory: Springback
     kept: tuple[Kept, ...]
-    checked: Checked = NOT_CHECKED
 
     @cached_property
     def counted(self) -> tuple[Kept, ...]:
@@ -117,8 +123,8 @@ class Bends:
         newest = len(self.counted) - 1
         return tuple(
             Row(
-                features(self.checked.loaded(one.bent.loaded_deg), theory),
-                self.checked.springback(one.bent.loaded_deg, one.bent.released_deg),
+                features(one.bent.loaded_deg, theory),
+                one.bent.loaded_deg - one.bent.released_deg,
                 2.0 ** ((i - newest) / HALF_BENDS),
                 self.bundles[one.bundle],
                 one.bent.counts is True,
@@ -139,10 +145,15 @@ class Bends:
 
 @dataclass(frozen=True, slots=True)
 class Taught:
-    """All that a bench was taught; ``lots`` counts the bends that each lot ever had."""
+    """All that a bench was taught; ``lots`` counts the bends that each lot ever had.
+
+    ``gauges`` and ``scales``, by bender, are what checks of them found.
+    """
 
     groups: dict[Group, Bends] = field(default_factory=dict, hash=False)
     lots: dict[LotKey, int] = field(default_factory=dict, hash=False)
+    gauges: dict[Gauge, GaugeCheck] = field(default_factory=dict, hash=False)
+    scales: dict[str, ScaleCheck] = field(default_factory=dict, hash=False)
 
 
 def features(loaded_deg: float, theory: Springback) -> Vector:
@@ -172,11 +183,11 @@ def teach(
     group = Group(key.size, bent.loaded_read)
     before = taught.groups.get(group)
     kept = Kept(bent, key.lot, day, sequence, number)
-    checked = before.checked if before else NOT_CHECKED
-    bends = Bends(theory, ((*before.kept, kept) if before else (kept,))[-KEPT:], checked)
+    bends = Bends(theory, ((*before.kept, kept) if before else (kept,))[-KEPT:])
     # Taken out first: what was bent last stands last.
     groups = {g: b for g, b in taught.groups.items() if g != group} | {group: bends}
-    return Taught(groups, {**taught.lots, key: taught.lots.get(key, 0) + 1})
+    lots = {**taught.lots, key: taught.lots.get(key, 0) + 1}
+    return replace(taught, groups=groups, lots=lots)
 
 
 def with_word(taught: Taught, key: LotKey, sequence: int, number: int, counts: bool) -> Taught:
@@ -203,16 +214,8 @@ def forget(taught: Taught, key: LotKey) -> Taught:
             kept = tuple(one for one in kept if one.lot != key.lot)
         if kept:
             groups[group] = bends if len(kept) == len(bends.kept) else replace(bends, kept=kept)
-    return Taught(groups, {k: count for k, count in taught.lots.items() if k != key})
-
-
-def gauge_checked(taught: Taught, size: Size, read: bool, checked: Checked) -> Taught:
-    """What is taught once it is known how the readings of a group are off; old bends included."""
-    group = Group(size, read)
-    if group not in taught.groups:
-        return taught
-    bends = replace(taught.groups[group], checked=checked)
-    return replace(taught, groups={**taught.groups, group: bends})
+    lots = {k: count for k, count in taught.lots.items() if k != key}
+    return replace(taught, groups=groups, lots=lots)
 
 
 def together(each: Iterable[Taught]) -> Taught:
@@ -254,8 +257,9 @@ def _prior(taught: Taught, group: Group, theory: Springback) -> Prior:
     others = [
         Other(
             other.size.material == group.size.material,
-            _scales_between(group, other),
+            other.size == group.size,
             bends.told,
+            *_scales_between(taught, group, other),
         )
         for other, bends in taught.groups.items()
         if other != group and bends.counted
@@ -263,11 +267,22 @@ def _prior(taught: Taught, group: Group, theory: Springback) -> Prior:
     return prior_shared(theory, others)
 
 
-def _scales_between(one: Group, other: Group) -> int:
-    """How many bender's scales two groups differ by: the same scale reads both equally wrong."""
+def _scales_between(taught: Taught, one: Group, other: Group) -> tuple[float, float]:
+    """By what share the scale of one group reads more than that of the other, and its variance.
+
+    The same scale reads both equally wrong; a sensor is taken to read in proportion right.
+    """
     if one.size.bender == other.size.bender and one.read == other.read:
-        return 0
-    return (not one.read) + (not other.read)
+        return 0.0, 0.0
+    (share, var), (other_share, other_var) = _scale_of(taught, one), _scale_of(taught, other)
+    return share - other_share, var + other_var
+
+
+def _scale_of(taught: Taught, group: Group) -> tuple[float, float]:
+    if group.read:
+        return 0.0, 0.0
+    check = taught.scales.get(group.size.bender)
+    return (0.0, SCALE_SHARE**2) if check is None else (check.share, (check.within / 2) ** 2)
 
 
 def springback_of(
@@ -291,7 +306,9 @@ def springback_of(
     bent = {row.lot for row in judged.rows}
     mean, cov = judged.curve(lot if lot in bent else None)
     found = _springback(theory, mean, cov, judged.noise_deg, theory)
-    return replace(bends.checked.widened(found), source="measured")
+    check = None if group.read else taught.gauges.get("protractor")
+    left_open = 0.0 if check is None else (check.within_deg / 2) ** 2
+    return replace(found, var_a=found.var_a + left_open, source="measured")
 
 
 def _springback(

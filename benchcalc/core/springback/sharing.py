@@ -47,6 +47,9 @@ SCALE_SHARE = 0.01
 """Standard deviation of what a bender's scale reads wrong in proportion: 2 % is not rare. A sensor
 does not. Common practice, no source."""
 
+SAME_SIZE = 1e-6
+"""What one size differs from itself by: next to nothing, but a variance that can be inverted."""
+
 TIMES = (0.3, 1.0, 3.0)
 """Spreads between sizes and materials that are tried, in variances."""
 
@@ -59,12 +62,22 @@ class Told(NamedTuple):
 
 
 class Other(NamedTuple):
-    """Another size: whether it is of this material, how many scales lie between the two (the same
-    scale or two sensors: none), and what it tells."""
+    """Another size: whether it is of this material, or this very size pulled by other readings,
+    what it tells, and by what share the scale in use here reads more than the one there, with its
+    variance (none for the same scale)."""
 
     of_material: bool
-    scales: int
+    same_size: bool
     told: Told
+    share: float = 0.0
+    share_var: float = 0.0
+
+    def told_here(self, b: float) -> Told:
+        """What it tells in readings of the scale in use here, whose guess of the slope is ``b``."""
+        if not self.share:
+            return self.told
+        by = apply(self.told.info, (0.0, self.share / b, 0.0))
+        return Told(self.told.info, plus(self.told.vector, by))
 
 
 def prior_of(theory: Springback) -> Prior:
@@ -151,20 +164,23 @@ def _shared(
     times: float,
 ) -> tuple[Vector, Symmetric, float]:
     """The belief when sizes and materials differ by so many times what is usual."""
-    scale = diagonal((1e-6, (SCALE_SHARE / theory.b) ** 2, 1e-6))
     sizes = added(NO_MATRIX, BETWEEN_SIZES, times)
     materials = added(NO_MATRIX, BETWEEN_MATERIALS, times)
     evidence = 0.0
+    own: list[Told] = []
     same: list[Told] = []
     foreign: list[Told] = []
-    for of_material, scales, told in others:
-        message, gained = _through(told, added(sizes, scale, scales))
+    for other in others:
+        scale = diagonal((SAME_SIZE, SAME_SIZE + other.share_var / theory.b**2, SAME_SIZE))
+        apart = scale if other.same_size else added(sizes, scale)
+        message, gained = _through(other.told_here(theory.b), apart)
         evidence += gained
-        (same if of_material else foreign).append(message)
+        (own if other.same_size else same if other.of_material else foreign).append(message)
     told = _joined(same)
     if foreign:
         message, gained = _through(_joined(foreign), materials)
         told, evidence = _joined([told, message]), evidence + gained
     message, gained = _through(told, sizes)
+    message = _joined([message, *own])
     mean, cov, more = _given(alone.mean, alone.narrow, message)
     return mean, cov, evidence + gained + more

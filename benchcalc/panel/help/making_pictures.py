@@ -186,6 +186,15 @@ def learnt(p: Plate) -> None:
     p.dot((92, 76), 4.0, "ink", 2.5)
 
 
+def square(p: Plate) -> None:
+    """A square with a protractor laid along one leg and a face of it."""
+    p.solid([(30, 10), (46, 10), (46, 74), (120, 74), (120, 90), (30, 90)], "key")
+    p.line([(46, 10), (46, 74), (120, 74)], "ink", 3.0)
+    p.line([(52, 14), (52, 68), (116, 68)], "focus", 6.0)
+    p.dot((52, 68), 3.2, "focus")
+    p.size((66, 68), (66, 40), "90°")
+
+
 def trial(p: Plate) -> None:
     """Both legs to the corner where the centrelines cross."""
     p.tube(rounded([(10, 70), (92, 70), (92, 6)], 24))

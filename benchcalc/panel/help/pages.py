@@ -82,6 +82,8 @@ HELP: dict[str, Help] = {
     "learnt": Help(making.learnt),
     "trial": Help(making.trial, (FINGERS,)),
     "trial-u": Help(making.trial_u, (FINGERS,)),
+    "check": Help(making.square),
+    "before": Help(making.learnt),
     "copy": Help(making.copy),
     "settings": Help(making.settings),
     "widths": Help(making.widths),

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.screens import copying, learnt, trial, write
+from benchcalc.panel.screens import check, copying, learnt, made_before, trial, write
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.in_hand import work_in_hand
@@ -104,6 +104,8 @@ def _items(model: Model) -> list[SetupField | Key]:
     keys = [
         Key("learnt", say("bench.learnt"), does=press(learnt.opened)),
         Key("trial", say("bench.trial"), does=press(trial.opened)),
+        Key("before", say("bench.before"), does=press(made_before.opened)),
+        Key("check", say("bench.check"), does=press(check.opened)),
         *([] if model.sticks else [_copy()]),
         Key("settings", say("bench.settings"), does=press(_settings)),
     ]

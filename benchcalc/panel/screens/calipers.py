@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND, Roundness, out_of_round
+from benchcalc.core.checks.service import most_out_of_round
+from benchcalc.core.checks.wall import Roundness, out_of_round
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import press
@@ -73,7 +74,7 @@ def view(model: Model, in_hand: Held) -> Scene:
     c, entry = canvas(model), _entry(model)
     places = form(c)
     title = say("calipers.title", number=_finished(in_hand).number)
-    how = say("calipers.how", percent=f"{100 * MOST_OUT_OF_ROUND:.0f} %")
+    how = say("calipers.how", percent=f"{100 * most_out_of_round(in_hand.sheet.job):.0f} %")
     back = Key("step back", say("back"), does=press(_back), keys=("escape",))
     if face_of(c, model) != "keys":
         status_line(c, c.status, title, "", model.trouble)
@@ -117,8 +118,9 @@ def _read(model: Model) -> Model:
 def _judged(in_hand: Held, calipers: tuple[float, float]) -> Making:
     making, bend = in_hand.making, replace(_finished(in_hand), calipers=calipers)
     found = roundness(calipers, in_hand.sheet)
-    to = "round" if found.holds_pressure else "out of round"
-    came = Came(to, bend.number, share=found.out_of_round)  # type: ignore[arg-type]
+    most = most_out_of_round(in_hand.sheet.job)
+    to = "round" if found.within(most) else "out of round"
+    came = Came(to, bend.number, share=found.out_of_round, most_share=most)  # type: ignore[arg-type]
     return replace(with_made(making, bend), step=making.back_to, typed="", came=came)
 
 

@@ -1,8 +1,9 @@
 """What to mind: every finding of the run, in words, a few a page."""
 
 from benchcalc.core.checks.findings import Finding
+from benchcalc.core.springback.gauge import old_check
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.in_hand import gauge_in_use, work_in_hand
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, put_key, titled, turned_to
 from benchcalc.panel.widgets.grid import (
@@ -58,7 +59,10 @@ def _keys(model: Model) -> list[Key]:
 
 def _findings(model: Model) -> tuple[Finding, ...]:
     sheet = work_in_hand(model).sheet
-    return sheet.findings if sheet else ()
+    if sheet is None:
+        return ()
+    more = (sheet.worth_measuring(), old_check(gauge_in_use(model), model.today))
+    return (*sheet.findings, *(one for one in more if one is not None))
 
 
 def _per_page(model: Model) -> int:

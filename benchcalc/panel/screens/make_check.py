@@ -75,8 +75,11 @@ def _asked(in_hand: Held) -> Asked:
     bend = bend_in_hand(making, sheet)
     near = angle_text(sheet.tolerance_deg(bend.number))
     wanted = {"target": angle_text(bend.angle_deg), "tolerance": near}
-    asks = (say("make.check.wanted", **wanted), say("make.check.how"))
-    shown, short = number_shown(typed or " ") + "°", say("make.check.short", **wanted)
+    over = sheet.reads_over_deg
+    taken_off = say("check.taken-off", by=angle_text(round(over, 2))) if over else ""
+    asks = (f"{say('make.check.wanted', **wanted)} {taken_off}".strip(), say("make.check.how"))
+    shown = number_shown(typed or " ") + "°"
+    short = f"{say('make.check.short', **wanted)} {taken_off}".strip()
     return Asked(CHECK, say("make.check.field"), shown, True, asks, short, say("key.check"))
 
 

@@ -1,6 +1,5 @@
 """What a step of making says: what to do, with which number, and how to know that it is right."""
 
-from benchcalc.core.checks.wall import MOST_OUT_OF_ROUND
 from benchcalc.core.fit.correction import Off
 from benchcalc.core.fit.reaim import LEAST_DEG
 from benchcalc.core.job import Units
@@ -255,7 +254,7 @@ def came_says(making: Making, units: Units = "mm") -> str:
         by = angle_text(abs(came.by_deg))
     if came.to == "turn off" and came.by_deg < 0:
         phrase = "make.turn-off.counter-clockwise"
-    limit = f"{100 * MOST_OUT_OF_ROUND:.0f} %"
+    limit = f"{100 * came.most_share:.0f} %"
     says = say(phrase, number=came.number, piece=came.number, reading=reading, by=by,
                expected=by, travel=by, miss=miss, share=share, limit=limit)  # fmt: skip
     return f"{says} {say('correct.none')}" if came.uncorrectable else says

@@ -6,11 +6,14 @@ Trials are about one bender and one outside diameter; with others on the bench t
 from dataclasses import replace
 from typing import Any
 
-from benchcalc.core.job import Bender, Units
-from benchcalc.core.springback.calibration import TrialError
+from benchcalc.core.job import Bender
+from benchcalc.core.springback.calibration import (
+    TrialError,
+)
+from benchcalc.panel.screens.trial_says import trials_say
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.acts import to_screen
-from benchcalc.panel.state.fields import Refused, read_length
+from benchcalc.panel.state.fields import read_length
 from benchcalc.panel.state.in_hand import trial_lessons
 from benchcalc.panel.state.lessons import TRIAL
 from benchcalc.panel.state.making import half_bent
@@ -56,7 +59,6 @@ from benchcalc.report.boxes import (
     foot,
     rows,
 )
-from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.report.scene import Box, Scene
 from benchcalc.report.told import Size, told, verbatim
 from benchcalc.words.language import say
@@ -144,11 +146,12 @@ def _read_view(c: Canvas, model: Model) -> Scene:
     apart = 4 * GAP if model.asking else 0.0  # the second press clear of where the first was
     says, low = foot(c.below, c.key_h * len(key_rows) + apart)
     crowded = c.small and len(key_rows) > 1
-    radius, lines = _told(model) if crowded else ("", "")
+    radius, lines = trials_say(model) if crowded else ("", [])
     title = _title(model)
     status_line(c, c.status, radius or title, title if radius else "", model.trouble)
     if radius:
-        c.text(says.inset(GAP), lines, c.unit, lines=2)
+        room = says.inset(GAP)
+        c.text(room, _fitting(c, room, lines), c.unit, lines=2)
     else:
         _says(c, model, says.inset(2 * GAP))
     for box, keys in zip(rows(low, *[1.0] * len(key_rows)), key_rows, strict=True):
@@ -232,39 +235,23 @@ def _says(c: Canvas, model: Model, box: Box) -> None:
         kind = "u" if trials.fields == U_FIELDS else "bend"
         said(c, model, box, say(f"trial.how.{kind}"), say(f"trial.how.{kind}.short"))
         return
-    radius, told = _told(model)
+    radius, told = trials_say(model)
     if not radius:
-        notice(c, box, say("word.check"), told, "alarm")
+        notice(c, box, say("word.check"), " ".join(told), "alarm")
     elif box.h >= 4.8 * c.unit:
         first, second = foot(box, box.h - 2.4 * c.unit)
         c.text(first, radius, c.unit * 1.2, "ink", "left", 2)
-        paragraph(c, second, told)
+        paragraph(c, second, _fitting(c, second, told))
     else:
-        both = f"{radius}. {told}"
-        paragraph(c, box, both if fits(c, box, both) else radius)
+        paragraph(c, box, _fitting(c, box, [f"{radius}.", *told]))
 
 
-def _told(model: Model) -> tuple[str, str]:
-    """The radius and the lines as the trials have them; without a radius, why there is none."""
-    trials, bender = model.work.trials, model.draft.bender
-    if bender is None or not trials.done:
-        return "", ""
-    try:
-        measured = measured_of(trials.done, bender, trials.od_mm)
-    except (Refused, TrialError) as error:  # the profile was changed since they were added
-        return "", str(error)
-    units, radius = trials.typing.unit, measured.radius
-    spread = "" if radius.spread is None else f" ± {_spread(radius.spread, units)}"
-    says = say("trial.radius", radius=length_text(radius.mean, units), spread=spread)
-    told = [
-        say("trial.line", name=name, offset=length_text(line.mean, units))
-        for name, line in measured.lines
-    ]
-    return says, ", ".join(told) if told else say("trial.no-lines")
-
-
-def _spread(spread_mm: float, units: Units) -> str:
-    return decimal(in_units(spread_mm, units), 2 if units == "mm" else 3)
+def _fitting(c: Canvas, box: Box, told: list[str]) -> str:
+    """As many sentences as have room, from the weightiest on; one at least."""
+    count = len(told)
+    while count > 1 and not fits(c, box, " ".join(told[:count])):
+        count -= 1
+    return " ".join(told[:count])
 
 
 def _drop(model: Model, sure: bool = False) -> Model:

@@ -240,6 +240,8 @@ def draft_of(job: Job) -> Draft:
             turn_tolerance_deg=job.turn_tolerance_deg,
             hardness=job.tube.hardness,
             wall_under=job.tube.wall_under,
+            service=job.service,
+            outside_mpa=job.outside_mpa,
             points=drawing.points if drawing else (),
             in_line=drawing.in_line if drawing else (),
         ),

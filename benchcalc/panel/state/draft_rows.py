@@ -43,6 +43,8 @@ def job_of(
         pressure=more.pressure,
         stock_mm=more.stock_mm,
         turn_tolerance_deg=more.turn_tolerance_deg,
+        service=more.service,
+        outside_mpa=more.outside_mpa,
     )
 
 

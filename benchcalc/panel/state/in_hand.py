@@ -4,9 +4,11 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from benchcalc.core.fit.expected_miss import UNCHECKED_GAUGE_DEG
 from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.gauge import GaugeCheck, is_old
 from benchcalc.core.springback.learning import Bent, LotKey, Taught, key_of, teach, weights_of
 from benchcalc.panel.state.aiming.under_way import needed
 from benchcalc.panel.state.caches import first_guess, springback_of
@@ -51,6 +53,18 @@ def springback_in_hand(model: Model) -> Springback | None:
     return about and springback_of(model.taught, about.key, about.theory, model.today)
 
 
+def gauge_in_use(model: Model) -> GaugeCheck | None:
+    """What is known of the gauge that angles are read by: the sensor where there is one."""
+    return model.taught.gauges.get("protractor" if model.sensor is None else "sensor")
+
+
+def gauge_width(check: GaugeCheck | None, today: str) -> float:
+    """How far a gauge may be off, the same for every bend; an old check is as good as none."""
+    if check is None or is_old(check.day, today):
+        return UNCHECKED_GAUGE_DEG
+    return check.within_deg
+
+
 def work_in_hand(model: Model) -> DraftSheet:
     """The job in hand, its layout as it stood when the piece was cut, its pulls as known by now.
 
@@ -58,7 +72,11 @@ def work_in_hand(model: Model) -> DraftSheet:
     """
     read, making = _as_drawn(model), model.work.making
     if read.sheet is not None:
-        read = read._replace(sheet=read.sheet._replace(usual=model.settings.widths))
+        gauge = gauge_in_use(model)
+        usual = replace(model.settings.widths, gauge_deg=gauge_width(gauge, model.today))
+        by_hand = model.taught.gauges.get("protractor")
+        over = 0.0 if by_hand is None else by_hand.bias_deg
+        read = read._replace(sheet=read.sheet._replace(usual=usual, reads_over_deg=over))
     if read.sheet is None or making is None or making.aim is None:
         return read
     return read._replace(sheet=read.sheet.of(replace(read.sheet.job, run=making.aim.run)))

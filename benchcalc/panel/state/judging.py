@@ -37,7 +37,8 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
     """
     bend = bend_in_hand(making, sheet)
     so_far = made(making, bend.number)
-    reading = read_number(MEASURED, making.typed)
+    typed = read_number(MEASURED, making.typed)
+    reading = max(typed - sheet.reads_over_deg, 0.0)
     pull = so_far.pulls[-1]
     expected = pull.pulled_to_deg - springback_at(pull.pulled_to_deg, sheet.live)
     again = making.typed == making.doubted and not in_doubt(making)
@@ -45,7 +46,8 @@ def measured(making: Making, sheet: Sheet, certain: bool = False) -> Making:
         came = Came("doubted", bend.number, reading, round(expected))
         return replace(happened(making, "doubted"), typed=making.typed,
                        doubted=making.typed, came=came)  # fmt: skip
-    pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading, by="hand"))
+    raw = typed if sheet.reads_over_deg else None
+    pulls = (*so_far.pulls[:-1], replace(pull, released_deg=reading, by="hand", raw_deg=raw))
     read = with_made(making, replace(so_far, pulls=pulls))
     if reading < bend.angle_deg and not explained(read, sheet):
         further = Angle(reading_to_pull_to(read, sheet))

@@ -4,7 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from benchcalc.core.springback.checking import gauge_checked, scale_checked
 from benchcalc.core.springback.first_guess import Springback, guess_of_ratio, guess_with
+from benchcalc.core.springback.gauge import GaugeCheck, ScaleCheck
 from benchcalc.core.springback.learning import (
     Bends,
     Bent,
@@ -21,7 +23,9 @@ from benchcalc.core.springback.learning import (
 PIECE, TRIAL = "piece", "trial"
 WORD, RESET = "springback-word", "springback-reset"
 REMARK = "remark"
-"""Kinds of records that teach: a piece, trials, a bend struck or restored, a lot begun anew."""
+BEFORE, GAUGE_CHECK, SCALE_CHECK = "bends-before", "gauge-check", "scale-check"
+"""Kinds of records that teach: a piece, trials, a bend struck or restored, a lot begun anew, bends
+made before or elsewhere, a gauge checked, a bender's scale compared."""
 
 THEORY = ("a_deg", "b", "var_a", "var_b", "cov_ab")
 """What is kept of a first guess; the rest of it follows."""
@@ -86,15 +90,23 @@ def learn_record(
     if kind == PIECE:
         for lesson in lessons_of(sequence, body):
             taught = _taught(taught, lesson, day)
-    elif kind == TRIAL:
+    elif kind in (TRIAL, BEFORE):
         for number, told in enumerate(body["lessons"], 1):
-            taught = _taught(taught, lesson_of(told, sequence, number), day)
+            made = told.get("day") or day
+            taught = _taught(taught, lesson_of(told, sequence, number), made)
     elif kind == WORD:
         lesson = lesson_of_word(body)
         counts = body["counts"] >= HALF
         taught = with_word(taught, lesson.key, lesson.sequence, lesson.bend, counts)
     elif kind == RESET:
         taught = forget(taught, key_of_plain(body))
+    elif kind == GAUGE_CHECK:
+        check = GaugeCheck(body["bias_deg"], body["within_deg"], day)
+        taught = gauge_checked(taught, body["gauge"], check)
+    elif kind == SCALE_CHECK:
+        taught = scale_checked(
+            taught, body["bender"], ScaleCheck(body["share"], body["within"], day)
+        )
     return taught
 
 
@@ -189,6 +201,8 @@ def taught_plain(taught: Taught) -> dict[str, Any]:
             }
             for group, bends in taught.groups.items()
         ],
+        "gauges": {name: list(check) for name, check in taught.gauges.items()},
+        "scales": {name: list(check) for name, check in taught.scales.items()},
     }
 
 
@@ -208,4 +222,7 @@ def taught_of(plain: dict[str, Any]) -> Taught:
             for lot, day, sequence, number, loaded, released, counts in row["kept"]
         )
         groups[Group(_size_of(row), read)] = Bends(theory_of_plain(row["theory"]), kept)
-    return Taught(groups, {key_of_plain(row): int(row["bends"]) for row in plain["lots"]})
+    gauges = {name: GaugeCheck(*check) for name, check in plain.get("gauges", {}).items()}
+    scales = {name: ScaleCheck(*check) for name, check in plain.get("scales", {}).items()}
+    lots = {key_of_plain(row): int(row["bends"]) for row in plain["lots"]}
+    return Taught(groups, lots, gauges, scales)

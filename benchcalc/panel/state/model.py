@@ -27,6 +27,8 @@ from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.core.springback.learning import Taught
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.copying import Copying
+from benchcalc.panel.state.known.checking import Checking
+from benchcalc.panel.state.known.made_before import Before
 from benchcalc.panel.state.lessons import Learnt
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.over import Over
@@ -57,7 +59,7 @@ Face = Literal["keys", "answer", "more"]
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "findings", "make", "kept", "learnt", "trial", "copy",
-    "settings", "ruler", "clash", "shape", "widths",
+    "settings", "ruler", "clash", "shape", "widths", "check", "before",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
@@ -106,6 +108,8 @@ class Extras:
     turn_tolerance_deg: float = 1.0
     hardness: Hardness | None = None
     wall_under: float | None = None
+    service: str = ""
+    outside_mpa: float | None = None
     points: tuple[Vector, ...] = ()
     in_line: tuple[int, ...] = ()
 
@@ -187,6 +191,8 @@ class Work:
     shelf: tuple[Shelved, ...] = ()
     trials: Trials = field(default_factory=Trials)
     shaping: Shaping = field(default_factory=Shaping)
+    checking: Checking = field(default_factory=Checking)
+    made_before: Before = field(default_factory=Before)
     undo: tuple[str, ...] = ()
     unfinished: tuple[tuple[SetupField, str], ...] = ()
     findings_page: int = 0

@@ -26,7 +26,8 @@ class Came:
 
     ``number`` is the bend's, or the piece's that was stored; ``by_deg`` is how far a reading is
     off, the reading expected, or the bender's travel; the miss is the far end's; ``share`` is a
-    bend's out-of-round; ``uncorrectable`` when no correction of the rest can be worked out.
+    bend's out-of-round and ``most_share`` what is allowed; ``uncorrectable`` when no correction of
+    the rest can be worked out.
     """
 
     to: CameTo
@@ -36,6 +37,7 @@ class Came:
     miss_mm: float = 0.0
     miss_deg: float = 0.0
     share: float = 0.0
+    most_share: float = 0.0
     uncorrectable: bool = False
 
 

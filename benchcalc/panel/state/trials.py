@@ -118,7 +118,9 @@ def measured_of(done: tuple[Measurements, ...], bender: Bender, od_mm: float) ->
     """What the trials so far say. Raises TrialError, Refused."""
     read = [read_trial(typed, bender, od_mm) for typed in done]
     return measure(
-        [t for t in read if isinstance(t, Trial)], [t for t in read if isinstance(t, WidthTrial)]
+        [t for t in read if isinstance(t, Trial)],
+        [t for t in read if isinstance(t, WidthTrial)],
+        bender.stretch_mm,
     )
 
 
@@ -135,21 +137,29 @@ def trial_record(bender: Bender, done: tuple[Measurements, ...], od_mm: float) -
         ],
         "radius": _average(measured.radius),
         "lines": {name: _average(line) for name, line in measured.lines},
+        "stretch": None if measured.stretch is None else _average(measured.stretch),
     }
 
 
 def _average(average: Average) -> dict[str, Any]:
-    return {"mean_mm": average.mean, "spread_mm": average.spread, "trials": average.trials}
+    return {
+        "mean_mm": average.mean,
+        "spread_mm": average.spread,
+        "trials": average.trials,
+        "within_mm": average.within,
+    }
 
 
 def with_trials(bender: Bender, record: dict[str, Any]) -> Bender:
     """A profile with what its trial bends measured in place of what is nominal."""
     lines = tuple((name, _average_of(line)) for name, line in record["lines"].items())
-    return with_measured(bender, TrialResult(_average_of(record["radius"]), lines))
+    told = record.get("stretch")
+    stretch = None if told is None else _average_of(told)
+    return with_measured(bender, TrialResult(_average_of(record["radius"]), lines, stretch))
 
 
 def _average_of(plain: dict[str, Any]) -> Average:
-    return Average(plain["mean_mm"], plain["spread_mm"], plain["trials"])
+    return Average(plain["mean_mm"], plain["spread_mm"], plain["trials"], plain.get("within_mm"))
 
 
 def with_measured_bender(shop: Shop, record: dict[str, Any]) -> Shop:

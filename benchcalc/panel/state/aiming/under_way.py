@@ -20,12 +20,12 @@ from benchcalc.core.job import Job, Run
 from benchcalc.core.layout.straight_tube import lay_out
 from benchcalc.core.layout.turn_by_level import from_last
 from benchcalc.core.sheet import Sheet
-from benchcalc.core.springback.first_guess import Springback
-from benchcalc.core.springback.gauge import READING_DEG, UNCHECKED_DEG
+from benchcalc.core.springback.first_guess import READING_NOISE_DEG, Springback
+from benchcalc.core.springback.gauge import UNCHECKED_DEG
 from benchcalc.panel.state.making import made
 from benchcalc.panel.state.piece import Answered, Making, Pulled, Verdict
 
-HAND_GAUGE_DEG = 2 * hypot(UNCHECKED_DEG, READING_DEG)
+HAND_GAUGE_DEG = 2 * hypot(UNCHECKED_DEG, READING_NOISE_DEG)
 """How far off an angle read on a gauge by hand may be, 95 % limits."""
 
 SENSOR_DEG = 0.2

@@ -1,0 +1,1 @@
+"""What a bench is told beside the bends it makes: checks of its gauges, bends made before."""
