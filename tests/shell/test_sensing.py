@@ -94,7 +94,7 @@ class Bench:
         self.loop.tone(self.sensor.tone_hz(clock.now_s()))
         time.sleep(0.01)
 
-    def until(self, done: Callable[[], bool], most_s: float = 20.0) -> None:
+    def until(self, done: Callable[[], bool], most_s: float = 120.0) -> None:
         ends = time.monotonic() + most_s
         while not done():
             assert time.monotonic() < ends, self.window.text
@@ -183,9 +183,10 @@ def test_the_needle_moves_while_pulling_and_rests_elsewhere(bench: Bench) -> Non
 def test_a_silent_sensor_is_said_and_never_shown_as_live(bench: Bench) -> None:
     bench.to_pull()
     bench.until(lambda: "Now " in bench.window.text)
-    bench.simulator.drop_out(4.0)
-    bench.until(lambda: "no reading now" in bench.window.text, 3.0)
+    bench.simulator.drop_out(600.0)
+    bench.until(lambda: "no reading now" in bench.window.text)
     assert "Now " not in bench.window.text
+    bench.simulator.drop_out(0.0)
     bench.until(lambda: "Now " in bench.window.text or bench.making.step != "pull")
 
 
@@ -193,7 +194,7 @@ def test_an_unplugged_sensor_is_a_sentence_and_the_angle_can_be_typed(bench: Ben
     bench.to_pull()
     bench.until(lambda: "Now " in bench.window.text)
     bench.simulator.unplug()
-    bench.until(lambda: bool(bench.loop.model.sensor and bench.loop.model.sensor.trouble), 5.0)
+    bench.until(lambda: bool(bench.loop.model.sensor and bench.loop.model.sensor.trouble))
     assert "Now " not in bench.window.text
     bench.tap()
     bench.tap()
@@ -227,7 +228,7 @@ def test_a_good_bend_that_stirs_is_not_left_as_good(bench: Bench) -> None:
     bench.to_pull()
     while bench.making.step != "good":
         bench.until_moved()
-    assert bench.loop.scene.target("next") is not None
+    bench.until(lambda: bench.loop.scene.target("next") is not None)
     seen = bench.loop.model.sensor
     assert seen is not None
     bench.loop.handle(SensorSaw(replace(seen, state="doubted")))

@@ -38,7 +38,8 @@ TWO_BENDS = (
 )  # fmt: skip
 BENDS_OF = {"offset": (OFFSET, 3), "u": (U_RUN, 3)}
 DEVICES = pytest.mark.parametrize("device", [by_mouse, by_keypad, by_knob])
-PATIENCE_S = 30.0
+PATIENCE_S = 120.0
+"""So long a busy machine may take for a step; what is waited for is the step."""
 MOST_TAPS_A_BEND = 4
 """Marked, turned, seated, and left once it is good: until then the sensor follows it."""
 
