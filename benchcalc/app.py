@@ -24,11 +24,11 @@ from benchcalc.shell.display.screen import Screen
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, measured_shop, notices_of
 from benchcalc.shell.port import Port, handle_wire
-from benchcalc.shell.sensing import DemoSensor, PanelSensor
+from benchcalc.shell.sensing import DemoSensor, DemoTurnSensor, PanelSensor, SensorPair
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.simulated_bench import Flaws, Springiness
-from benchcalc.shell.simulator import Simulator, simulated_profile
+from benchcalc.shell.simulator import Simulator, simulated_profile, turn_profile
 from benchcalc.shell.sticks import sticks_of_this_machine
 from benchcalc.shell.waiting import begin
 from benchcalc.words.language import speaking
@@ -47,7 +47,7 @@ def run_panel(
     size: tuple[int, int] | None,
     state: Path,
     trouble: Told | None = None,
-    sensor: PanelSensor | None = None,
+    sensor: PanelSensor | SensorPair | None = None,
 ) -> None:
     """Open the panel and stay until it is closed.
 
@@ -115,10 +115,25 @@ def panel_sensor(profile: SensorProfile, port: str) -> PanelSensor:
     return PanelSensor(profile, wire, clock.now_s())
 
 
+def panel_sensors(
+    bends: tuple[SensorProfile, str] | None, turns: tuple[SensorProfile, str] | None
+) -> PanelSensor | SensorPair | None:
+    """The sensors there are: one for bends, one for turns, or both on ports of their own."""
+    if bends is None or turns is None or bends[1] == turns[1]:
+        only = bends or turns
+        return panel_sensor(*only) if only else None
+    return SensorPair(panel_sensor(*bends), panel_sensor(*turns))
+
+
 def run_demo(shop: Shop, job: Job, size: tuple[int, int], state: Path) -> None:
     """The panel with an invented job and a simulated bench that pulls as it is told."""
-    with Simulator(simulated_profile(), DEMO_SPRINGINESS, DEMO_FLAWS) as simulator:
-        run_panel(shop, job, size, state, sensor=DemoSensor(simulator, clock.now_s()))
+    with (
+        Simulator(simulated_profile(), DEMO_SPRINGINESS, DEMO_FLAWS) as bends,
+        Simulator(turn_profile(), DEMO_SPRINGINESS, DEMO_FLAWS, seed=2) as turns,
+    ):
+        now_s = clock.now_s()
+        pair = SensorPair(DemoSensor(bends, now_s), DemoTurnSensor(turns, now_s))
+        run_panel(shop, job, size, state, sensor=pair)
 
 
 def restored(model: Model, store: Store) -> Model:

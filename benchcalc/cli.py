@@ -133,10 +133,9 @@ def panel(words: list[str]) -> int:
         return tell(meant, BAD)
 
     def opened(shop: "Shop", job: "Job | None", trouble: "Told | None") -> None:
-        from benchcalc.app import panel_sensor, run_panel
+        from benchcalc.app import panel_sensors, run_panel
 
-        found = _sensor(given.sensor, given.port)
-        sensor = panel_sensor(*found) if found else None
+        sensor = panel_sensors(_sensor(given.sensor, given.port), _turn_sensor())
         run_panel(shop, job, given.window, state_folder(), trouble, sensor)
 
     return _open_panel(given.job, opened)
@@ -236,7 +235,7 @@ def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | N
 
     profiles = load_sensors(config_folder())
     if key is None:
-        profile = next((p for p in profiles if p.port), None)
+        profile = next((p for p in profiles if p.port and p.measures != "turn"), None)
     else:
         profile = next((p for p in profiles if p.key == key), None)
         if profile is None:
@@ -250,6 +249,14 @@ def _sensor(key: str | None, port: str | None) -> "tuple[SensorProfile, str] | N
     if not name:
         raise SystemExit(tell(f"benchcalc: {profile.key} has no port: name one with --port", BAD))
     return profile, name
+
+
+def _turn_sensor() -> "tuple[SensorProfile, str] | None":
+    """The sensor across the tube that sensors.yaml gives a port, if any."""
+    from benchcalc.files.loading import config_folder, load_sensors
+
+    turning = (p for p in load_sensors(config_folder()) if p.port and p.measures == "turn")
+    return next(((profile, profile.port) for profile in turning), None)
 
 
 BENCH_STATE = Path("/var/lib/benchcalc")

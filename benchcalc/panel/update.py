@@ -30,6 +30,7 @@ from benchcalc.panel.screens import (
     settings,
     shape,
     trial,
+    turning,
     widths,
     write,
 )
@@ -40,6 +41,7 @@ from benchcalc.panel.state import (
     undo as undoing,
 )
 from benchcalc.panel.state.action import Acted, Action, carried_out
+from benchcalc.panel.state.aiming.turn_news import TurnNews
 from benchcalc.panel.state.caches import newest
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.lessons import (
@@ -187,6 +189,9 @@ def _heard(model: Model, message: Message) -> Acted:
         return learnt.read(model, message.lessons), ()
     if isinstance(message, PieceRead):
         return piece.read(model, message), ()
+    if isinstance(message, TurnNews):
+        after, commands = turning.heard(model, message)
+        return after, (*_saving(model, after), *commands)
     if isinstance(message, SensorSaw):
         return _saw(model, message.seen), ()
     if isinstance(message, RecordingSent):

@@ -221,11 +221,11 @@ def _open_ended(points: tuple[Point, ...], first: bool, last: bool) -> tuple[Poi
     return points
 
 
-def turn_ring(box: Box, turn: HandTurn) -> Picture:
+def turn_ring(box: Box, turn: HandTurn, now_deg: float | None = None) -> Picture:
     """The tube seen from the held end: the heel of the last bend, and the way the hands carry it.
 
-    The heel lies at the foot of the ring as the bender left it, an open dot; the full dot is where
-    it goes.
+    An open dot where the bender left it, at the foot; a full one where it goes; the needle where a
+    sensor sees it by ``now_deg``, clockwise.
     """
     cx, cy = box.centre
     radius = min(box.w, box.h) * 0.33
@@ -242,6 +242,8 @@ def turn_ring(box: Box, turn: HandTurn) -> Picture:
         shapes.append(Disc(_clock(cx, cy, radius, 180.0), radius * 0.15, "sheet"))
         shapes.append(Disc(_clock(cx, cy, radius, 180.0), radius * 0.15, "tube_edge", 2.5))
     shapes.append(Disc(_clock(cx, cy, radius, 180.0 + sweep), radius * 0.17, "ink"))
+    if now_deg is not None:
+        shapes.append(Stroke(((cx, cy), _clock(cx, cy, radius, 180.0 + now_deg)), "focus", 5.0))
     return Picture(box, tuple(shapes), "sheet")
 
 

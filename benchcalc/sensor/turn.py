@@ -10,7 +10,6 @@ nothing. A sensor that slips by less, or slowly, looks like a turn.
 from collections import deque
 from typing import Literal, NamedTuple
 
-from benchcalc.core.geometry.frames import wrapped
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.trace import Trace
 
@@ -23,12 +22,22 @@ CLAMPED_S = 0.6
 JUMP_DEG, JUMP_S = 4.0, 0.25
 """So far from one calm stretch to another in so short a time goes a sensor that slips, no hand."""
 
+AT_ONCE, ONCE_S = 0.4, 0.1
+"""So large a part of a jump comes in so short a time; a hand that turns slowly takes all of it."""
+
 CALM_S, CALM_DEG = 0.3, 0.9
 """A stretch is calm that on average stays so near its mean: a hand that holds trembles less."""
 
-NEAR_DEG, NEAR_S, SOON_S = 8.0, 0.3, 0.2
-"""Once it is so near the wanted angle for so long the hand only sets it right: it goes no further
-than a jump in so short a time."""
+NEAR_DEG, SOON_S, EASING = 12.0, 0.2, 1.5
+"""So near the wanted angle a hand eases: in so short a time it goes no further than a jump past so
+many times what it went before."""
+
+UNMOVED_DEG = 0.5
+"""What lies so near where it was heard last has not been moved."""
+
+MISSED_S, MISSED_PART = 0.3, 1.6
+"""A jump over so long a silence is one that nobody saw; so is a sudden one over half of that, where
+so many times the usual span is missing."""
 
 TurnState = Literal["", "no zero", "out of reach", "waiting", "slipped", "turning", "turned"]
 """What is known: nothing asked; no zero to count from; the wanted angle lies past what it can read;
@@ -66,8 +75,10 @@ class TurnFollower:
         if not profile.least_deg <= raw_deg <= profile.most_deg:
             return
         on_deg = self._step(raw_deg - self._last[0]) if self._last else raw_deg
-        unseen = self._last is not None and self.stale(at_s)
-        if unseen and abs(on_deg) > JUMP_DEG / 2:
+        silent_s = at_s - self._last[1] if self._last else 0.0
+        far = UNMOVED_DEG + 3.0 * profile.noise_deg
+        unseen = silent_s > MISSED_S and abs(on_deg) > far
+        if unseen or (silent_s > MISSED_S / 2 and self._sudden(on_deg, silent_s)):
             self.slipped, self.zero_deg = True, None
         self._round_deg += on_deg
         self._last = (raw_deg, at_s)
@@ -79,20 +90,32 @@ class TurnFollower:
             self.slipped, self.zero_deg = True, None
             self._lately.clear()
 
+    def _sudden(self, on_deg: float, silent_s: float) -> bool:
+        """Whether it went further while readings were missing than it went before."""
+        if len(self._lately) < 3:
+            return False
+        (then_s, then_deg), (now_s, now_deg) = self._lately[-3], self._lately[-1]
+        usual_s = (now_s - then_s) / 2
+        speed_deg_s = abs(now_deg - then_deg) / max(now_s - then_s, 1e-3)
+        far = JUMP_DEG + 3.0 * self.profile.noise_deg + EASING * speed_deg_s * silent_s
+        return silent_s > MISSED_PART * usual_s and abs(on_deg) > far
+
     def _left_quickly(self, at_s: float) -> bool:
-        """Whether it went off quickly from near the wanted angle."""
+        """Whether it went off from near the wanted angle, quicker than it came there."""
         asked, zero_deg = self._asked, self.zero_deg
         if asked is None or zero_deg is None:
             return False
-        ended_s = at_s - SOON_S
-        before = [deg for time_s, deg in self._lately if ended_s - NEAR_S <= time_s <= ended_s]
-        if len(before) < 2:
+        earlier = [one for one in self._lately if one[0] <= at_s - SOON_S]
+        if len(earlier) < 2:
             return False
-        offs = (wrapped((self._from_zero(deg) or 0.0) - asked.wanted_deg) for deg in before)
-        if max(map(abs, offs)) > NEAR_DEG:
+        then_s, then_deg = earlier[-1]
+        if abs(_wrapped((self._from_zero(then_deg) or 0.0) - asked.wanted_deg)) > NEAR_DEG:
             return False
-        far = JUMP_DEG + 3.0 * self.profile.noise_deg
-        return abs(self._round_deg - before[-1]) > far
+        long_before = [one for one in earlier if one[0] <= then_s - ONCE_S + 1e-9]
+        before_s, before_deg = long_before[-1] if long_before else earlier[-2]
+        came_deg_s = abs(then_deg - before_deg) / max(then_s - before_s, 1e-3)
+        far = JUMP_DEG + 3.0 * self.profile.noise_deg + EASING * came_deg_s * (at_s - then_s)
+        return abs(self._round_deg - then_deg) > far
 
     def _jumped(self, at_s: float) -> bool:
         """Whether it went from one calm stretch to another quicker than a hand does."""
@@ -103,7 +126,19 @@ class TurnFollower:
             return False
         calm = CALM_DEG + 2.0 * self.profile.noise_deg
         (was, rough), (now, rougher) = _mean_and_rough(before), _mean_and_rough(after)
-        return max(rough, rougher) <= calm and abs(now - was) > JUMP_DEG
+        if max(rough, rougher) > calm or abs(now - was) <= JUMP_DEG:
+            return False
+        return self._quickest(ended_s - CALM_S) > AT_ONCE * abs(now - was)
+
+    def _quickest(self, since_s: float) -> float:
+        """How far it went at most in about a tenth of a second."""
+        most, behind = 0.0, 0
+        every = [one for one in self._lately if one[0] > since_s]
+        for ahead, (time_s, deg) in enumerate(every):
+            while behind + 1 < ahead and every[behind + 1][0] <= time_s - ONCE_S:
+                behind += 1
+            most = max(most, abs(deg - every[behind][1]))
+        return most
 
     def _step(self, deg: float) -> float:
         """The way from one reading to the next, the short way where they go round."""
@@ -138,10 +173,15 @@ class TurnFollower:
         level = None if self.stale(at_s) else self._trace.at_rest(CLAMPED_S)
         return None if level is None else self._from_zero(level.deg)
 
+    def lies_at(self, at_s: float) -> float | None:
+        """Where it lies still now, whatever it counts from; None while it does not."""
+        level = None if self.stale(at_s) else self._trace.at_rest(CLAMPED_S)
+        return None if level is None else level.deg
+
     def _from_zero(self, deg: float) -> float | None:
         if self.zero_deg is None:
             return None
-        return wrapped(self.profile.sign * (deg - self.zero_deg))
+        return _wrapped(self.profile.sign * (deg - self.zero_deg))
 
     def state(self, at_s: float) -> TurnState:
         """What is known now."""
@@ -172,7 +212,7 @@ class TurnFollower:
         if level is None or self._asked is None or level.start_s < self._since_s:
             return False
         by = self._from_zero(level.deg)
-        off = None if by is None else abs(wrapped(by - self._asked.wanted_deg))
+        off = None if by is None else abs(_wrapped(by - self._asked.wanted_deg))
         return off is not None and off <= self._asked.tolerance_deg
 
 
@@ -180,3 +220,8 @@ def _mean_and_rough(degs: list[float]) -> tuple[float, float]:
     """The mean, and how far off it they are on average."""
     mean = sum(degs) / len(degs)
     return mean, sum(abs(deg - mean) for deg in degs) / len(degs)
+
+
+def _wrapped(turn_deg: float) -> float:
+    """The same turn from over -180 to 180 degrees."""
+    return 180.0 - (180.0 - turn_deg) % 360.0

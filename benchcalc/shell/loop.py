@@ -10,6 +10,7 @@ from benchcalc.core.frozen import replace
 from benchcalc.panel.input import dark
 from benchcalc.panel.input.touches import Key, Look, Touches
 from benchcalc.panel.screens.copying import looks_for_sticks
+from benchcalc.panel.state.aiming.turn_news import TurnCommand
 from benchcalc.panel.state.messages import (
     AppendRecord,
     AppendRun,
@@ -51,7 +52,7 @@ from benchcalc.shell.display.screen import Exposed, QuitAsked, RawEvent
 from benchcalc.shell.looking import Looker
 from benchcalc.shell.memory import carry_out, keep_taught
 from benchcalc.shell.order_search import OrderSearch
-from benchcalc.shell.sensing import PanelSensor
+from benchcalc.shell.sensing import PanelSensor, SensorPair
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.sticks import Sticks
@@ -105,7 +106,7 @@ class Loop:
         window: Window,
         store: Store,
         model: Model,
-        sensor: PanelSensor | None = None,
+        sensor: PanelSensor | SensorPair | None = None,
         tone: Callable[[float | None], None] = silent,
         chime: Callable[[Outcome], None] = unheard,
         service: Service | None = None,
@@ -271,7 +272,7 @@ class Loop:
             self.model, _ = update(self.model, StoreRecovered())
 
     def _outcome(self, command: Command) -> Sequence[Message]:
-        if isinstance(command, TakeZero | ExpectBend | SayFree):
+        if isinstance(command, TakeZero | ExpectBend | SayFree | TurnCommand):
             return self.sensor.carry_out(command, clock.now_s()) if self.sensor else ()
         if isinstance(command, SendRecording):
             return self._send()

@@ -1,5 +1,6 @@
 """The panel's angle sensor: port and watch on one side, the panel's messages on the other."""
 
+from benchcalc.panel.state.aiming.turn_news import ExpectTurn, TurnCommand, TurnNews
 from benchcalc.panel.state.messages import (
     BendSettled,
     ExpectBend,
@@ -19,7 +20,9 @@ from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.sieve import SetAside
 from benchcalc.shell.port import Port, PortNews
 from benchcalc.shell.recording import Followed, HandlePressed, LastBend, SaidFree, Tapped
+from benchcalc.shell.simulated_bench import Move
 from benchcalc.shell.simulator import Simulator
+from benchcalc.shell.turning import TurnFollowing
 from benchcalc.shell.watch import SensorWatch, trouble_told
 
 SHOWN_PLACES = 1
@@ -28,7 +31,10 @@ SHOWN_PLACES = 1
 SOUNDING = ("pulling", "holding")
 """States in which the pitch is heard: it says how far to go, and that the reading is reached."""
 
-SensorCommand = TakeZero | ExpectBend | SayFree
+HAND_WAITS_S, HAND_TURNS_S = 1.0, 2.5
+"""The demo's hand before it turns the tube, and while it does."""
+
+SensorCommand = TakeZero | ExpectBend | SayFree | TurnCommand
 
 
 class PanelSensor:
@@ -45,6 +51,7 @@ class PanelSensor:
         self._shown: SensorSeen | None = None
         self._told: ExpectBend | None = None
         self._aside: AsideSeen | None = None
+        self._turns = TurnFollowing(profile) if profile.measures != "bend" else None
 
     def start(self) -> None:
         """Open the port; what is wrong with it is told as it is found out."""
@@ -66,12 +73,18 @@ class PanelSensor:
                 self._unread = trouble_told(news)
             elif isinstance(news, Reading):
                 self._unread = None
+                if self._turns is not None:
+                    self._turns.heard(news)
             elif isinstance(news, SetAside):
                 count = self._aside.count if self._aside else 0
                 self._aside = AsideSeen(news.why, count + 1, round(news.deg, SHOWN_PLACES))
             elif isinstance(news, Outcome):
                 messages.append(self._settled(news, at_s))
         seen = self.seen(at_s)
+        if self._turns is not None:
+            messages += self._turns.look(at_s, seen.trouble)
+        if self.profile.measures == "turn":
+            return [news for news in messages if isinstance(news, TurnNews)]
         if seen != self._shown:
             self._shown = seen
             messages.append(SensorSaw(seen))
@@ -100,7 +113,10 @@ class PanelSensor:
         )
 
     def tone_hz(self, at_s: float) -> float | None:
-        """The pitch to hear now: only while a bend is pulled and the angle is live."""
+        """The pitch to hear now: only while a tube is turned or pulled and the angle is live."""
+        turning = self._turns.tone_hz(at_s) if self._turns is not None else None
+        if turning is not None:
+            return turning
         live, told = self._watch.live(at_s), self._told
         if told is None or told.target_deg is None or live.bend is None:
             return None
@@ -112,6 +128,10 @@ class PanelSensor:
 
     def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
         """Do what the panel asks of the sensor."""
+        if isinstance(command, TurnCommand):
+            return [*self._turns.carry_out(command, at_s)] if self._turns is not None else []
+        if self.profile.measures == "turn":
+            return []
         if isinstance(command, TakeZero):
             fixed = self.profile.zero_deg is not None
             self.last_bend.end()
@@ -169,4 +189,52 @@ class DemoSensor(PanelSensor):
         done = super().carry_out(command, at_s)
         if isinstance(command, ExpectBend) and command.target_deg is not None:
             self._simulator.pull_to(command.pull_to_deg)
+        return done
+
+
+class SensorPair:
+    """Two sensors at once, one for bends and one for turns, as one to the panel."""
+
+    def __init__(self, bends: PanelSensor, turns: PanelSensor) -> None:
+        self._both = (bends, turns)
+
+    def start(self) -> None:
+        """Open both ports."""
+        for sensor in self._both:
+            sensor.start()
+
+    def close(self) -> None:
+        """Give both back."""
+        for sensor in self._both:
+            sensor.close()
+
+    def look(self, at_s: float) -> list[Message]:
+        """What the panel is to know of either."""
+        return [message for sensor in self._both for message in sensor.look(at_s)]
+
+    def tone_hz(self, at_s: float) -> float | None:
+        """The pitch of the one that has something to say."""
+        heard = (sensor.tone_hz(at_s) for sensor in self._both)
+        return next((hz for hz in heard if hz is not None), None)
+
+    def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
+        """What is asked of either; each knows what is its own."""
+        return [m for sensor in self._both for m in sensor.carry_out(command, at_s)]
+
+
+class DemoTurnSensor(PanelSensor):
+    """The demo's sensor across the tube: a simulated hand turns as the panel tells it."""
+
+    def __init__(self, simulator: Simulator, at_s: float) -> None:
+        profile = simulator.profile
+        super().__init__(profile, Port(simulator.port, profile.line), at_s)
+        self._simulator = simulator
+
+    def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
+        """As any sensor; and the hand waits a little, turns, and lets the tube lie."""
+        done = super().carry_out(command, at_s)
+        if isinstance(command, ExpectTurn) and command.bend is not None and command.wanted_deg:
+            now_deg = self._simulator.arm_deg
+            to_deg = now_deg + command.wanted_deg
+            self._simulator.move_to(Move(now_deg, HAND_WAITS_S), Move(to_deg, HAND_TURNS_S))
         return done

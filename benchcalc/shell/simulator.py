@@ -216,3 +216,11 @@ def simulated_profile(rides_arm: bool = False) -> SensorProfile:
         "simulated", AsciiLine(prefix=b"A="), rides="arm" if rides_arm else "tube",
         sees="encoder", zero_deg=0.0, resolution_deg=0.01, noise_deg=0.05, lag_s=0.05,
     )  # fmt: skip
+
+
+def turn_profile() -> SensorProfile:
+    """The demo's sensor across the tube."""
+    return SensorProfile(
+        "simulated-turn", AsciiLine(prefix=b"A="), rides="arm", sees="gravity",
+        resolution_deg=0.01, noise_deg=0.05, lag_s=0.05, measures="turn",
+    )  # fmt: skip

@@ -63,16 +63,18 @@ def played(seed: int) -> Turn:
     slip_at = dice.uniform(*plan["held"]) if dice.random() < 0.2 else None
     slip_deg = dice.choice((-1, 1)) * dice.uniform(5, 40)
     silent = dice.uniform(*plan["held"]) if dice.random() < 0.2 else None
-    at_s, slid, zeroed = 0.0, 0.0, False
+    silent_for = dice.uniform(1, 3)
+    at_s, slid, shown, zeroed = 0.0, 0.0, 0.0, False
     while at_s < plan["end"][1]:
         at_s += 1 / rate_hz
-        truth = _roll(dice, plan, wanted, at_s, slid)
+        truth = _roll(dice, plan, wanted, at_s, shown)
         if slip_at is not None and at_s > slip_at:
             slid += slip_deg * min(1.0, 1 / rate_hz / dice.uniform(0.05, 0.2))
             if abs(slid) >= abs(slip_deg):
                 slid, slip_at, found.slipped = slip_deg, None, True
-        quiet = silent is not None and silent < at_s < silent + dice.uniform(1, 3)
+        quiet = silent is not None and silent < at_s < silent + silent_for
         if not quiet:
+            shown = slid  # nobody goes by what is not shown
             follower.read(clip.reads(truth + slid), at_s)
         if not zeroed and at_s > 1.5:
             zeroed = follower.take_zero(at_s)
@@ -82,7 +84,7 @@ def played(seed: int) -> Turn:
             found.said_turned = True
             if abs(wrapped(truth - wanted)) > TOLERANCE_DEG + MARGIN_DEG:
                 found.turned_while_off += 1
-    return _clamped(follower, clip, plan, wanted, at_s, slid, rate_hz, dice, found)
+    return _clamped(follower, clip, plan, wanted, at_s, slid, shown, rate_hz, found)
 
 
 def _plan(dice: Random, wanted: float) -> dict[str, tuple[float, float]]:
@@ -100,12 +102,11 @@ def _plan(dice: Random, wanted: float) -> dict[str, tuple[float, float]]:
 
 
 def _roll(
-    dice: Random, plan: dict[str, tuple[float, float]], wanted: float, at_s: float, slid: float
+    dice: Random, plan: dict[str, tuple[float, float]], wanted: float, at_s: float, shown: float
 ) -> float:
     """How far the tube really lies turned; after a slip the hand goes by what is shown."""
     near, left = plan["to"]
     tremor, drift = plan["hand"]
-    shown = slid if slid else 0.0
     if at_s < plan["turn"][0]:
         return 0.0
     if at_s < plan["turn"][1]:
@@ -125,10 +126,10 @@ def _roll(
 
 def _clamped(
     follower: TurnFollower, clip: Clip, plan: dict[str, tuple[float, float]], wanted: float,
-    at_s: float, slid: float, rate_hz: int, dice: Random, found: Turn,
+    at_s: float, slid: float, shown: float, rate_hz: int, found: Turn,
 ) -> Turn:  # fmt: skip
     """The clamp twists it; then it is looked at again, and that counts."""
-    truth = plan["to"][1] - slid + plan["twist"][0]
+    truth = plan["to"][1] - shown + plan["twist"][0]
     for _ in range(int(1.2 * rate_hz)):
         at_s += 1 / rate_hz
         follower.read(clip.reads(truth + slid), at_s)

@@ -106,3 +106,15 @@ def test_an_angle_past_what_it_can_read_is_out_of_reach() -> None:
     assert follower.state(at_s) == "out of reach"
     follower.ask(Asked(-45.0, 1.0), at_s)
     assert follower.state(at_s) == "turning"
+
+
+@pytest.mark.parametrize("deg_s", [3.0, 8.0, 10.0, 15.0, 30.0, 60.0])
+def test_a_hand_that_turns_slowly_is_no_slip(deg_s: float) -> None:
+    follower, at_s = zeroed()
+    follower.ask(Asked(90.0, 1.0), at_s)
+    deg = 10.0
+    while deg < 100.0:
+        deg, at_s = min(deg + deg_s / 20, 100.0), at_s + 0.05
+        follower.read(deg, at_s)
+        assert not follower.slipped, deg
+    assert follower.state(lying(follower, 100.0, at_s)) == "turned"

@@ -66,7 +66,7 @@ def view(model: Model) -> Scene:
         correct.draw(c, making, drawn, model.face)
     elif making.step == "scrap":
         scrap.draw(c, _scrap_key(model, in_hand))
-    elif c.small and make_step.out_of_round(making) and not model.refusal:
+    elif c.small and make_step.must_be_seen(making) and not model.refusal:
         make_step.draw_warning(c, came_says(making, sheet.job.units))
     elif making.step == "store" and model.face == "answer":
         draw_points(c, model, in_hand)

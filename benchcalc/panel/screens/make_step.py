@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
-from benchcalc.panel.screens import gauge
+from benchcalc.panel.screens import gauge, turning
 from benchcalc.panel.screens.as_made import fit_says
 from benchcalc.panel.screens.make_words import (
     aimed_says,
@@ -159,7 +159,9 @@ def others(model: Model, making: Making) -> list[Key]:
     keys = [] if making.step == "cut" else [step_back(("escape", "back"))]
     if making.step in GAUGED and measures(model).source == "ruler":
         keys.append(Key("gauge", say("gauge.key"), does=press(gauge.laid_over)))
-    if making.step == "turn" and making.place:
+    if turning.wants_zero(model, making):
+        keys.append(Key("turn zero", say("turn.zero"), does=press(turning.zero_said)))
+    elif making.step == "turn" and making.place:
         keys.append(level_key())
     return [*keys, more()]
 
@@ -267,6 +269,9 @@ def _why_lines(c: Canvas, model: Model, in_hand: Held, why: str, width: float) -
     """
     making, _, sheet = in_hand
     aimed, (*ways, dots) = aimed_says(model, making, sheet), why.split("\n")
+    if live := turning.live_says(model, making, sheet):
+        rank = 0 if turning.wants_zero(model, making) else 1
+        yield sentence(c, live, rank, width)
     if making.step == "turn":
         yield from (sentence(c, way, 0, width) for way in ways)
     if aimed:
@@ -294,7 +299,7 @@ def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
         return "word.under", "sheet"
     if making.step == "good":
         return "word.good", "good"
-    if out_of_round(making):
+    if must_be_seen(making):
         return "word.check", "alarm"
     if making.came and making.came.to == "turned":
         set_right = abs(making.came.by_deg) <= sheet.job.turn_tolerance_deg
@@ -304,9 +309,9 @@ def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
     return ("word.good", "good") if good else ("word.kept", "sheet")
 
 
-def out_of_round(making: Making) -> bool:
-    """Whether the calipers have just told that the last bend is not for pressure."""
-    return making.came is not None and making.came.to == "out of round"
+def must_be_seen(making: Making) -> bool:
+    """Whether it was just told that a bend is not for pressure, or that the clamp turned it."""
+    return making.came is not None and making.came.to in ("out of round", "clamp turned")
 
 
 def draw_warning(c: Canvas, says: str) -> None:
@@ -327,7 +332,8 @@ def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> N
     c.add(Fill(low.inset(3.0), "sheet", 6.0))
     inner = low.inset(8.0)
     if making.step == "turn":
-        c.add(turn_ring(inner, sheet.turns[making.place]))
+        needle = turning.needle_deg(model, making)
+        c.add(turn_ring(inner, sheet.turns[making.place], needle))
     elif making.step == "re-mark":
         c.add(moved_mark_picture(inner, moved_by_mm(model, making), sheet.job.units))
     elif making.step == "seat":

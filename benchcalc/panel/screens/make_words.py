@@ -249,11 +249,13 @@ def came_says(making: Making, units: Units = "mm") -> str:
     reading = angle_text(came.reading_deg) if came.reading_deg is not None else ""
     miss = off_says(Off(came.miss_mm, came.miss_deg), units)
     phrase = CAME_SAYS[came.to]
-    if came.to in ("turned", "turn off"):  # by as much as the hands turn it
+    if came.to in ("turned", "turn off", "clamp turned"):  # by as much as the hands turn it
         reading = angle_text(round(abs(came.reading_deg or 0.0), 1))
         by = angle_text(abs(came.by_deg))
     if came.to == "turn off" and came.by_deg < 0:
         phrase = "make.turn-off.counter-clockwise"
+    if came.to == "clamp turned" and came.by_deg < 0:
+        phrase = "make.clamp-turned.counter-clockwise"
     limit = f"{100 * came.most_share:.0f} %"
     says = say(phrase, number=came.number, piece=came.number, reading=reading, by=by,
                expected=by, travel=by, miss=miss, share=share, limit=limit)  # fmt: skip
@@ -275,5 +277,6 @@ CAME_SAYS: dict[CameTo, str] = {
     "stored": "make.cut.stored",
     "turned": "make.turned",
     "turn off": "make.turn-off.clockwise",
+    "clamp turned": "make.clamp-turned.clockwise",
 }
 """The phrase for what an act came to."""

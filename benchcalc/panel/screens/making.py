@@ -10,7 +10,12 @@ from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.aiming.reaiming import aimed_after
-from benchcalc.panel.state.aiming.turning import level_read, turn_kept, turn_open
+from benchcalc.panel.state.aiming.turning import (
+    level_read,
+    turn_commands,
+    turn_kept,
+    turn_open,
+)
 from benchcalc.panel.state.correcting import answer
 from benchcalc.panel.state.in_hand import piece_in_hand
 from benchcalc.panel.state.judging import kept, left_good, measured
@@ -22,7 +27,7 @@ from benchcalc.panel.state.making import (
     pull_reached,
     scrapping,
 )
-from benchcalc.panel.state.messages import AppendRun, ReadPiece, SayFree, SendRecording
+from benchcalc.panel.state.messages import AppendRun, Command, ReadPiece, SayFree, SendRecording
 from benchcalc.panel.state.model import (
     Draft,
     Making,
@@ -64,10 +69,10 @@ def gone_on(model: Model, step: StepKind, place: int, certain: bool = False) -> 
     if step == "pull" and not certain and saw_no_pull(model.sensor):
         return replace(model, asking="pull", refusal=told("make.pull.unseen")), ()
     if making.step == "good":
-        return _followed(model, in_hand, left_good(making, sheet))
+        return followed(model, in_hand, left_good(making, sheet))
     if making.step == "cut":  # a piece is made the way that was chosen when it was begun
         making = replace(making, re_aims=model.settings.re_aims)
-    return _followed(model, in_hand, forward(making, sheet))
+    return followed(model, in_hand, forward(making, sheet))
 
 
 def not_yet(model: Model) -> Model:
@@ -81,25 +86,25 @@ def gone_back(model: Model) -> Acted:
     back = backward(in_hand.making, in_hand.sheet)
     if back.step in ("turn", "level"):  # it is set anew
         back = turn_open(back, in_hand.sheet)
-    return _followed(model, in_hand, back)
+    return followed(model, in_hand, back)
 
 
 def reached(model: Model) -> Acted:
     """The pull reached what is typed, or what was told. Raises Refused."""
     in_hand = held(model)
-    return _followed(model, in_hand, pull_reached(in_hand.making, in_hand.sheet))
+    return followed(model, in_hand, pull_reached(in_hand.making, in_hand.sheet))
 
 
 def judged(model: Model, certain: bool = False) -> Acted:
     """The typed angle is taken; ``certain`` also where it was doubted. Raises Refused."""
     in_hand = held(model)
-    return _followed(model, in_hand, measured(in_hand.making, in_hand.sheet, certain))
+    return followed(model, in_hand, measured(in_hand.making, in_hand.sheet, certain))
 
 
 def bend_kept(model: Model) -> Acted:
     """The bend in hand stays as it came out."""
     in_hand = held(model)
-    return _followed(model, in_hand, kept(in_hand.making, in_hand.sheet))
+    return followed(model, in_hand, kept(in_hand.making, in_hand.sheet))
 
 
 def seen(model: Model) -> Model:
@@ -119,13 +124,13 @@ def levelled(model: Model) -> Acted:
     """What the level shows is typed. Raises Refused."""
     in_hand = held(model)
     curves = model.settings.curves
-    return _followed(model, in_hand, level_read(in_hand.making, in_hand.sheet, curves))
+    return followed(model, in_hand, level_read(in_hand.making, in_hand.sheet, curves))
 
 
 def turn_stays(model: Model) -> Acted:
     """The turn stays as it was measured."""
     in_hand = held(model)
-    return _followed(model, in_hand, turn_kept(in_hand.making, in_hand.sheet))
+    return followed(model, in_hand, turn_kept(in_hand.making, in_hand.sheet))
 
 
 def asked_why(model: Model) -> Model:
@@ -167,15 +172,21 @@ def _append(model: Model, outcome: Outcome, why: str) -> AppendRun:
     return AppendRun(record, work_plain(follows))
 
 
-def _followed(model: Model, before: Held, after: Making) -> Acted:
+def followed(model: Model, before: Held, after: Making) -> Acted:
     """The model with the next step, what that asks of a sensor where there is one, and its tone."""
     after = aimed_after(before.making, after, before.drawn)
-    return _told_sensor(replace(model, face="keys", sent=None), before.making, after, before.sheet)
+    return told_sensor(replace(model, face="keys", sent=None), before.making, after, before.sheet)
 
 
-def _told_sensor(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:
-    commands = commands_for(before, after, sheet) if model.sensor is not None else ()
-    return model.with_work(making=after), (*commands, *outcome_tone(model, after, sheet))
+def told_sensor(model: Model, before: Making, after: Making, sheet: Sheet) -> Acted:
+    """The model with the next step, what is asked of the sensors there are, and its tone."""
+    commands: tuple[Command, ...] = ()
+    if model.sensor is not None:
+        commands = commands_for(before, after, sheet)
+    following = model.with_work(making=after)
+    if model.turn is not None and (now := piece_in_hand(following)) is not None:
+        commands += turn_commands(before, after, now)
+    return following, (*commands, *outcome_tone(model, after, sheet))
 
 
 def bend_settled(model: Model, by_sensor: Settled) -> Acted:
@@ -184,7 +195,7 @@ def bend_settled(model: Model, by_sensor: Settled) -> Acted:
     if making is None or sheet is None or not may_settle(making, sheet):
         return model, ()
     after = settled(making, sheet, by_sensor)
-    return _told_sensor(replace(model, refusal=None), making, after, sheet)
+    return told_sensor(replace(model, refusal=None), making, after, sheet)
 
 
 def after_storing(work: Work, sequence: int, before: PieceBefore | None) -> Work:

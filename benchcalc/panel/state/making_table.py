@@ -64,6 +64,8 @@ TABLE: dict[Step, dict[Event, Step]] = {
     "turn": {
         "turned": "seat",
         "level at hand": "level",
+        "turn read": "seat",
+        "turn off": "turn",
         "back to the new mark": "re-mark",
         **_BEFORE,
     },

@@ -5,6 +5,7 @@ from typing import Literal
 
 from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.panel.state.aiming.turn_news import TurnCommand, TurnNews
 from benchcalc.panel.state.lessons import Lesson
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.seen import SensorSeen, Settled
@@ -201,7 +202,8 @@ class SomethingBroke:
 
 
 Message = (
-    Pressed
+    TurnNews
+    | Pressed
     | Released
     | KeyTyped
     | Darkened
@@ -351,7 +353,7 @@ class FindOrder:
 
 
 Command = (
-    SaveWork | AppendRun | AppendRecord | ReadLessons | ReadPiece | TakeZero | ExpectBend
-    | SayFree | SendRecording | SoundOutcome | LookThroughLog | NoticesRead | LookAtLog
+    TurnCommand | SaveWork | AppendRun | AppendRecord | ReadLessons | ReadPiece | TakeZero
+    | ExpectBend | SayFree | SendRecording | SoundOutcome | LookThroughLog | NoticesRead | LookAtLog
     | StartCopy | CancelCopy | KeepSettings | FindOrder
 )  # fmt: skip

@@ -26,6 +26,7 @@ from benchcalc.core.job import (
 from benchcalc.core.serialize import deserialize, serialize
 from benchcalc.core.springback.learning import Taught
 from benchcalc.jobfile.shop import Shop
+from benchcalc.panel.state.aiming.turn_news import TurnSeen
 from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.known.checking import Checking
 from benchcalc.panel.state.known.made_before import Before
@@ -240,6 +241,7 @@ class Model:
     today: str = ""
     learnt: Learnt = field(default_factory=Learnt)
     sensor: SensorSeen | None = None
+    turn: TurnSeen | None = None
     missing: tuple[Missing, ...] = ()
     notices: tuple[Told, ...] = ()
     log: LogLook = field(default_factory=LogLook)

@@ -16,6 +16,7 @@ Verdict = Literal["good", "accepted over", "accepted under", "over"]
 CameTo = Literal[
     "good", "accepted over", "accepted under", "over", "short", "past travel", "doubted",
     "corrected", "left uncorrected", "round", "out of round", "stored", "turned", "turn off",
+    "clamp turned",
 ]  # fmt: skip
 """What an act came to."""
 

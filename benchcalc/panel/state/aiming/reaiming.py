@@ -25,9 +25,8 @@ def aimed_after(before: Making, after: Making, drawn: Sheet) -> Making:
     """
     if not after.re_aims or after.step not in (*ON, "correct"):
         return after
-    if before.step == "level" and _turn_known(before, after, drawn):
-        found = re_aimed(drawn, after)
-        return with_aim(after, found, drawn) if found else after
+    if before.step in ("turn", "level") and _turn_known(after, drawn):
+        return turn_aimed(after, drawn)
     done = after.place > before.place
     left = before.step == "correct" and not after.corrections[-1].taken
     found = re_aimed(drawn, after) if done or left else None
@@ -41,7 +40,13 @@ def aimed_after(before: Making, after: Making, drawn: Sheet) -> Making:
     return replace(on, came=_came(after.came, found.aimed.after))
 
 
-def _turn_known(before: Making, after: Making, drawn: Sheet) -> bool:
+def turn_aimed(making: Making, drawn: Sheet) -> Making:
+    """The piece with its rest re-aimed by the turn that was just measured."""
+    found = re_aimed(drawn, making) if making.re_aims else None
+    return with_aim(making, found, drawn) if found else making
+
+
+def _turn_known(after: Making, drawn: Sheet) -> bool:
     """Whether the turn in hand was just settled as it was measured."""
     number = drawn.layout.in_order[after.place].number
     return after.step == "seat" and made(after, number).turn is not None

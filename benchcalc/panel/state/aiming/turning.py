@@ -19,9 +19,11 @@ from benchcalc.core.layout.turn_by_level import (
     from_last,
     leans,
     turn_by_level,
+    turn_of_hands,
     turns_across,
 )
 from benchcalc.core.sheet import Sheet
+from benchcalc.panel.state.aiming.turn_news import ClampTurn, ExpectTurn, TurnCommand
 from benchcalc.panel.state.fields import Field, Refused, read_number
 from benchcalc.panel.state.making import bend_in_hand, happened, made, with_made
 from benchcalc.panel.state.piece import Came, Making, TurnBy, TurnRead
@@ -167,3 +169,64 @@ def turn_open(making: Making, sheet: Sheet) -> Making:
     kept = tuple(c for c in making.corrections if number not in c.turned)
     making = replace(making, corrections=kept, lay="", level_before="")
     return with_made(making, replace(so_far, turn=None))
+
+
+SENSOR_DEG = 0.5
+"""How far off a turn by a sensor across the tube may be, 95 % limits: clipped on not quite square
+and the tube not quite level, as simulated turns have it."""
+
+
+def wanted_of_hands(making: Making, sheet: Sheet) -> float | None:
+    """What the hands are to turn before the bend in hand, clockwise seen from the held end."""
+    last = turned_from(making, sheet)
+    if last is None:
+        return None
+    held = bend_in_hand(making, sheet).held
+    return wrapped(-last.turn_deg if held == "reference" else last.turn_deg)
+
+
+def turn_commands(before: Making, after: Making, sheet: Sheet) -> tuple[TurnCommand, ...]:
+    """What to ask of a sensor across the tube when the step has changed.
+
+    It is looked at again when the tube is clamped, and the next bend counts from there.
+    """
+    if before.step == "seat" and after.step == "pull":
+        return (ClampTurn(),)
+    if after.step not in ("turn", "seat"):
+        return (ExpectTurn(),) if before.step in ("turn", "seat") else ()
+    wanted = wanted_of_hands(after, sheet)
+    if wanted is None or (before.step in ("turn", "seat") and before.place == after.place):
+        return ()
+    number = bend_in_hand(after, sheet).number
+    flipped = sheet.turns[after.place].end_for_end
+    return (ExpectTurn(number, wanted, sheet.job.turn_tolerance_deg, flipped),)
+
+
+def turn_by_sensor(making: Making, sheet: Sheet, by_deg: float) -> Making:
+    """The tube lies still, turned so far by the hands: judged as any measured turn."""
+    held = bend_in_hand(making, sheet).held
+    return turn_read(making, sheet, turn_of_hands(by_deg, held), SENSOR_DEG, "sensor")
+
+
+def clamped(making: Making, sheet: Sheet, by_deg: float) -> Making:
+    """The turn as it lies clamped is the one that counts.
+
+    One that the clamp has carried off is asked about once: the tube can still be set right.
+    """
+    bend, last = bend_in_hand(making, sheet), turned_from(making, sheet)
+    if last is None or making.step != "pull" or made(making, bend.number).pulls:
+        return making
+    before = made(making, bend.number).turn
+    sign = 1 if last.bend < bend.number else -1
+    read = sign * turn_of_hands(by_deg, bend.held)
+    meant = before.meant_deg if before else sign * last.turn_deg
+    off, limit = wrapped(read - meant), sheet.job.turn_tolerance_deg
+    again = before is not None and abs(wrapped(read - before.read_deg)) <= limit
+    making = turn_open(making, sheet)
+    turn = TurnRead(meant, meant + off, SENSOR_DEG, "sensor")
+    making = with_made(making, replace(made(making, bend.number), turn=turn))
+    if abs(off) <= limit or again:
+        return making
+    further = sign * off if bend.held == "reference" else -sign * off
+    came = Came("clamp turned", bend.number, sign * turn.read_deg, further)
+    return replace(happened(making, "back to the seat"), came=came)
