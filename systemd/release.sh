@@ -19,16 +19,26 @@ gather() { # RELEASE [KEY]
     rm -rf "$into/partial" "$into/lock"
     chown root "$into"
     maker=$(mktemp -d)
-    python3 -I -m venv --system-site-packages "$maker"
-    "$maker/bin/python" -I -m pip wheel --quiet --no-input --wheel-dir "$into" "$source_tree"
+    make_wheel "$maker" "$into"
+    "$maker/bin/python" -I -m pip download --quiet --no-input --require-hashes --dest "$into" \
+        -r "$here/requirements.txt"
+    "$maker/bin/python" -I -m pip install --quiet --no-input --no-index --no-deps "$into"/*.whl
+    (cd "$into" && "$maker/bin/python" -I "$here/parts.py" ./*.deb) >"$into/parts.json"
     rm -rf "$maker"
-    rm -f "$into"/pygame-*.whl # Debian's is the one that draws without a desktop
     seal "$into" "$key"
     say "gathered in $to: $(find "$into" -name '*.deb' | wc -l) packages, $(find "$into" -name '*.whl' | wc -l) wheels"
     [[ $to == *.tar ]] || return 0
     tar --create --file "$to.new" --owner=0 --group=0 --directory "$into" .
     mv -T "$to.new" "$to"
     rm -rf "$into"
+}
+
+# By the tools that build.txt names, each by its sum, and nothing newer.
+make_wheel() { # A FOLDER FOR THE TOOLS, A FOLDER FOR THE WHEEL
+    python3 -I -m venv "$1"
+    local pip=("$1/bin/python" -I -m pip --quiet --no-input --disable-pip-version-check)
+    "${pip[@]}" install --require-hashes -r "$here/build.txt"
+    "${pip[@]}" wheel --no-deps --no-build-isolation --wheel-dir "$2" "$source_tree"
 }
 
 listed() { (cd "$1" && find . -type f ! -path ./SHA256SUMS ! -path ./SHA256SUMS.sig -print0 | LC_ALL=C sort -z); }

@@ -11,8 +11,8 @@ from pathlib import Path
 from tests.device.root import copy_tree, run_inside, unpack
 from tests.house.sources import ROOT
 
-BUILDS_WITH = "hatchling"
-"""What pip fetches to make the project's wheel; a folder stands for the package index."""
+PINNED = ("requirements.txt", "build.txt")
+"""What pip fetches; a folder stands for the package index."""
 
 GATHER = "PIP_NO_INDEX=1 PIP_FIND_LINKS=/tmp/pypi /tmp/tree/systemd/install --gather /tmp/files"
 
@@ -23,7 +23,9 @@ def gathered(place: Path) -> None:
     here, there = place / "root", place / "other"
     copy_tree(here / "tmp/tree")
     pip = [sys.executable, "-m", "pip", "wheel", "--quiet", "--wheel-dir", str(here / "tmp/pypi")]
-    subprocess.run([*pip, str(ROOT), BUILDS_WITH], check=True)
+    for name in PINNED:
+        file = str(ROOT / "systemd" / name)
+        subprocess.run([*pip, "--require-hashes", "-r", file], check=True)
     print(run_inside(here, "sh", "-c", GATHER))
     unpack(there, place.parent / f"{place.name}.tar", suite)
     for name in ("tree", "files"):

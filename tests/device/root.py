@@ -99,10 +99,9 @@ def make_release(to: Path) -> None:
     """
     to.mkdir()
     pip = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-input", "--wheel-dir", str(to)]
-    subprocess.run([*pip, str(ROOT)], check=True)
-    for wheel in to.glob("*.whl"):
-        if not wheel.name.endswith("-none-any.whl"):
-            wheel.unlink()
+    pinned = ["--require-hashes", "-r", str(ROOT / "systemd/requirements.txt")]
+    subprocess.run([*pip, *pinned], check=True)
+    subprocess.run([*pip, "--no-deps", str(ROOT)], check=True)
     subprocess.run([str(ROOT / "systemd/install"), "--seal", str(to)], check=True)
 
 

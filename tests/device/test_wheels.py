@@ -61,3 +61,11 @@ def test_a_dependency_without_one_is_found(tmp_path: Path) -> None:
 def test_pygame_comes_from_debian_all_the_same() -> None:
     """The wheel's SDL draws in a desktop only; Debian's draws on a bare screen."""
     assert "python3-pygame" in (ROOT / "systemd/install").read_text()
+
+
+@pytest.mark.parametrize("python", PYTHONS)
+@pytest.mark.parametrize("name", ["requirements.txt", "build.txt"])
+def test_what_is_pinned_is_to_be_had_by_its_sums(name: str, python: str, tmp_path: Path) -> None:
+    pinned = ["--require-hashes", "-r", str(ROOT / "systemd" / name)]
+    wheels = resolved(pinned, python, tmp_path)
+    assert wheels and all(wheel.endswith("-none-any.whl") for wheel in wheels)
