@@ -15,6 +15,7 @@ from benchcalc.panel.state.settings import (
     Settings,
 )
 from benchcalc.report.told import Told, told
+from benchcalc.runlog.signing import KEY_FILE, make_key
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
@@ -73,6 +74,7 @@ def run_panel(
             return
         store, model = begun
         with store:
+            model = replace(model, key=bench_key(state))
             if job is not None:
                 model = opened(model, job)
             if sensor is not None:
@@ -84,6 +86,18 @@ def run_panel(
         if sensor is not None:
             sensor.close()
         screen.close()
+
+
+def bench_key(state: Path) -> str | None:
+    """The fingerprint of the key that signs this bench's copies, made at its first start.
+
+    Empty without the library that signs; None, and the reason said, where the key cannot be used.
+    """
+    try:
+        return make_key(state)
+    except (ValueError, OSError) as error:
+        print(f"benchcalc: {state / KEY_FILE} cannot be used: {error}", file=sys.stderr)
+        return None
 
 
 def told_by_screen(size: tuple[int, int]) -> Ruled | None:

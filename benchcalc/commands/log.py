@@ -6,21 +6,28 @@ from contextlib import closing
 from pathlib import Path
 from typing import TypeVar
 
-from benchcalc.commands.parser import BAD, DONE, LACKS, STOPPED, parser_of, refuse
+from benchcalc.commands.parser import BAD, DONE, LACKS, STOPPED, parser_of, refuse, tell
 from benchcalc.core.frozen import replace
 from benchcalc.core.one_line import one_line
+from benchcalc.files.reading import read_bytes
+from benchcalc.jobfile.problems import BadFile
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.copies.collect import collect, copies_in
 from benchcalc.runlog.copies.export import Enclosed, Exported, Progress, export
+from benchcalc.runlog.copies.known import MOST_BYTES as MOST_KNOWN
+from benchcalc.runlog.copies.known import Known, is_known, parse_known, signed_text
 from benchcalc.runlog.copies.media import CopyFailed, Disk
 from benchcalc.runlog.copies.verify import Verified, verify
 from benchcalc.runlog.faults import StoreError
 from benchcalc.runlog.look import look, sentences
 from benchcalc.runlog.reading import Damage
+from benchcalc.runlog.signing import library_there
 from benchcalc.shell.enclosed import enclosed, with_learnt
 from benchcalc.shell.relearn import Relearning
 
 MOST_TOLD = 20
+KNOWN_HELP = "the benches you know: a text file, on each line a key's fingerprint and a name"
+NO_LIBRARY = "signatures cannot be checked here: install python3-cryptography"
 
 Outcome = TypeVar("Outcome")
 
@@ -107,9 +114,11 @@ def verify_words(words: list[str], state: Path) -> int:
     parser = parser_of("verify", f"{about}this bench's own log is whole.")
     place = "a copy, or a folder with copies"
     parser.add_argument("folder", type=Path, metavar="DIR", nargs="?", help=place)
+    parser.add_argument("--known", type=Path, metavar="FILE", help=KNOWN_HELP)
     given = parser.parse_args(words)
     if given.folder is None:
         return _verify_own(state)
+    known = _known(given.known)
     try:
         checked = [verify(copy) for copy in copies_in([given.folder])]
     except FileNotFoundError as error:
@@ -117,8 +126,21 @@ def verify_words(words: list[str], state: Path) -> int:
     except OSError as error:
         return refuse(f"{given.folder} cannot be read ({error.strerror}): try again", LACKS)
     for one in checked:
-        print(_verdict(one))
-    return DONE if all(one.verdict == "whole" for one in checked) else STOPPED
+        print(_verdict(one, known))
+    if known is not None and any(one.unchecked for one in checked):
+        return refuse(NO_LIBRARY, LACKS)
+    good = (one.verdict == "whole" and (known is None or is_known(one, known)) for one in checked)
+    return DONE if all(good) else STOPPED
+
+
+def _known(file: Path | None) -> Known | None:
+    """The benches of a file; SystemExit, once it is said, for a file that is none of this kind."""
+    if file is None:
+        return None
+    try:
+        return parse_known(read_bytes(file, MOST_KNOWN), str(file))
+    except (BadFile, ValueError) as error:
+        raise SystemExit(tell(str(error), BAD)) from error
 
 
 def _verify_own(state: Path) -> int:
@@ -141,7 +163,7 @@ def _verify_own(state: Path) -> int:
     return DONE if looked.right else LACKS
 
 
-def _verdict(checked: Verified) -> str:
+def _verdict(checked: Verified, known: Known | None) -> str:
     lines = [f"{checked.folder}: {checked.verdict}"]
     lines += [f"  {fault.file}: {fault.says}" for fault in checked.faults]
     lines += [f"  {name}: no part of the copy" for name in checked.added[:MOST_TOLD]]
@@ -149,7 +171,9 @@ def _verdict(checked: Verified) -> str:
         for span in checked.head.spans:
             records = f"records {span.after + 1} to {span.last}"
             lines.append(f"  device {span.device}, {records}, chain ends at {span.last_hash}")
-        if checked.unproved:
+        if checked.signed_by or known is not None:
+            lines.append(f"  {signed_text(checked, known)}")
+        if checked.unproved and not is_known(checked, known or {}):
             lines.append(f"  only by their own hashes: {', '.join(checked.unproved)}")
         lines += [f"  {note}" for note in checked.head.notes[:MOST_TOLD]]
     return "\n".join(map(one_line, lines))
@@ -164,12 +188,16 @@ def collect_words(words: list[str], _: Path) -> int:
     parser.add_argument("folders", nargs="+", type=Path, metavar="DIR", help=about)
     into = "where the new folder is made, the current one when not given"
     parser.add_argument("--into", type=Path, default=Path(), metavar="DIR", help=into)
+    parser.add_argument("--known", type=Path, metavar="FILE", help=KNOWN_HELP)
     given = parser.parse_args(words)
     if not given.into.is_dir():
         return refuse(f"--into: {given.into} is no folder: make it, or name another", BAD)
+    known = _known(given.known)
+    if known is not None and not library_there():
+        return refuse(NO_LIBRARY, LACKS)
     try:
         copies = copies_in(given.folders)
-        collected = _done(collect(copies, given.into, Disk(), _bare(), Relearning()))
+        collected = _done(collect(copies, given.into, Disk(), _bare(), Relearning(), known))
     except FileNotFoundError as error:
         return refuse(f"{error}: name a folder that export made", BAD)
     except CopyFailed as error:
@@ -178,6 +206,8 @@ def collect_words(words: list[str], _: Path) -> int:
         return refuse(f"{error.filename} cannot be read ({error.strerror}): try again", LACKS)
     benches = f"{collected.devices} bench{'' if collected.devices == 1 else 'es'}"
     print(f"{collected.folder}\n{collected.records} records of {benches}.")
+    for says in collected.signed:
+        print(one_line(says))
     for note in collected.notes:
         print(one_line(note))
     return STOPPED if collected.notes else DONE

@@ -79,6 +79,11 @@ class Records(Rows):
         """What was met so far, in the order of numbers."""
         return [self._found[key] for key in sorted(self._found)]
 
+    @property
+    def folder(self) -> Path:
+        """Where it lies."""
+        return self._folder
+
     def head(self) -> Head:
         """Where the chain ends: the last record's number and hash, at the cost of one look."""
         rows = self._ask(LAST if self._chained else LAST.replace("hash", "''"))

@@ -62,7 +62,7 @@ class Copier:
         try:
             if isinstance(command, StartCopy):
                 self._start(command)
-        except StoreError as error:
+        except (StoreError, OSError) as error:  # a profile file that may not be read, say
             return (CopyFailed(verbatim(str(error))),)
         return ()
 

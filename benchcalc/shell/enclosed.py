@@ -5,6 +5,7 @@ from benchcalc.core.frozen import replace
 from benchcalc.files.loading import asset_path, config_folder
 from benchcalc.runlog.copies.export import Enclosed
 from benchcalc.runlog.reading import Records
+from benchcalc.runlog.signing import KEY_FILE, key_of_bench
 from benchcalc.shell import clock
 from benchcalc.shell.memory import load_taught
 from benchcalc.shell.relearn import springback_state
@@ -28,5 +29,9 @@ def enclosed() -> Enclosed:
 
 
 def with_learnt(store: Records) -> Enclosed:
-    """The same and what this bench was taught. Raises StoreError."""
-    return replace(enclosed(), springback=springback_state(load_taught(store)))
+    """The same and what this bench was taught; and the key it signs with. Raises StoreError."""
+    whole = replace(enclosed(), springback=springback_state(load_taught(store)))
+    try:
+        return replace(whole, signer=key_of_bench(store.folder))
+    except ValueError as error:
+        return replace(whole, unsigned=f"Not signed: {KEY_FILE} cannot be used: {error}.")

@@ -72,6 +72,7 @@ KEPT_IN: dict[str, tuple[str, ...]] = {
     "pint": ("jobfile/units.py",),
     "serial": ("shell/port.py",),
     "sqlite3": ("runlog/database.py",),
+    "cryptography": ("runlog/signing.py",),
     # Which language is spoken holds for as long as something is said, and leaves nothing behind.
     "contextvars": ("words/language.py", "report/units_shown.py"),
 }

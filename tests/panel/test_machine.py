@@ -107,3 +107,14 @@ def test_the_log_is_looked_through_on_demand_from_the_settings() -> None:
     assert hands.scene.target("look through") is None
     hands.model, _ = update(hands.model, LogLook(None, 41))
     assert say("log.whole", count=41) in hands.text
+
+
+def test_the_key_that_signs_is_shown_and_one_that_cannot_is_said() -> None:
+    hands = lacking(ready_to_make(), Missing("clock"))
+    hands.model = replace(hands.model, key="3f2a-91bc-0d44-e7a1-55c0")
+    hands.tap("machine")
+    assert say("machine.key", fingerprint="3f2a-91bc-0d44-e7a1-55c0") in hands.text
+    hands.model = replace(hands.model, key=None)
+    assert say("machine.key-wrong") in hands.text
+    hands.model = replace(hands.model, key="")
+    assert say("machine.key-wrong") not in hands.text

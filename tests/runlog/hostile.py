@@ -19,8 +19,10 @@ from typing import Any
 
 from benchcalc.runlog.chain import FIRST, Stored, export_line, linked, parse_line
 from benchcalc.runlog.copies.export import Enclosed
+from benchcalc.runlog.copies.known import Known, is_known
 from benchcalc.runlog.copies.manifest import HEAD, MANIFEST
 from benchcalc.runlog.copies.verify import verify
+from benchcalc.runlog.signing import SIGNATURE, BenchKey, Signer, key_of_bench, make_key
 from tests.runlog.bench_log import bench_log
 from tests.runlog.copying import copied
 from tests.runlog.flips import run
@@ -30,10 +32,33 @@ UNPROVED = {"benders.yaml", "springback.json"}
 """What a chain does not reach: only a signature could tell of it."""
 
 
-def whole(place: Path) -> Path:
+def whole(place: Path, signer: Signer | None = None) -> Path:
     """A copy that nobody touched."""
     with bench_log(place / "state", pieces=6) as store:
-        return copied(store, place, Enclosed({"benders.yaml": b"x: 1\n"}, {"lots": 1})).folder
+        enclosed = Enclosed({"benders.yaml": b"x: 1\n"}, {"lots": 1}, signer=signer)
+        return copied(store, place, enclosed).folder
+
+
+def key(place: Path) -> BenchKey:
+    """A key made in this folder."""
+    place.mkdir(exist_ok=True)
+    make_key(place)
+    made = key_of_bench(place)
+    assert made is not None
+    return made
+
+
+def signed_anew(folder: Path, signer: Signer | None) -> None:
+    """A forger's signature in the place of the bench's; or none, and no word of one."""
+    head = json.loads((folder / HEAD).read_bytes())
+    head.pop("signed_by", None)
+    if signer is not None:
+        head["signed_by"] = signer.fingerprint
+    (folder / HEAD).write_text(json.dumps(head))
+    (folder / SIGNATURE).unlink(missing_ok=True)
+    sums_redone(folder)
+    if signer is not None:
+        (folder / SIGNATURE).write_bytes(signer.sign((folder / MANIFEST).read_bytes()))
 
 
 def sums_redone(folder: Path) -> None:
@@ -48,8 +73,14 @@ def sums_redone(folder: Path) -> None:
     (folder / MANIFEST).write_text("".join(lines))
 
 
-def edits(copy: Path, count: int, seed: int) -> tuple[int, list[str]]:
-    """Random edits of every file; how many were only seen by their own hashes, and the faults."""
+def edits(
+    copy: Path, count: int, seed: int, known: Known | None = None, forger: Signer | None = None
+) -> tuple[int, list[str]]:
+    """Random edits of every file; how many were only seen by their own hashes, and the faults.
+
+    Where the bench is ``known`` none may pass for its copy, whatever was done over again; the
+    forger tries without a signature, too, and with one of his own.
+    """
     dice, wrong, unproved, done = random.Random(seed), list[str](), 0, 0
     names = sorted(p.name for p in copy.iterdir())
     while done < count:
@@ -61,19 +92,22 @@ def edits(copy: Path, count: int, seed: int) -> tuple[int, list[str]]:
             if after == before:
                 continue
             (folder / name).write_bytes(after)
-            again = name not in (HEAD, MANIFEST) and dice.random() < 0.6
-            if again:
+            again = name not in (HEAD, MANIFEST, SIGNATURE) and dice.random() < 0.6
+            way = dice.choice(("hashes", "unsigned", "his own")) if forger else "hashes"
+            if again and way == "hashes":
                 sums_redone(folder)
+            elif again:
+                signed_anew(folder, forger if way == "his own" else None)
             done += 1
             try:
-                verdict = verify(folder).verdict
+                seen = verify(folder)
             except Exception as error:
                 wrong.append(f"{name}, {change.__name__}, {again}: {error!r}")
                 continue
-            if verdict == "whole" and again and name in UNPROVED:
-                unproved += 1
-            elif verdict == "whole":
-                wrong.append(f"{name}, {change.__name__}, hashes redone: {again}: whole")
+            good = seen.verdict == "whole" and (known is None or is_known(seen, known))
+            unproved += seen.verdict == "whole" and again and name in UNPROVED
+            if good and not (known is None and again and name in UNPROVED):
+                wrong.append(f"{name}, {change.__name__}, redone: {again}, {way}: whole")
     return unproved, wrong
 
 
@@ -279,6 +313,15 @@ def main_() -> int:
         copy = whole(Path(place))
         unproved, wrong = edits(copy, given.edits, given.seed)
         print(f"{given.edits} edits, {len(wrong)} not found, {unproved} of them out of reach")
+        bench, forger = key(Path(place) / "bench"), key(Path(place) / "forger")
+        signed = whole(Path(place) / "signed", bench)
+        known = {bench.fingerprint: "bench 1"}
+        unproved, passed = edits(signed, given.edits, given.seed, known, forger)
+        print(
+            f"{given.edits} edits of a signed copy of a known bench, {len(passed)} taken for its "
+            f"own; {unproved} whole by all hashes, and by nobody that is known"
+        )
+        wrong += passed
         more = beside(copy, given.folders, given.seed)
     print(f"{given.folders} hostile folders, {len(more)} faults")
     print("\n".join((wrong + more)[:40]))

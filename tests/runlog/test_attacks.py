@@ -45,6 +45,14 @@ def test_edits_are_found_with_their_hashes_done_again(copy: Path) -> None:
     assert wrong == []
 
 
+def test_no_edit_passes_for_a_known_benchs_copy(memory: Path) -> None:
+    """Not with all hashes done over, not without a signature, not with one of the forger's."""
+    bench, forger = hostile.key(memory / "bench"), hostile.key(memory / "forger")
+    known = {bench.fingerprint: "bench 1"}
+    unproved, wrong = hostile.edits(hostile.whole(memory, bench), 150, 5, known, forger)
+    assert unproved > 5 and wrong == []
+
+
 def test_a_good_copy_beside_hostile_folders_is_collected(copy: Path) -> None:
     assert hostile.beside(copy, len(hostile.HOSTILE) + 3, 5) == []
 

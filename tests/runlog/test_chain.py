@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc.runlog import schema
+from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import FIRST, Stored, checked, export_line, linked, parse_line
 from benchcalc.runlog.database import connect
 from benchcalc.runlog.look import look, sentences
@@ -201,3 +202,13 @@ def test_a_line_of_an_export_comes_apart_again() -> None:
     ):
         with pytest.raises(ValueError):
             parse_line(bad)
+
+
+@pytest.mark.parametrize(
+    "number", ["1e999", "-1E999", "9" * 21, "9" * 400 + ".5", "NaN", "-Infinity"]
+)
+@pytest.mark.parametrize("before", ["", '"a":0.1,', '"a":"9e9",'])
+def test_a_number_that_cannot_be_is_refused_wherever_it_stands(number: str, before: str) -> None:
+    with pytest.raises(ValueError, match=r"no number|too long"):
+        read_body(f'{{{before}"b":{number}}}')
+    assert read_body(f'{{{before}"b":{"9" * 20},"c":1.5e300,"d":0.30000000000000004}}')["d"] > 0.3

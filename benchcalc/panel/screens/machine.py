@@ -48,6 +48,7 @@ def _sentences(model: Model) -> list[Told]:
     """What there is to say; in ink where something has to be done about it."""
     trouble = model.trouble if model.trouble != model.notices else ()
     wrong = [*map(in_words, (*model.notices, *trouble)), *_of_log(model.log)]
+    wrong += [say("machine.key-wrong")] if model.key is None else []
     wrong += [_says(missing) for missing in model.missing]
     if model.sensor is not None:
         wrong.append(in_words(model.sensor.trouble))
@@ -56,7 +57,10 @@ def _sentences(model: Model) -> list[Told]:
         said.append(Told(say("machine.nothing"), role="quiet"))
     if model.sensor is None:
         said.append(Told(say("machine.no-sensor"), role="quiet"))
-    return [*said, Told(_looked(model.log), role="quiet")]
+    said.append(Told(_looked(model.log), role="quiet"))
+    if model.key:
+        said.append(Told(say("machine.key", fingerprint=model.key), role="quiet"))
+    return said
 
 
 def look_through(model: Model) -> Acted:

@@ -217,11 +217,12 @@ class Model:
     without a ring; ``asking`` an act that waits for a second press. ``refusal`` is told in
     the answer's place until the next act, ``trouble`` of the machine until it is over.
     ``notices`` are what happened to the log, until they are pressed away, ``log`` what looking
-    through it found. ``missing`` is what the machine lacks, worst first; ``told`` is the size the
-    screen tells. ``face`` is the side of a screen that is shown; ``bench_at`` and ``settings_at``
-    are the keys of those screens, by their number, whose page is shown, ``points_page`` is that of
-    a piece as it was made. ``over`` is what lies over the work, ``sent`` what came of sending
-    a recording. ``today`` is the lot of tube that has none.
+    through it found, ``key`` the fingerprint of the key that signs copies, empty without one, None
+    for one that cannot be used. ``missing`` is what the machine lacks, worst first; ``told`` is the
+    size the screen tells. ``face`` is the side of a screen that is shown; ``bench_at`` and
+    ``settings_at`` are the keys of those screens, by their number, whose page is shown,
+    ``points_page`` is that of a piece as it was made. ``over`` is what lies over the work, ``sent``
+    what came of sending a recording. ``today`` is the lot of tube that has none.
     """
 
     shop: Shop
@@ -245,6 +246,7 @@ class Model:
     missing: tuple[Missing, ...] = ()
     notices: tuple[Told, ...] = ()
     log: LogLook = field(default_factory=LogLook)
+    key: str | None = ""
     sticks: tuple[str, ...] = ()
     kept_sticks: tuple[str, ...] = ()
     copying: Copying = field(default_factory=Copying)

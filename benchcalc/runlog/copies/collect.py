@@ -22,6 +22,7 @@ from benchcalc.runlog.body import read_body
 from benchcalc.runlog.chain import ChainLine, export_line
 from benchcalc.runlog.copies.export import Enclosed, Progress, enclose, when_text
 from benchcalc.runlog.copies.filling import REPORT, Filling
+from benchcalc.runlog.copies.known import Known, is_known, signed_text
 from benchcalc.runlog.copies.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
 from benchcalc.runlog.copies.media import Media, NewFolder, told
 from benchcalc.runlog.copies.report import report_html
@@ -42,12 +43,16 @@ class Learner(Protocol):
 
 
 class Collected(NamedTuple):
-    """A finished collection: its folder, how many records of how many devices, and what to tell."""
+    """A finished collection: its folder, how many records of how many devices, and what to tell.
+
+    ``signed`` says of each copy in it by whom it is signed.
+    """
 
     folder: Path
     devices: int
     records: int
     notes: tuple[str, ...]
+    signed: tuple[str, ...] = ()
 
 
 class _Part(NamedTuple):
@@ -96,18 +101,21 @@ def collect(
     media: Media,
     enclosed: Enclosed,
     learner: Learner | None = None,
+    known: Known | None = None,
 ) -> Generator[Progress, None, Collected]:
     """Merge copies (see ``copies_in``) into a new folder in ``parent``.
 
+    Where the benches are ``known``, a copy that none of them signed is left out and named.
     Raises CopyFailed when the result cannot be written, OSError when a copy cannot be read.
     """
     notes: list[str] = []
-    parts = sorted(_parts(copies, notes), key=_order)
+    signed: list[str] = []
+    parts = sorted(_parts(copies, notes, signed, known), key=_order)
     folder = None
     try:
         folder = NewFolder(media, parent, "benchcalc-collected")
         collected = yield from _written(folder, parts, notes, enclosed, learner)
-        return collected
+        return collected._replace(signed=tuple(signed))
     except BaseException as error:
         if folder is not None:
             folder.discard()
@@ -120,7 +128,9 @@ def _order(part: _Part) -> tuple[str, int, int, str]:
     return (part.span.device, part.span.after, -part.span.last, str(part.folder))
 
 
-def _parts(copies: Iterable[Path], notes: list[str]) -> Iterator[_Part]:
+def _parts(
+    copies: Iterable[Path], notes: list[str], signed: list[str], known: Known | None
+) -> Iterator[_Part]:
     """The stretches of every copy that is whole; the others are noted, each by itself."""
     for folder in copies:
         name = one_line(folder.name)
@@ -134,6 +144,11 @@ def _parts(copies: Iterable[Path], notes: list[str]) -> Iterator[_Part]:
             says = one_line(f"{first.file}: {first.says}")
             notes.append(f"{name} left out, {checked.verdict}: {says}.")
             continue
+        says = signed_text(checked, known)
+        if known is not None and not is_known(checked, known):
+            notes.append(f"{name} left out, {says}.")
+            continue
+        signed.append(f"{name}: {says}")
         for span in checked.head.spans:
             if span.last > span.after:
                 yield _Part(folder, checked.head, span)

@@ -16,6 +16,7 @@ from benchcalc.runlog.copies.media import CopyFailed, Media, NewFolder, told
 from benchcalc.runlog.copies.report import report_html
 from benchcalc.runlog.copies.tables import TABLED, Tables
 from benchcalc.runlog.reading import Damage
+from benchcalc.runlog.signing import Signer
 
 RECORDS = "records.jsonl"
 DAMAGED = "damaged.jsonl"
@@ -60,13 +61,18 @@ class Exported(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Enclosed:
-    """What goes along with the records: files by name, the learnt springback, the time."""
+    """What goes along with the records: files by name, the learnt springback, the time.
+
+    ``signer`` signs the copy; ``unsigned`` says why a bench that has a key cannot use it.
+    """
 
     files: Mapping[str, bytes] = field(default_factory=dict, hash=False)
     springback: Mapping[str, Any] | None = field(default=None, hash=False)
     wall_time: str = ""
     clock_trusted: bool = False
     software: str = ""
+    signer: Signer | None = field(default=None, hash=False)
+    unsigned: str = ""
 
 
 class Spans:
@@ -142,13 +148,16 @@ def _written(
     if damaged:
         folder.put(DAMAGED, damaged)
     damage = [one.says for one in source.damage if one.last > after.sequence]
-    notes = (*damage, *tables.notes())
+    unsigned = (enclosed.unsigned,) if enclosed.unsigned else ()
+    notes = (*damage, *tables.notes(), *unsigned)
     enclose(folder, enclosed)
     title = f"Bench {source.device[:8]}, records {after.sequence + 1} to {head.sequence}"
     folder.put("report.html", report_html(tables.tally, title, when_text(enclosed), notes).encode())
     when = (enclosed.wall_time, enclosed.clock_trusted)
-    closing = head_of("export", title, enclosed.software, when, spans.close(), notes)
-    for done, size in folder.seal(closing):
+    signer = enclosed.signer
+    signed_by = signer.fingerprint if signer else ""
+    closing = head_of("export", title, enclosed.software, when, spans.close(), notes, signed_by)
+    for done, size in folder.seal(closing, signer):
         yield Progress(1 - 0.3 * (1 - done / size))
     return Exported(folder.path, after.sequence, head, count, notes)
 

@@ -50,7 +50,10 @@ class Facts(NamedTuple):
 
 
 class HeadFile(NamedTuple):
-    """HEAD.json, read: what kind of copy this is, its chains and its files."""
+    """HEAD.json, read: what kind of copy this is, its chains and its files.
+
+    ``signed_by`` is the fingerprint of the key that signs the copy, empty where none does.
+    """
 
     kind: str
     title: str
@@ -61,6 +64,7 @@ class HeadFile(NamedTuple):
     spans: tuple[Span, ...]
     files: dict[str, Facts]
     notes: tuple[str, ...]
+    signed_by: str = ""
 
 
 def head_text(head: Mapping[str, Any], files: Mapping[str, tuple[int, str]]) -> bytes:
@@ -83,9 +87,12 @@ def head_of(
     when: tuple[str, bool],
     spans: Iterable[Span],
     notes: Iterable[str] = (),
+    signed_by: str = "",
 ) -> dict[str, Any]:
     """What HEAD.json says of a copy; ``when`` is the wall time and whether to trust it."""
+    signed = {"signed_by": signed_by} if signed_by else {}
     return {
+        **signed,
         "kind": kind,
         "title": title,
         "tables": TABLES,
@@ -113,6 +120,7 @@ def read_head(data: bytes) -> HeadFile:
             tuple(_span(span) for span in plain["chains"]),
             {n: _facts(n, facts) for n, facts in plain["files"].items()},
             tuple(str(note) for note in plain["notes"]),
+            str(plain.get("signed_by", "")),
         )
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"it is no head of a copy ({error})") from error

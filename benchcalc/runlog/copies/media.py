@@ -20,6 +20,7 @@ from benchcalc.runlog.copies.manifest import (
     is_portable,
     manifest_text,
 )
+from benchcalc.runlog.signing import SIGNATURE, Signer
 
 _BLOCK = 1 << 20
 _MOST_NAMES = 1000
@@ -160,8 +161,10 @@ class NewFolder:
         self._facts[name] = self._open[name].close()
         del self._open[name]
 
-    def seal(self, head: dict[str, Any]) -> Iterator[tuple[int, int]]:
+    def seal(self, head: dict[str, Any], signer: Signer | None = None) -> Iterator[tuple[int, int]]:
         """Read everything back, and only when it is right write the manifest; yields bytes read.
+
+        The signature lies there before it: with the manifest the copy is whole.
 
         Raises CopyFailed for a file that came back different.
         """
@@ -177,12 +180,18 @@ class NewFolder:
             for count in self._read_back(name, facts):
                 done += count
                 yield done, total
-        self.put(MANIFEST, manifest_text({n: f.sha256 for n, f in self._facts.items()}))
-        facts = self._open.pop(MANIFEST).close()
-        for _ in self._read_back(MANIFEST, facts):
-            pass
+        manifest = manifest_text({n: f.sha256 for n, f in self._facts.items()})
+        if signer is not None:
+            self._put_proved(SIGNATURE, signer.sign(manifest))
+        self._put_proved(MANIFEST, manifest)
         self._media.sync_folder(self.path)
         self._media.sync_folder(self.path.parent)
+
+    def _put_proved(self, name: str, data: bytes) -> None:
+        self.put(name, data)
+        facts = self._open.pop(name).close()
+        for _ in self._read_back(name, facts):
+            pass
 
     def _read_back(self, name: str, facts: Facts) -> Iterator[int]:
         found, length = sha256(), 0

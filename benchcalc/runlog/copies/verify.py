@@ -32,6 +32,7 @@ from benchcalc.runlog.copies.manifest import (
     read_head,
     read_manifest,
 )
+from benchcalc.runlog.signing import SIGNATURE, NoLibrary, is_signed, read_signature
 
 CopyVerdict = Literal["whole", "altered", "cut off", "incomplete"]
 _RANK: dict[CopyVerdict, int] = {"whole": 0, "altered": 1, "cut off": 2, "incomplete": 3}
@@ -54,7 +55,9 @@ class Verified(NamedTuple):
     """What became of checking a copy.
 
     ``added`` are files that are no part of it, ``unproved`` those that only their own hashes
-    tell of, so that whoever works the hashes out again can change them.
+    tell of, so that whoever works the hashes out again can change them. ``signed_by`` is the
+    fingerprint of the key that signed it, empty for one that nobody did; ``unchecked`` says that
+    the signature could not be held against it here.
     """
 
     folder: Path
@@ -63,6 +66,8 @@ class Verified(NamedTuple):
     head: HeadFile | None
     added: tuple[str, ...]
     unproved: tuple[str, ...] = ()
+    signed_by: str = ""
+    unchecked: bool = False
 
 
 def verify(folder: Path) -> Verified:
@@ -70,7 +75,7 @@ def verify(folder: Path) -> Verified:
     faults: list[Fault] = []
     found = _listing(folder)
     head = _head(folder, found, faults)
-    listed: set[str] = {MANIFEST, HEAD}
+    listed: set[str] = {MANIFEST, HEAD, SIGNATURE}
     proved: set[str] = set()
     if head is not None:
         listed |= head.files.keys()
@@ -78,11 +83,13 @@ def verify(folder: Path) -> Verified:
             faults += _file_fault(folder, found, name, facts)
         if not any(fault.verdict == "incomplete" for fault in faults):
             faults += _content_faults(folder, head, proved)
+    signed = _signature(folder, found, head, faults)
     verdicts: list[CopyVerdict] = ["whole", *(fault.verdict for fault in faults)]
     worst = max(verdicts, key=_RANK.__getitem__)
     added = tuple(sorted(found.keys() - listed))
-    unproved = tuple(sorted(listed - proved - {MANIFEST, HEAD}))
-    return Verified(folder, worst, tuple(faults[:_MOST_TOLD]), head, added, unproved)
+    unproved = tuple(sorted(listed - proved - {MANIFEST, HEAD, SIGNATURE}))
+    told = tuple(faults[:_MOST_TOLD])
+    return Verified(folder, worst, told, head, added, unproved, *signed)
 
 
 def _listing(folder: Path) -> dict[str, str]:
@@ -123,6 +130,33 @@ def _missing(found: dict[str, str], name: str) -> Iterator[Fault]:
     elif kind != "file":
         is_what = "a link, which could lead anywhere" if kind == "link" else "no ordinary file"
         yield Fault("altered", name, f"it is {is_what}")
+
+
+def _signature(
+    folder: Path, found: dict[str, str], head: HeadFile | None, faults: list[Fault]
+) -> tuple[str, bool]:
+    """By which key a copy is signed, and whether that could not be checked here."""
+    named = head.signed_by if head else ""
+    if SIGNATURE not in found:
+        if named:
+            faults.append(Fault("incomplete", SIGNATURE, "missing, and the copy was signed"))
+        return "", False
+    if wrong := list(_missing(found, SIGNATURE)):
+        faults += wrong
+        return "", False
+    try:
+        signed = read_signature(_small(folder, SIGNATURE))
+        if named != signed.fingerprint:
+            raise ValueError(f"it is by another key than {HEAD} names")
+        if not is_signed(signed, _small(folder, MANIFEST)):
+            raise ValueError(f"it is not that of this {MANIFEST} by the key it names")
+    except NoLibrary:
+        return signed.fingerprint, True
+    except (OSError, ValueError) as error:
+        says = getattr(error, "strerror", None) or str(error)
+        faults.append(Fault("altered", SIGNATURE, says))
+        return "", False
+    return signed.fingerprint, False
 
 
 def _small(folder: Path, name: str) -> bytes:
