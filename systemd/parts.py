@@ -61,7 +61,7 @@ def component(name: str, dist: metadata.Distribution) -> dict[str, Any]:
 def of_debian(file: str) -> dict[str, Any]:
     """One of Debian's packages, by the name of its file as apt keeps it."""
     name, version, arch = (unquote(text) for text in Path(file).stem.split("_"))
-    url = f"pkg:deb/debian/{name}@{quote(version, safe='.+~')}?arch={arch}"
+    url = f"pkg:deb/debian/{name}@{quote(version, '.+~')}?arch={arch}"
     return {"type": "library", "bom-ref": url, "name": name, "version": version, "purl": url}
 
 
