@@ -30,10 +30,10 @@ from benchcalc.panel.screens import (
     settings,
     shape,
     trial,
-    turning,
     widths,
     write,
 )
+from benchcalc.panel.screens.turns import turning
 from benchcalc.panel.state import (
     ordering,
 )

@@ -6,7 +6,6 @@ from functools import partial
 from benchcalc.panel.screens import (
     calipers,
     correct,
-    level,
     make_check,
     make_more,
     make_step,
@@ -22,6 +21,7 @@ from benchcalc.panel.screens.make_words import (
 )
 from benchcalc.panel.screens.making import to_plan
 from benchcalc.panel.screens.piece_in_hand import Held, held_or_none
+from benchcalc.panel.screens.turns import level
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import bend_in_hand

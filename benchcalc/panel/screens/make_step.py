@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
-from benchcalc.panel.screens import gauge, turning
+from benchcalc.panel.screens import gauge
 from benchcalc.panel.screens.as_made import fit_says
 from benchcalc.panel.screens.make_words import (
     aimed_says,
@@ -29,6 +29,7 @@ from benchcalc.panel.screens.making import (
     to_plan,
 )
 from benchcalc.panel.screens.piece_in_hand import Held
+from benchcalc.panel.screens.turns import turning
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.making import (
     bend_in_hand,
