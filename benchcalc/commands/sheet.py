@@ -134,7 +134,7 @@ def _work(job: Job, name: str, given: argparse.Namespace, state: Path) -> Worked
         except (NoWay, NotBeside) as none:
             raise BadUse(f"{Path(name).name}: {_not_here(none)}") from None
     so_far = _so_far(given, job)
-    correction = _correction(so_far, job, learnt, usual)
+    correction = _correction(so_far, job, learnt, usual, given.re_aim)
     sheet = _sheet(job, learnt, correction)._replace(usual=usual)
     if so_far is not None:
         sheet = sheet._replace(so_far=so_far)
@@ -164,17 +164,36 @@ def _so_far(given: argparse.Namespace, job: Job) -> "SoFar | None":
 
 
 def _correction(
-    so_far: "SoFar | None", job: Job, learnt: Springback | None, usual: Tolerances
+    so_far: "SoFar | None",
+    job: Job,
+    learnt: Springback | None,
+    usual: Tolerances,
+    re_aims: bool,
 ) -> "Correction | None":
     if so_far is None:
+        if re_aims:
+            raise BadUse("--re-aim: nothing is measured yet: tell a bend with --bent or --turned")
         return None
     from benchcalc.core.fit.correction import correct
 
     try:
         known = learnt or first_guess(job.tube, job.bender, job.material)
+        if re_aims:
+            return _re_aimed(so_far, job, known, usual)
         return correct(job, known, so_far.bent, usual, None, so_far.turned, so_far.marked)
     except ValueError as error:
         raise BadUse(str(error)) from None
+
+
+def _re_aimed(so_far: "SoFar", job: Job, springback: Springback, usual: Tolerances) -> "Correction":
+    """The angles and turns to come re-aimed, each measurement taken at its word."""
+    from benchcalc.core.fit.reading import Reading
+    from benchcalc.core.fit.reaim import UnderWay, re_aim
+
+    angles = {number: Reading(angle, angle) for number, angle in so_far.bent.items()}
+    turns = {number: Reading(turn, turn) for number, turn in so_far.turned.items()}
+    piece = UnderWay(frozenset(so_far.bent), angles, turns, so_far.marked)
+    return re_aim(job, springback, piece, usual).aimed
 
 
 def _sheet(job: Job, learnt: Springback | None, correction: "Correction | None") -> Sheet:

@@ -27,6 +27,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--marked", action="append", metavar="N=PLACE",
         help="the mark of bend N, which is made, was really here, from the reference end",
     )  # fmt: skip
+    group.add_argument(
+        "--re-aim", action="store_true",
+        help="leave the marks where they are drawn: re-aim the angles and turns to come",
+    )  # fmt: skip
 
 
 def so_far_of(given: argparse.Namespace, job: Job) -> SoFar | None:

@@ -130,3 +130,23 @@ def test_what_cannot_be_is_refused(bench: Bench) -> None:
     assert "told twice" in bench.refused("--bent", "2=44", "--bent", "2=45")
     assert "bends 1 to 3" in bench.refused("--turned", "9=4")
     assert "from -360 to 360" in bench.refused("--turned", "2=nan")
+
+
+def test_re_aimed_no_mark_moves_and_the_far_end_comes_nearer(bench: Bench) -> None:
+    drawn = bench.sheet()
+    told = bench.sheet("--bent", "1=90.4", "--re-aim")
+    assert told["miss_after"] < 0.2 < told["miss_now"]
+    for new, old in zip(told["bends"][1:], drawn["bends"][1:], strict=True):
+        assert new["mark"] == pytest.approx(old["mark"], abs=1e-6)
+    pairs = zip(told["bends"][1:], drawn["bends"][1:], strict=True)
+    assert any(abs(a["turn"] - b["turn"]) + abs(a["angle"] - b["angle"]) > 0.05 for a, b in pairs)
+
+
+def test_a_measured_turn_re_aims_too(bench: Bench) -> None:
+    told = bench.sheet("--bent", "1=90.4", "--turned", "2=91.5", "--re-aim")
+    assert told["bends"][1]["turn"] == pytest.approx(91.5)
+    assert told["miss_after"] < told["miss_now"] / 3
+
+
+def test_re_aiming_without_a_measurement_is_refused(bench: Bench) -> None:
+    assert "nothing is measured yet" in bench.refused("--re-aim")
