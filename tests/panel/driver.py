@@ -67,7 +67,7 @@ def _undated(taught: Taught) -> Taught:
 CHAIN_END = "5f0c9e2117ab40d3" + 48 * "0"
 
 
-FACED = ("plan", "trial", "make", "shape", "bench", "learnt", "settings")
+FACED = ("plan", "trial", "check", "before", "make", "shape", "bench", "learnt", "settings")
 """Screens that turn to other faces or pages."""
 
 WAYS: list[tuple[str, ...]] = [

@@ -33,7 +33,8 @@ def view(model: Model) -> Scene:
     back = Key("bench", say("back"), does=press(_leave), keys=("escape",))
     found, how = _found_says(checking), say(f"check.how.{checking.kind}")
     last = _last_says(model)
-    says, short = found or f"{how} {last}", found or (last if _is_old(model) else how)
+    brief = last if _is_old(model) else say(f"check.how.{checking.kind}.short")
+    says, short = found or f"{how} {last}", found or brief
     title = say(f"check.title.{checking.kind}")
     return asking(model, FORM, Asked(title, _entry(model), says, short, back, keys))
 
