@@ -8,6 +8,7 @@ another, a key gone, a part from another file, odd bytes.
 import argparse
 import contextlib
 import io
+import json
 import random
 import sys
 import tempfile
@@ -130,7 +131,10 @@ def wrong(data: bytes, place: Path, options: tuple[str, ...] = ()) -> str:
         return f"exit {code}: {err.getvalue()}"
     if code == 2:
         lines = err.getvalue().splitlines()
-        named = all(line.startswith(f"{path}:") for line in lines)
+        if "--json" in options:
+            named = all(json.loads(line)["file"] == str(path) for line in lines)
+        else:
+            named = all(line.startswith(f"{path}:") for line in lines)
         return "" if lines and named and not out.getvalue() else f"refused as {lines}"
     said = out.getvalue().lower()
     return "" if said and "nan" not in said else "an empty sheet, or nan"
