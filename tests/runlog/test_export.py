@@ -79,6 +79,17 @@ def test_runs_bends_and_remarks_say_what_the_records_say(tmp_path: Path) -> None
     assert (remark["about_sequence"], remark["text"]) == ("1", "leaks at the ferrule")
 
 
+def test_a_measured_turn_is_a_row_s_last_cells(tmp_path: Path) -> None:
+    turned = {"meant_deg": -90.0, "read_deg": -91.2, "width_deg": 0.5, "by": "sensor"}
+    with bench_log(tmp_path / "state") as store:
+        body = piece(random.Random(4))
+        body["bends"][1]["turned"] = turned
+        store.append(PIECE, body, WHEN, False)
+        rows = rows_of(copied(store, tmp_path).folder, "bends.csv")[-4:]
+    assert [row["turn_read_deg"] for row in rows] == ["", "-91.2", "", ""]
+    assert (rows[1]["turn_meant_deg"], rows[1]["turn_read_by"]) == ("-90.0", "sensor")
+
+
 def test_only_what_is_new_and_all_on_request(tmp_path: Path) -> None:
     with bench_log(tmp_path / "state") as store:
         assert store.copied_to() == 0

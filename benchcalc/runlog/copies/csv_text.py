@@ -37,7 +37,8 @@ _BEND_BODY = (
 BEND_COLUMNS = (
     "device", "sequence", "wall_time", "clock_trusted", "outcome", "name", "material", "od_mm",
     "wall_mm", "lot", "bender", *_BEND_BODY, "error_deg", "pulls", "first_loaded_deg",
-    "first_released_deg", "last_loaded_deg", "measured_by",
+    "first_released_deg", "last_loaded_deg", "measured_by", "turn_meant_deg", "turn_read_deg",
+    "turn_read_by",
 )  # fmt: skip
 REMARK_COLUMNS = (
     "device", "sequence", "wall_time", "clock_trusted", "about_sequence", "operator", "text",
@@ -99,13 +100,14 @@ def bend_rows(device: str, record: Stored, piece: dict[str, Any]) -> list[Row]:
 
 def _bend_cells(bend: dict[str, Any]) -> Row:
     pulls, released = bend["pulls"], bend["released_deg"]
-    cells = _bend_body(bend)
+    cells, turned = _bend_body(bend), bend.get("turned") or {}
+    turn = (turned.get("meant_deg"), turned.get("read_deg"), turned.get("by"))
     if not pulls:
-        return (*cells, None, 0, None, None, None, None)
+        return (*cells, None, 0, None, None, None, None, *turn)
     first, last = pulls[0], pulls[-1]
     off = None if released is None else round(released - bend["target_deg"], 9)
     loaded = (first["pulled_to_deg"], first["released_deg"], last["pulled_to_deg"])
-    return (*cells, off, len(pulls), *loaded, last["by"])
+    return (*cells, off, len(pulls), *loaded, last["by"], *turn)
 
 
 def remark_row(device: str, record: Stored, body: dict[str, Any]) -> Row:
