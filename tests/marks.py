@@ -27,6 +27,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "properties/test_clearance_against_fcl.py",
         "properties/test_clearance_against_kernel.py",
         "properties/test_corrections.py",
+        "properties/test_cutting_against_milp.py",
         "properties/test_points_and_rows.py",
         "properties/test_shapes_in_kernel.py",
         "properties/test_simulated_bender.py",
@@ -36,6 +37,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "runlog/test_engines.py",
     ),
     "tools": ("house/test_tools.py",),
+    "browser": ("shell/test_printed_strip.py",),
     "window": ("shell/test_real_window.py",),
     "slow": (
         "crash",

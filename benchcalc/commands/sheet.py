@@ -4,6 +4,7 @@ A list of points (.csv, .tsv, .txt) is a job too, with tube and bender named bes
 """
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,6 +14,7 @@ from benchcalc.commands.sheet_job import add_points_options, read_job
 from benchcalc.commands.so_far import add_options, so_far_of
 from benchcalc.core.fit.expected_miss import Tolerances
 from benchcalc.core.job import Job
+from benchcalc.core.lengths import LengthError, parse_length
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
 from benchcalc.jobfile.problems import BadFile, Problem
@@ -24,8 +26,16 @@ if TYPE_CHECKING:
     from benchcalc.core.shapes.named_shapes import NotBeside
     from benchcalc.runlog.reading import Damage
 
-ENDINGS = {"picture": (".svg", ".png"), "points": (".csv",)}
+ENDINGS = {
+    "picture": (".svg", ".png"),
+    "points": (".csv",),
+    "strip": (".svg", ".html"),
+    "page": (".html", ".pdf"),
+}
 """What a file that is also written may be called, by its option."""
+
+MOST_KERF_MM = 20.0
+"""More than any saw or cutting disc for tube takes."""
 
 ONE_JOB = ("picture", "points", "bent", "turned", "marked")
 """Options that say something about one job alone."""
@@ -68,6 +78,17 @@ def _options() -> argparse.ArgumentParser:
     parser.add_argument(
         "--picture", metavar="FILE", help="also draw it: .svg or .png; - for SVG alone, on "
         "standard output",
+    )  # fmt: skip
+    parser.add_argument(
+        "--strip", metavar="FILE", help="also a paper strip at true size to lay along the tube: "
+        ".html to print, or .svg",
+    )  # fmt: skip
+    parser.add_argument(
+        "--page", metavar="FILE", help="also a page of A4 a job: .html, or .pdf by way of Chromium"
+    )
+    parser.add_argument(
+        "--kerf", metavar="LENGTH", help="what each cut of the saw takes, for the cut list of "
+        "several jobs",
     )  # fmt: skip
     parser.add_argument(
         "--bench", action="store_true", help="with what this bench has learnt and measured"
@@ -225,17 +246,37 @@ def _with_order(worked: Sheet) -> Sheet:
 
 def _write(worked: list[Worked], given: argparse.Namespace) -> None:
     """Files first, then what is printed: the sheets, or the file that goes to standard output."""
-    first = worked[0]
-    if given.picture is not None:
-        from benchcalc.commands.sheet_files import picture_bytes
+    from benchcalc.commands import sheet_files
 
-        write_out(given.picture, picture_bytes(first.sheet, given.picture))
-    if given.points is not None:
-        from benchcalc.commands.sheet_files import points_text
-
-        write_out(given.points, points_text(first.sheet))
-    if STANDARD not in (given.picture, given.points):
+    sheets, kerf_mm = [one.sheet for one in worked], _kerf_mm(given, worked[0].sheet)
+    made: tuple[tuple[str | None, Callable[[str], str | bytes]], ...] = (
+        (given.picture, lambda name: sheet_files.picture_bytes(sheets[0], name)),
+        (given.points, lambda name: sheet_files.points_text(sheets[0])),
+        (given.strip, lambda name: sheet_files.strip_text(sheets, name)),
+        (given.page, lambda name: sheet_files.page_bytes(sheets, name)),
+    )
+    for name, make in made:
+        if name is not None:
+            write_out(name, make(name))
+    if STANDARD not in (name for name, _ in made):
         _print(worked, given.json)
+        if len(sheets) > 1 and not given.json:
+            from benchcalc.report.paper.cut_list import jobs_text
+
+            print("\n" + jobs_text(sheets, kerf_mm), end="")
+
+
+def _kerf_mm(given: argparse.Namespace, sheet: Sheet) -> float:
+    """What a cut takes. Raises BadUse for what no saw takes."""
+    if given.kerf is None:
+        return 0.0
+    try:
+        kerf_mm = float(parse_length(given.kerf, sheet.job.units).mm)
+    except LengthError as error:
+        raise BadUse(f"--kerf {given.kerf}: {error}") from None
+    if not 0 <= kerf_mm <= MOST_KERF_MM:
+        raise BadUse(f"--kerf {given.kerf}: 0 to {MOST_KERF_MM:g} mm: write what the saw takes")
+    return kerf_mm
 
 
 def _print(worked: list[Worked], as_json: bool) -> None:

@@ -1,5 +1,10 @@
-"""What ``benchcalc sheet`` writes beside the sheet: a picture, the corner points."""
+"""What ``benchcalc sheet`` writes beside the sheet: picture, points, strip, page."""
 
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 from benchcalc.commands.refusal import BadUse, Lacks
@@ -34,3 +39,44 @@ def points_text(sheet: Sheet) -> str:
             "--points out"
         )
     return points_csv(corner_points(sheet.layout, sheet.path))
+
+
+def strip_text(sheets: Sequence[Sheet], name: str) -> str:
+    """The strips of the jobs: a page to print, or one picture."""
+    from benchcalc.report.paper.strip import strip_html, strip_svg
+
+    return strip_html(sheets) if Path(name).suffix == ".html" else strip_svg(sheets)
+
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+PRINTING_S = 120.0
+
+
+def page_bytes(sheets: Sequence[Sheet], name: str) -> bytes:
+    """A page a job, as HTML, or as PDF by a browser that is installed. Raises Lacks without one.
+
+    A library that prints HTML is twice the size of all of this, and breaks pages elsewhere.
+    """
+    from benchcalc.report.paper.page import page_html
+
+    html = page_html(sheets).encode("utf-8")
+    if Path(name).suffix != ".pdf":
+        return html
+    browser = next(filter(None, map(shutil.which, BROWSERS)), None)
+    if browser is None:
+        raise Lacks("a PDF needs Chromium, which is not installed: print a .html from a browser")
+    with tempfile.TemporaryDirectory(prefix="benchcalc-page-") as folder:
+        page, printed = Path(folder) / "page.html", Path(folder) / "page.pdf"
+        page.write_bytes(html)
+        command = [
+            browser, "--headless", "--disable-gpu", f"--user-data-dir={folder}/profile",
+            "--no-pdf-header-footer", f"--print-to-pdf={printed}", page.as_uri(),
+        ]  # fmt: skip
+        if os.geteuid() == 0:  # Chromium refuses its sandbox to root
+            command.insert(1, "--no-sandbox")
+        try:
+            subprocess.run(command, capture_output=True, timeout=PRINTING_S, check=True)
+            return printed.read_bytes()
+        except (OSError, subprocess.SubprocessError) as error:
+            says = f"{Path(browser).name} made no PDF ({type(error).__name__})"
+            raise Lacks(f"{says}: print a .html from a browser") from None

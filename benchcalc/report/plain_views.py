@@ -5,6 +5,7 @@ overall size is over the outside of the tube; a leg's length stands where the le
 """
 
 from collections.abc import Callable, Iterable
+from itertools import pairwise
 from math import hypot, sqrt
 from typing import NamedTuple
 
@@ -30,6 +31,9 @@ RIGHT: View = ((0.0, 0.0, -1.0), Y)
 
 TEXT, ROOM = 20.0, 64.0
 """Height of a figure, and the room for a size beside a view, in pixels."""
+
+LETTERS = 0.6
+"""A letter's width as a part of its height, wide of most fonts."""
 
 FLAG_HIGH = 12.0
 """The first leg's figure stands over the flag."""
@@ -140,7 +144,7 @@ def _along(x0: float, x1: float, y: float, text: str) -> Iterable[Shape]:
     yield Stroke(((x0, y), (x1, y)), "quiet", 1.5)
     for x in (x0, x1):
         yield Stroke(((x - 5, y + 5), (x + 5, y - 5)), "quiet", 2.0)
-    yield Label(Box((x0 + x1) / 2 - 70, y + 4, 140, TEXT), text, TEXT, "ink", "centre")
+    yield Label(Box((x0 + x1) / 2 - 70, y + 8, 140, TEXT), text, TEXT, "ink", "centre")
 
 
 def _upright(y0: float, y1: float, x: float, text: str) -> Iterable[Shape]:
@@ -152,24 +156,63 @@ def _upright(y0: float, y1: float, x: float, text: str) -> Iterable[Shape]:
 
 
 def _legs(sheet: Sheet, view: View, place: Place, width: float, whole: float) -> Iterable[Shape]:
-    """The length of each leg beside it, as it was given, where its straight has the room."""
+    """The length of each leg beside it, as it was given, on the side that has the room, if any."""
     right, up = view
     run = sheet.job.run
     given = [*(segment.leg_mm for segment in run.segments), run.last_leg_mm]
+    drawn = [place(x, y) for x, y in seen([p for p, _ in sheet.path.points()], view)]
+    taken: list[Box] = []
     for leg_mm, straight in zip(given, sheet.path.pieces[::2], strict=True):
         along, rise = dot(straight.direction, right), -dot(straight.direction, up)
-        seen = hypot(along, rise)
-        x, y = (dot(straight.at(straight.length_mm / 2)[0], axis) for axis in (right, up))
         ends = [straight.at(at)[0] for at in (0.0, straight.length_mm)]
         a, b = (place(dot(p, right), -dot(p, up)) for p in ends)
         steep = abs(rise) > abs(along)
-        if seen < whole or hypot(b[0] - a[0], b[1] - a[1]) < (TEXT * 1.5 if steep else TEXT * 3.5):
+        long = hypot(b[0] - a[0], b[1] - a[1])
+        if hypot(along, rise) < whole or long < (TEXT * 1.5 if steep else TEXT * 3.5):
             continue
-        cx, cy = place(x, -y)
         text = length_text(leg_mm, sheet.job.units)
+        wide = len(text) * TEXT * LETTERS
+        cx, cy = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
         if steep:
-            yield Label(Box(cx + width / 2 + 6, cy - TEXT / 2, 110, TEXT), text, TEXT, "quiet")
+            sides = [cx + width / 2 + 6, cx - width / 2 - 6 - wide]
+            places = [Box(x, cy - TEXT / 2, wide, TEXT) for x in sides]
         else:
-            top = cy - width / 2 - TEXT - 4 - abs(rise) / max(abs(along), 1e-9) * TEXT
-            top -= FLAG_HIGH if straight is sheet.path.pieces[0] else 0.0
-            yield Label(Box(cx - 60, top, 120, TEXT), text, TEXT, "quiet", "centre")
+            lean = abs(rise) / max(abs(along), 1e-9) * TEXT
+            over = width / 2 + TEXT + 4 + lean
+            flag = FLAG_HIGH if straight is sheet.path.pieces[0] else 0.0
+            tops = [cy - over - flag, cy + over - TEXT]
+            places = [Box(cx - wide / 2, y, wide, TEXT) for y in tops]
+        free = next((box for box in places if _is_free(box, taken, drawn, width / 2)), None)
+        if free is not None:
+            taken.append(free)
+            yield Label(free, text, TEXT, "quiet")
+
+
+def _is_free(box: Box, taken: list[Box], drawn: list[Point], aside: float) -> bool:
+    """Whether a figure would lie on no other figure and on none of the tube."""
+    if any(
+        box.x < other.right
+        and other.x < box.right
+        and box.y < other.bottom
+        and other.y < box.bottom
+        for other in taken
+    ):
+        return False
+    room = box.inset(-aside)
+    return not any(_crosses(room, *pair) for pair in pairwise(drawn))
+
+
+def _crosses(box: Box, a: Point, b: Point) -> bool:
+    """Whether a line from ``a`` to ``b`` goes through a box."""
+    low, high = 0.0, 1.0
+    for start, end, least, most in (
+        (a[0], b[0], box.x, box.right),
+        (a[1], b[1], box.y, box.bottom),
+    ):
+        if start == end:
+            if not least < start < most:
+                return False
+            continue
+        first, last = sorted(((least - start) / (end - start), (most - start) / (end - start)))
+        low, high = max(low, first), min(high, last)
+    return low < high
