@@ -58,8 +58,8 @@ def printed(sheet: Sheet, folder: Path) -> Iterator[ET.Element]:
 def strokes(page: ET.Element, colour: tuple[int, int, int]) -> Iterator[list[tuple[float, float]]]:
     """The points of every stroked path of a colour, in millimetres of paper."""
     for path in page.iter(f"{SVG}path"):
-        drawn = path.get("stroke", "")
-        found = re.fullmatch(r"rgb\(([\d.]+)%, ([\d.]+)%, ([\d.]+)%\)", drawn)
+        drawn = f"stroke:{path.get('stroke', '')};{path.get('style', '')}"  # newer and older ones
+        found = re.search(r"stroke:rgb\(([\d.]+)%, ?([\d.]+)%, ?([\d.]+)%\)", drawn)
         if not found or any(
             abs(float(part) * 2.55 - want) > 1
             for part, want in zip(found.groups(), colour, strict=True)

@@ -8,9 +8,7 @@ from benchcalc.core.cutting.bound import least_sticks
 from benchcalc.core.cutting.packing import Filling, Lot, filled_greedily, packed_in
 
 PER_MM = 100
-CUT_TO_MM = 0.1
-"""Lengths are packed as they are cut: rounded up to this, as they are printed."""
-
+"""Steps to a millimetre; lengths are rounded up to one."""
 
 class Wanted(NamedTuple):
     """Pieces of one length."""
@@ -52,7 +50,7 @@ def cut_plan(wanted: Sequence[Wanted], stock_mm: float, kerf_mm: float) -> CutPl
     kerf = round(kerf_mm * PER_MM)
     stock = int(stock_mm * PER_MM + 1e-6)
     room = stock + kerf  # where the last piece ends the stick there is no last cut
-    sizes = [_cut_to(one.length_mm) + kerf for one in wanted]
+    sizes = [ceil(one.length_mm * PER_MM - 1e-6) + kerf for one in wanted]
     too_long = tuple(i for i, size in enumerate(sizes) if size > room)
     places = sorted(
         (i for i in range(len(sizes)) if i not in too_long and wanted[i].pieces > 0),
@@ -62,12 +60,6 @@ def cut_plan(wanted: Sequence[Wanted], stock_mm: float, kerf_mm: float) -> CutPl
     fillings, least = _fewest(lot) if places else ([], 0)
     sticks = tuple(_stick(filling, lot, places, len(sizes), stock) for filling in fillings)
     return CutPlan(sticks, least, too_long)
-
-
-def _cut_to(length_mm: float) -> int:
-    """A length as it is cut, in hundredths of a millimetre."""
-    steps = ceil(length_mm / CUT_TO_MM - 1e-6)
-    return round(steps * CUT_TO_MM * PER_MM)
 
 
 def _fewest(lot: Lot) -> tuple[list[Filling], int]:
