@@ -74,6 +74,7 @@ def _list(log: Log, wanted: Wanted, as_json: bool) -> int:
             unread.append(f"Record {entry.sequence} is of a form this program cannot read.")
             return None
 
+    lines: Iterator[str | None]
     if as_json and wanted.last is None:
         lines = (told(entry) for entry in log.records() if entry.kind in LINES)
     else:

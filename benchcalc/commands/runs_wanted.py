@@ -45,18 +45,17 @@ class Wanted(NamedTuple):
         """Whether a piece is wanted; a remark is, where the piece is that it is about."""
         if not self.chosen:
             return True
-        if self.since is not None and entry.wall_time[:10] < self.since:
-            return False
         if entry.kind == PIECE:
-            return self._like(entry.body)
+            return self._like(entry.wall_time, entry.body)
         about = log.one(int(entry.body["about"]))
         if about is None or about.wrong or about.record.kind != PIECE:
             return False
-        return self._like(read_body(about.record.body))
+        return self._like(about.record.wall_time, read_body(about.record.body))
 
-    def _like(self, body: dict[str, Any]) -> bool:
+    def _like(self, wall_time: str, body: dict[str, Any]) -> bool:
         return (
-            _same(self.lot, body["lot"])
+            (self.since is None or wall_time[:10] >= self.since)
+            and _same(self.lot, body["lot"])
             and _same(self.bender, body["bender"])
             and (self.name is None or self.name.casefold() in body["name"].casefold())
             and (self.tube is None or _is(self.tube, body))

@@ -1,6 +1,7 @@
 """The bend sheet as a picture: the run in four views, and the straight tube with all its marks."""
 
 from collections.abc import Iterable
+from itertools import pairwise
 from math import ceil
 
 from benchcalc.core.sheet import Sheet
@@ -14,8 +15,8 @@ from benchcalc.report.scene import Box, Fill, Label, Picture, Scene, Shape, Stro
 TEXT, LEAST_TEXT, LIST_HIGH = 20.0, 11.0, 320.0
 """Height of a line of text, of one where there are very many bends, and of all bends' lines."""
 
-NUMBER_WIDE = 34.0
-"""The room of a bend's number beside its mark, pixels."""
+LEAST_NUMBER, MOST_LEVELS = 9.0, 5
+"""Height of the smallest number at a mark, pixels, and how many stand over one another at most."""
 
 FOOT = 96.0
 """The tube itself, a row of numbers over it and the line below it, pixels."""
@@ -31,12 +32,14 @@ def sheet_picture(sheet: Sheet, size: tuple[int, int]) -> Scene:
     head = Label(Box(30, 16, width - 60, 44), title, 36.0)
     long, bends = width - 60, _bends(sheet)
     high = _line_high(len(bends))
-    levels = flag_levels([(at * long, NUMBER_WIDE) for _, at, _ in bends])
+    number = _number_high([at * long for _, at, _ in bends])
+    levels = flag_levels([(at * long, _number_wide(number)) for _, at, _ in bends])
+    tallest = min(max(levels, default=0), MOST_LEVELS)
     list_high = ceil(len(bends) / 2) * high
-    tube_high = FOOT + max(levels, default=0) * TEXT
+    tube_high = FOOT + tallest * number
     foot = height - list_high - tube_high - 8
     run = views(Box(30, 70, long, foot - 80), sheet)
-    tube = _marked_tube(Box(30, foot, long, tube_high), sheet, bends, levels)
+    tube = _marked_tube(Box(30, foot, long, tube_high), sheet, bends, levels, number)
     says = _listed(Box(30, foot + tube_high, long, list_high), bends, high)
     return Scene(size, (Fill(Box(0, 0, width, height), "ground"), head, *run, tube, *says), ())
 
@@ -59,6 +62,16 @@ def _bends(sheet: Sheet) -> list[tuple[int, float, str]]:
     return told
 
 
+def _number_high(places: list[float]) -> float:
+    """The height of the numbers at marks, so that each has its room before the next mark."""
+    gap = min((b - a for a, b in pairwise(sorted(places))), default=2 * TEXT)
+    return min(TEXT, max((gap - 6.5) / 1.3, LEAST_NUMBER))
+
+
+def _number_wide(high: float) -> float:
+    return high * 1.3 + 6.0
+
+
 def _line_high(bends: int) -> float:
     return min(TEXT * 1.25, max(LIST_HIGH / max(ceil(bends / 2), 1), LEAST_TEXT))
 
@@ -73,7 +86,11 @@ def _listed(box: Box, bends: list[tuple[int, float, str]], high: float) -> Itera
 
 
 def _marked_tube(
-    box: Box, sheet: Sheet, bends: list[tuple[int, float, str]], levels: list[int]
+    box: Box,
+    sheet: Sheet,
+    bends: list[tuple[int, float, str]],
+    levels: list[int],
+    high: float,
 ) -> Picture:
     thick = 24.0
     top = box.bottom - 60.0
@@ -87,10 +104,12 @@ def _marked_tube(
     shapes.append(Stroke(((box.right, top), (box.right, top + thick)), "tube_edge", 2.5))
     shapes += flag((box.x, top), thick)
     for (number, at, _), level in zip(bends, levels, strict=True):
-        x, y = box.x + box.w * at, top - 10 - (level + 1) * TEXT
+        there = level <= MOST_LEVELS
+        x, y = box.x + box.w * at, top - 10 - ((level if there else 0) + 1) * high
         shapes.append(Stroke(((x, y), (x, top + thick + 6)), "pen", 3.0))
-        place = Box(x + 5, y, NUMBER_WIDE - 8, TEXT)
-        shapes.append(Label(place, str(number), TEXT, "pen"))
+        if there:
+            place = Box(x + 5, y, high * 1.3, high)
+            shapes.append(Label(place, str(number), high, "pen"))
     held = ", ".join(sorted({held_says(bend.held) for bend in sheet.layout.bends}))
     legs = "" if sheet.job.measured == "centre" else f" measured {sheet.job.measured}"
     says = (

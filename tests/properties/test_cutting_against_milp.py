@@ -19,7 +19,9 @@ def fewest(wanted: list[Wanted], stock_mm: float, kerf_mm: float, most: int) -> 
     kinds = len(wanted)
     size = most * kinds + most
     cost = np.concatenate([np.zeros(most * kinds), np.ones(most)])
-    rows, low, high = [], [], []
+    rows: list[np.ndarray] = []
+    low: list[float] = []
+    high: list[float] = []
     for kind, one in enumerate(wanted):
         row = np.zeros(size)
         row[kind : most * kinds : kinds] = 1
@@ -40,7 +42,7 @@ def fewest(wanted: list[Wanted], stock_mm: float, kerf_mm: float, most: int) -> 
         bounds=Bounds(np.zeros(size), upper), options={"time_limit": 20},
     )  # fmt: skip
     assert found.status == 0, found.message
-    return round(found.fun)
+    return round(float(found.fun))
 
 
 @pytest.mark.parametrize("seed", range(60))

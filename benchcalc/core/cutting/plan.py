@@ -10,6 +10,7 @@ from benchcalc.core.cutting.packing import Filling, Lot, filled_greedily, packed
 PER_MM = 100
 """Steps to a millimetre; lengths are rounded up to one."""
 
+
 class Wanted(NamedTuple):
     """Pieces of one length."""
 

@@ -39,8 +39,9 @@ td.n { font-weight: bold; white-space: nowrap } td.pen { border: 0.2mm solid #16
 svg { display: block; margin: 0 auto; max-width: 100%; height: auto }
 .stop { font-weight: bold } .signed { margin-top: 2mm }
 @media screen and (max-width: 600px) {
-  body { margin: 3mm; font-size: 11pt } section { font-size: 1em !important }
-  td, th { padding: 0.4mm } td.n { white-space: normal } td.pen { width: auto }
+  body { margin: 3mm } section { font-size: 10pt !important }
+  td, th { padding: 0.6mm 1mm; overflow-wrap: normal } td.n { white-space: normal }
+  table { display: block; overflow-x: auto } td.pen, th:last-child { display: none }
 }"""
 
 

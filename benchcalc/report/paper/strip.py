@@ -152,7 +152,7 @@ def _row(sheet: Sheet, row: Row, top: float) -> Iterator[str]:
         yield _line(start, edge, end, edge, EDGE, 0.25)
     for at, there in ((row.low_mm, row.low_mm > 0), (row.high_mm, row.high_mm < whole)):
         if there:  # where the next row is laid on
-            yield _line(x_of(at), band - 2, x_of(at), band + BAND + 2, QUIET, 0.2, "1 1")
+            yield _line(x_of(at), band, x_of(at), band + BAND + 2, QUIET, 0.2, "1 1")
     if row.low_mm == 0:
         yield _line(start, band - 5, start, band + BAND, INK, 0.5)
         yield _rect(start - 4, band - 5, 4, 4, INK)
