@@ -17,6 +17,7 @@ from benchcalc.core.job import Job
 from benchcalc.core.lengths import LengthError, parse_length
 from benchcalc.core.sheet import Sheet, work_out
 from benchcalc.core.springback.first_guess import Springback, first_guess
+from benchcalc.files.loading import bench_name
 from benchcalc.jobfile.problems import BadFile, Problem
 
 if TYPE_CHECKING:
@@ -248,17 +249,20 @@ def _write(worked: list[Worked], given: argparse.Namespace) -> None:
     """Files first, then what is printed: the sheets, or the file that goes to standard output."""
     from benchcalc.commands import sheet_files
 
+    bench = bench_name() if given.bench else ""
     sheets, kerf_mm = [one.sheet for one in worked], _kerf_mm(given, worked[0].sheet)
     made: tuple[tuple[str | None, Callable[[str], str | bytes]], ...] = (
         (given.picture, lambda name: sheet_files.picture_bytes(sheets[0], name)),
         (given.points, lambda name: sheet_files.points_text(sheets[0])),
         (given.strip, lambda name: sheet_files.strip_text(sheets, name)),
-        (given.page, lambda name: sheet_files.page_bytes(sheets, name)),
+        (given.page, lambda name: sheet_files.page_bytes(sheets, name, bench)),
     )
     for name, make in made:
         if name is not None:
             write_out(name, make(name))
     if STANDARD not in (name for name, _ in made):
+        if bench and not given.json:
+            print(f"As {bench} bends it\n")
         _print(worked, given.json)
         if len(sheets) > 1 and not given.json:
             from benchcalc.report.paper.cut_list import jobs_text

@@ -52,14 +52,14 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 PRINTING_S = 120.0
 
 
-def page_bytes(sheets: Sequence[Sheet], name: str) -> bytes:
+def page_bytes(sheets: Sequence[Sheet], name: str, bench: str) -> bytes:
     """A page a job, as HTML, or as PDF by a browser that is installed. Raises Lacks without one.
 
     A library that prints HTML is twice the size of all of this, and breaks pages elsewhere.
     """
     from benchcalc.report.paper.page import page_html
 
-    html = page_html(sheets).encode("utf-8")
+    html = page_html(sheets, bench).encode("utf-8")
     if Path(name).suffix != ".pdf":
         return html
     browser = next(filter(None, map(shutil.which, BROWSERS)), None)

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from benchcalc.core.job import Bender, Job, Material, Tube, Units
+from benchcalc.core.one_line import one_line
 from benchcalc.files.reading import read_bytes
 from benchcalc.jobfile.job import parse_job
-from benchcalc.jobfile.problems import BadJob
+from benchcalc.jobfile.problems import BadFile, BadJob
 from benchcalc.jobfile.profiles import (
     Loaded,
     ReadOne,
@@ -51,6 +52,20 @@ def config_folder() -> Path:
     except RuntimeError:  # a user without a home
         return BENCH_CONFIG
     return BENCH_CONFIG if BENCH_CONFIG.is_dir() and not there(own) else own
+
+
+BENCH_NAME, MOST_NAME = "bench-name", 60
+"""The file of a bench's own name beside its profiles, and how many letters of it count."""
+
+
+def bench_name() -> str:
+    """What this bench is called by those who work at it; empty where nobody has named it."""
+    try:
+        data = read_bytes(config_folder() / BENCH_NAME, 4 * MOST_NAME)
+    except BadFile:
+        return ""
+    first, _, _ = data.decode("utf-8", "replace").strip().partition("\n")
+    return one_line(first.strip(), MOST_NAME)
 
 
 def there(path: Path) -> bool:

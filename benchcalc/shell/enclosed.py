@@ -2,7 +2,7 @@
 
 import benchcalc
 from benchcalc.core.frozen import replace
-from benchcalc.files.loading import asset_path, config_folder
+from benchcalc.files.loading import asset_path, bench_name, config_folder
 from benchcalc.runlog.copies.export import Enclosed
 from benchcalc.runlog.reading import Records
 from benchcalc.runlog.signing import KEY_FILE, key_of_bench
@@ -25,6 +25,7 @@ def enclosed() -> Enclosed:
         wall_time=clock.wall_time(),
         clock_trusted=clock.clock_trusted(),
         software=benchcalc.__version__,
+        bench=bench_name(),
     )
 
 

@@ -45,10 +45,10 @@ svg { display: block; margin: 0 auto; max-width: 100%; height: auto }
 }"""
 
 
-def page_html(sheets: Sequence[Sheet]) -> str:
-    """The jobs as one document, a page each."""
+def page_html(sheets: Sequence[Sheet], bench: str = "") -> str:
+    """The jobs as one document, a page each; ``bench`` is what the bench they are for is called."""
     title = escape(", ".join(sheet.job.name for sheet in sheets))
-    body = "\n".join("\n".join(_section(sheet)) for sheet in sheets)
+    body = "\n".join("\n".join(_section(sheet, bench)) for sheet in sheets)
     return (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width">'
@@ -56,13 +56,13 @@ def page_html(sheets: Sequence[Sheet]) -> str:
     )
 
 
-def _section(sheet: Sheet) -> Iterator[str]:
+def _section(sheet: Sheet, bench: str) -> Iterator[str]:
     letters_pt, picture_mm = _sizes(sheet)
     picture = draw_svg(sheet).replace(
         f'width="{PICTURE_SIZE[0]}" height="{PICTURE_SIZE[1]}"', f'width="{picture_mm:g}mm"', 1
     )
     yield f'<section style="font-size: {letters_pt}pt">'
-    yield from _head(sheet)
+    yield from _head(sheet, bench)
     yield from _table(sheet)
     yield picture
     yield "<ul>"
@@ -72,7 +72,7 @@ def _section(sheet: Sheet) -> Iterator[str]:
     yield "</section>"
 
 
-def _head(sheet: Sheet) -> Iterator[str]:
+def _head(sheet: Sheet, bench: str) -> Iterator[str]:
     job, units = sheet.job, sheet.job.units
     tube, cut = job.tube, sheet.layout.cut_length_mm
     size = f"{size_text(tube.od_mm, units)} x {size_text(tube.wall_mm, units)} {tube.material}"
@@ -80,7 +80,7 @@ def _head(sheet: Sheet) -> Iterator[str]:
         f"{job.pieces} piece{'s' if job.pieces != 1 else ''}",
         f"drawing {job.drawing}" if job.drawing else "",
         size + (f", lot {tube.lot}" if tube.lot else ""),
-        f"bender {job.bender.key}",
+        f"bender {job.bender.key}" + (f" at {bench}" if bench else ""),
         f"for {job.operator}" if job.operator else "",
     ]
     yield f"<h1>{escape(job.name)}</h1>"

@@ -64,6 +64,7 @@ class Enclosed:
     """What goes along with the records: files by name, the learnt springback, the time.
 
     ``signer`` signs the copy; ``unsigned`` says why a bench that has a key cannot use it.
+    ``bench`` is what the bench is called, if it has a name.
     """
 
     files: Mapping[str, bytes] = field(default_factory=dict, hash=False)
@@ -73,6 +74,7 @@ class Enclosed:
     software: str = ""
     signer: Signer | None = field(default=None, hash=False)
     unsigned: str = ""
+    bench: str = ""
 
 
 class Spans:
@@ -151,7 +153,9 @@ def _written(
     unsigned = (enclosed.unsigned,) if enclosed.unsigned else ()
     notes = (*damage, *tables.notes(), *unsigned)
     enclose(folder, enclosed)
-    title = f"Bench {source.device[:8]}, records {after.sequence + 1} to {head.sequence}"
+    device = source.device[:8]
+    bench = f"{enclosed.bench}, bench {device}" if enclosed.bench else f"Bench {device}"
+    title = f"{bench}, records {after.sequence + 1} to {head.sequence}"
     folder.put("report.html", report_html(tables.tally, title, when_text(enclosed), notes).encode())
     when = (enclosed.wall_time, enclosed.clock_trusted)
     signer = enclosed.signer
