@@ -35,6 +35,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "properties/test_turn_by_level.py",
         "properties/test_wrong_turns.py",
         "runlog/test_engines.py",
+        "runlog/test_questions.py",
     ),
     "tools": ("house/test_tools.py",),
     "browser": ("shell/test_printed_strip.py",),
