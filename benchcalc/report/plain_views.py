@@ -174,13 +174,13 @@ def _legs(sheet: Sheet, view: View, place: Place, width: float, whole: float) ->
         wide = len(text) * TEXT * LETTERS
         cx, cy = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
         if steep:
-            sides = [cx + width / 2 + 6, cx - width / 2 - 6 - wide]
+            off = width / 2 + 6 + (TEXT + width) / 2 * abs(along / rise)
+            sides = [cx + off, cx - off - wide]
             places = [Box(x, cy - TEXT / 2, wide, TEXT) for x in sides]
         else:
-            lean = abs(rise) / max(abs(along), 1e-9) * TEXT
-            over = width / 2 + TEXT + 4 + lean
+            off = width / 2 + 4 + (wide + width) / 2 * abs(rise / along)
             flag = FLAG_HIGH if straight is sheet.path.pieces[0] else 0.0
-            tops = [cy - over - flag, cy + over - TEXT]
+            tops = [cy - off - TEXT - flag, cy + off]
             places = [Box(cx - wide / 2, y, wide, TEXT) for y in tops]
         free = next((box for box in places if _is_free(box, taken, drawn, width / 2)), None)
         if free is not None:
