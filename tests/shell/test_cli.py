@@ -38,7 +38,8 @@ RULES = {
     "straight-between", "straight-first", "straight-last", "negative-straight",
     "mark-off-straight", "angle-travel", "od-die", "wall-die", "u-width", "strain",
     "radius-ratio", "hardness", "wall-after", "out-of-round", "pressure", "stock", "slip-on",
-    "clash-self", "clash-bender", "standard-range", "overbend-guess", "fit",
+    "clash-self", "clash-bender", "standard-range", "overbend-guess", "fit", "service", "temper",
+    "seam", "stretch",
 }  # fmt: skip
 
 Run = subprocess.CompletedProcess[str]
