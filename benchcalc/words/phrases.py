@@ -7,7 +7,6 @@ a test compares them.
 import json
 from functools import cache
 from pathlib import Path
-from string import Formatter
 from typing import Literal
 
 Language = Literal["en", "de", "es"]
@@ -66,4 +65,6 @@ def lacking(language: Language) -> dict[str, str]:
 
 def places(phrase: str) -> set[str]:
     """The places of a phrase that are filled in. Raises ValueError for a brace left open."""
+    from string import Formatter  # for translators and tests: what is said needs none
+
     return {place for _, place, _, _ in Formatter().parse(phrase) if place is not None}
