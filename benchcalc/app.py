@@ -24,7 +24,7 @@ from benchcalc.shell.display.edid import told_mm
 from benchcalc.shell.display.screen import Screen
 from benchcalc.shell.loop import Loop
 from benchcalc.shell.memory import load_taught, measured_shop, notices_of
-from benchcalc.shell.port import Port, handle_wire
+from benchcalc.shell.port import SerialPort, handle_wire
 from benchcalc.shell.sensing import DemoSensor, DemoTurnSensor, PanelSensor, SensorPair
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
@@ -125,7 +125,7 @@ def _remembered(blank: Model, state: Path) -> tuple[Store, Model]:
 
 def panel_sensor(profile: SensorProfile, port: str) -> PanelSensor:
     """A sensor on a port, not opened yet."""
-    wire = Port(port, profile.line, handle=handle_wire(profile))
+    wire = SerialPort(port, profile.line, handle=handle_wire(profile))
     return PanelSensor(profile, wire, clock.now_s())
 
 

@@ -10,7 +10,7 @@ from benchcalc.panel.state.missing import MissingKind
 from benchcalc.shell import clock
 from benchcalc.shell.device import (
     LEAST_FREE_BYTES,
-    Places,
+    MachinePlaces,
     free_bytes,
     inputs,
     tells_voltage,
@@ -32,7 +32,7 @@ REFUSED_FOR: dict[MissingKind, str] = {
 WHOLE, LACKING = 0, 1
 
 
-class Item(NamedTuple):
+class MachineItem(NamedTuple):
     """One thing, what there is of it, and whether something has to be done."""
 
     what: str
@@ -59,29 +59,31 @@ def run(words: list[str], records: Path) -> int:
     return LACKING if any(line.wanting for line in found) else WHOLE
 
 
-def lines(roots: Roots, records: Path) -> Iterator[Item]:
+def lines(roots: Roots, records: Path) -> Iterator[MachineItem]:
     """What there is, in the order in which it is missed."""
     yield from _screens(roots)
     yield _touch(roots)
     yield _sensor(roots)
     seen = sticks_of_this_machine().look(0.0)
-    yield Item("sticks", ", ".join(seen.places) if seen else "none in")
+    yield MachineItem("sticks", ", ".join(seen.places) if seen else "none in")
     for name, why in refused(roots.refused):
-        yield Item("sticks", f"{name} {REFUSED_FOR[why.kind].format(why.amount)}", True)
+        yield MachineItem("sticks", f"{name} {REFUSED_FOR[why.kind].format(why.amount)}", True)
     hwmon = roots.sys / "class/hwmon"
     low = under_voltage(hwmon)
     fine = "steady" if tells_voltage(hwmon) else "this machine does not tell"
-    yield Item("supply", "fell too low since the start: take a stronger one" if low else fine, low)
+    yield MachineItem(
+        "supply", "fell too low since the start: take a stronger one" if low else fine, low
+    )
     # Whoever sets a bench up asks as himself; it is the bench's own folder that matters.
     bench = roots.bench.exists() and free_bytes(records) is None
     yield _disk(roots.bench if bench else records)
     if clock.clock_trusted():
-        yield Item("clock", "set from outside since the start")
+        yield MachineItem("clock", "set from outside since the start")
     else:
-        yield Item("clock", "not set since the start: the time of records is not trusted")
+        yield MachineItem("clock", "not set since the start: the time of records is not trusted")
 
 
-def _screens(roots: Roots) -> Iterator[Item]:
+def _screens(roots: Roots) -> Iterator[MachineItem]:
     found = [
         _screen(status.parent)
         for status in sorted(roots.sys.glob("class/drm/card*-*/status"))
@@ -90,43 +92,45 @@ def _screens(roots: Roots) -> Iterator[Item]:
     yield from found
     if not found and list(roots.dev.glob("fb[0-9]*")):
         says = "only a frame buffer, no DRM driver: this screen cannot be used, another driver may"
-        yield Item("screen", says, True)
+        yield MachineItem("screen", says, True)
     elif not found:
-        yield Item("screen", "none connected: check its cable, then start the machine anew", True)
+        yield MachineItem(
+            "screen", "none connected: check its cable, then start the machine anew", True
+        )
 
 
-def _screen(connector: Path) -> Item:
+def _screen(connector: Path) -> MachineItem:
     modes = (connector / "modes").read_text().split()
-    return Item("screen", f"{connector.name}, {modes[0] if modes else 'no size told'}")
+    return MachineItem("screen", f"{connector.name}, {modes[0] if modes else 'no size told'}")
 
 
-def _touch(roots: Roots) -> Item:
-    devices = inputs(Places(roots.dev / "input", inputs_can=roots.sys / "class/input"))
+def _touch(roots: Roots) -> MachineItem:
+    devices = inputs(MachinePlaces(roots.dev / "input", inputs_can=roots.sys / "class/input"))
     readable = [device for device in devices if os.access(device, os.R_OK)]
     if not readable:
         why = "none may be read by this user" if devices else "nothing is plugged in"
-        return Item("touch", f"{why}: no key can be pressed", True)
+        return MachineItem("touch", f"{why}: no key can be pressed", True)
     touch = roots.dev / TOUCH
     if not touch.exists():
-        return Item("touch", f"no touch screen; mice, keyboards and such: {len(readable)}")
+        return MachineItem("touch", f"no touch screen; mice, keyboards and such: {len(readable)}")
     name = roots.sys / "class/input" / touch.resolve().name / "device/name"
-    return Item("touch", name.read_text().strip() if name.exists() else touch.resolve().name)
+    return MachineItem("touch", name.read_text().strip() if name.exists() else touch.resolve().name)
 
 
-def _sensor(roots: Roots) -> Item:
+def _sensor(roots: Roots) -> MachineItem:
     found = sorted(roots.dev.glob(f"{SENSOR}*"))
     if not found:
-        return Item("sensor", "no USB serial adapter is plugged in")
+        return MachineItem("sensor", "no USB serial adapter is plugged in")
     if not os.access(found[0], os.R_OK | os.W_OK):
-        return Item("sensor", f"{found[0]} may not be used by this user", True)
-    return Item("sensor", ", ".join(f"{path} is {path.resolve().name}" for path in found))
+        return MachineItem("sensor", f"{found[0]} may not be used by this user", True)
+    return MachineItem("sensor", ", ".join(f"{path} is {path.resolve().name}" for path in found))
 
 
-def _disk(records: Path) -> Item:
+def _disk(records: Path) -> MachineItem:
     free = free_bytes(records)
     if free is None:
         free = free_bytes(records.parent)
     if free is None:
-        return Item("disk", f"{records} is not there yet")
+        return MachineItem("disk", f"{records} is not there yet")
     little = free < LEAST_FREE_BYTES
-    return Item("disk", f"{free / 1e6:.0f} MB free for {records}", little)
+    return MachineItem("disk", f"{free / 1e6:.0f} MB free for {records}", little)

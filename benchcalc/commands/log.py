@@ -29,7 +29,7 @@ MOST_TOLD = 20
 KNOWN_HELP = "the benches you know: a text file, on each line a key's fingerprint and a name"
 NO_LIBRARY = "signatures cannot be checked here: install python3-cryptography"
 
-Outcome = TypeVar("Outcome")
+Done = TypeVar("Done")
 
 
 def export_words(words: list[str], state: Path) -> int:
@@ -213,7 +213,7 @@ def collect_words(words: list[str], _: Path) -> int:
     return STOPPED if collected.notes else DONE
 
 
-def _done(steps: Generator[Progress, None, Outcome]) -> Outcome:
+def _done(steps: Generator[Progress, None, Done]) -> Done:
     """All steps, with a percentage where someone watches; stopped, nothing is left of the copy."""
     watched, shown = sys.stderr.isatty(), -1
     with closing(steps):
@@ -223,7 +223,7 @@ def _done(steps: Generator[Progress, None, Outcome]) -> Outcome:
             except StopIteration as finished:
                 if watched:
                     print("\r      \r", end="", file=sys.stderr)
-                outcome: Outcome = finished.value
+                outcome: Done = finished.value
                 return outcome
             if watched and percent != shown:
                 shown = percent

@@ -17,7 +17,7 @@ from benchcalc.sensor.events import BadFrame, Reading, Silence, Unused
 from benchcalc.sensor.expectation import Expectation
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.sieve import SetAside
-from benchcalc.shell.port import Chunk, Port, PortNews, handle_wire, ports
+from benchcalc.shell.port import Chunk, PortNews, SerialPort, handle_wire, ports
 from benchcalc.shell.recording import (
     Followed,
     Full,
@@ -41,16 +41,16 @@ class Usage(Exception):
     """What was asked cannot be done; the message says why and what to do."""
 
 
-class Tally(NamedTuple):
+class LinesSeen(NamedTuple):
     """What came so far."""
 
     readings: int = 0
     refused: int = 0
 
-    def with_news(self, news: News) -> "Tally":
+    def with_news(self, news: News) -> "LinesSeen":
         """One more of its kind."""
         refused = self.refused + isinstance(news, BadFrame)
-        return Tally(self.readings + isinstance(news, Reading), refused)
+        return LinesSeen(self.readings + isinstance(news, Reading), refused)
 
 
 def run(words: list[str], _: Path) -> int:
@@ -175,7 +175,7 @@ def _replayed(given: argparse.Namespace, profiles: tuple[SensorProfile, ...]) ->
 
 def _replay(kept: list[Recorded], profile: SensorProfile) -> int:
     played = Played()
-    watch, tally = SensorWatch(profile, played, 0.0), Tally()
+    watch, tally = SensorWatch(profile, played, 0.0), LinesSeen()
     for chunk in kept:
         if isinstance(chunk, Chunk):
             played.next = chunk
@@ -238,13 +238,13 @@ def _told(change: Change) -> str:
 
 
 def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: float | None) -> int:
-    port = Port(name, profile.line, handle=handle_wire(profile))
+    port = SerialPort(name, profile.line, handle=handle_wire(profile))
     began_s = time.monotonic()
     with ExitStack() as stack:
         wire: Wire = port
         if record is not None:
             wire = Tapped(port, stack.enter_context(Recorder(record, began_s)).keep)
-        watch, tally = SensorWatch(profile, wire, began_s), Tally()
+        watch, tally = SensorWatch(profile, wire, began_s), LinesSeen()
         port.start()
         stack.callback(port.close)
         ever = False
@@ -260,7 +260,7 @@ def _listen(name: str, profile: SensorProfile, record: Path | None, seconds: flo
     return DONE
 
 
-def _print_all(news: list[News], watch: SensorWatch, tally: Tally, began_s: float) -> Tally:
+def _print_all(news: list[News], watch: SensorWatch, tally: LinesSeen, began_s: float) -> LinesSeen:
     for one in news:
         tally = tally.with_news(one)
         for line in _lines(one, watch, began_s):
@@ -279,5 +279,5 @@ def _lines(one: News, watch: SensorWatch, began_s: float) -> Iterator[str]:
         print(f"{one.at_s - began_s:10.3f} s {trouble_told(one).shown}", file=sys.stderr)
 
 
-def _print_tally(tally: Tally) -> None:
+def _print_tally(tally: LinesSeen) -> None:
     print(f"{tally.readings} readings, {tally.refused} frames refused", file=sys.stderr)

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from benchcalc.commands.parser import parser_of
+from benchcalc.commands.refusal import BadUse
 from benchcalc.core.frozen import replace
 from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.springback.first_guess import (
@@ -49,10 +50,6 @@ TOLERANCE_DEG = 0.5
 
 MOST_OD_OFF_MM = 0.1
 """A tube that is farther from the die's size than this is no tube for that bender."""
-
-
-class BadUse(Exception):
-    """Words on the command line that cannot be taken; the message says what to write."""
 
 
 def run(words: list[str], state: Path) -> int:

@@ -134,7 +134,7 @@ def parse_line(line: bytes, where: str = "") -> ChainLine:
     return ChainLine(device, record, text, where)
 
 
-class Checked(NamedTuple):
+class ChainCheck(NamedTuple):
     """A record held against the chain: the text its hash covers, and what is wrong with it.
 
     ``link`` is the hash before it that proves it, empty after a gap.
@@ -167,7 +167,7 @@ WRONG = "does not match its hash"
 
 def checked(
     rows: Iterable[Stored], device: str, before: Head, told: Mapping[int, str] = _NOTHING_TOLD
-) -> Iterator[Checked]:
+) -> Iterator[ChainCheck]:
     """Each record held against the hash before it; ``before`` with an empty hash is not known.
 
     ``told`` are hashes that are known from elsewhere, by number.
@@ -179,7 +179,7 @@ def checked(
     """
     last = before.sequence
     links: _Hashes = (before.hash,) if before.hash else ()
-    doubted: Checked | None = None
+    doubted: ChainCheck | None = None
     due: _Hashes = ()
     for row in rows:
         if row.sequence != last + 1:
@@ -194,17 +194,19 @@ def checked(
             right = known in wanted
             row = row._replace(hash=known) if right else row
         if right:
-            yield Checked(row, text, links[wanted.index(row.hash)] if wanted else "", "")
+            yield ChainCheck(row, text, links[wanted.index(row.hash)] if wanted else "", "")
             links = (row.hash,)
         else:
-            doubted, due = Checked(row, text, "".join(links[:1]), WRONG), wanted
+            doubted, due = ChainCheck(row, text, "".join(links[:1]), WRONG), wanted
             links = tuple(dict.fromkeys((row.hash, *wanted)))
         last = row.sequence
     if doubted is not None:
         yield doubted
 
 
-def _judged(doubted: Checked, due: _Hashes, links: _Hashes, wanted: _Hashes, own: str) -> Checked:
+def _judged(
+    doubted: ChainCheck, due: _Hashes, links: _Hashes, wanted: _Hashes, own: str
+) -> ChainCheck:
     """A record that did not match its hash, once the record after it is seen."""
     proved = [link for link, hash_ in zip(links, wanted, strict=True) if hash_ == own]
     if proved and proved[0] in due and reads(doubted.record.body):

@@ -21,7 +21,7 @@ HEAD_FILE, COPIED_FILE = "records.head.json", "records.copied.json"
 NOTICES_FILE = "records.notices.json"
 
 
-class Mark(NamedTuple):
+class LogMark(NamedTuple):
     """Where the chain of a device ended."""
 
     device: str
@@ -34,29 +34,29 @@ class Mark(NamedTuple):
         return Head(self.sequence, self.hash)
 
 
-def read_mark(path: Path) -> Mark | None:
+def read_mark(path: Path) -> LogMark | None:
     """A mark, None where there is none that makes sense."""
     plain = _read(path)
     try:
-        mark = Mark(str(plain["device"]), int(plain["sequence"]), str(plain["hash"]))
+        mark = LogMark(str(plain["device"]), int(plain["sequence"]), str(plain["hash"]))
         return mark if plain["sum"] == _sum(mark) and is_hash(mark.hash) else None
     except (KeyError, TypeError, ValueError):
         return None
 
 
-def keep_mark(path: Path, mark: Mark) -> None:
+def keep_mark(path: Path, mark: LogMark) -> None:
     """Put a mark in the place of the one before. Raises OSError."""
     replace_whole(path, json.dumps({**mark._asdict(), "sum": _sum(mark)}).encode())
 
 
-def mark_copied(folder: Path, mark: Mark) -> None:
+def mark_copied(folder: Path, mark: LogMark) -> None:
     """Remember that all up to here was copied off, once the copy is whole. Raises OSError."""
     before = read_mark(folder / COPIED_FILE)
     if before is None or before.device != mark.device or before.sequence < mark.sequence:
         keep_mark(folder / COPIED_FILE, mark)
 
 
-def _sum(mark: Mark) -> str:
+def _sum(mark: LogMark) -> str:
     """A mark that was damaged itself must accuse nobody."""
     return sha256(repr(tuple(mark)).encode()).hexdigest()[:16]
 

@@ -15,7 +15,7 @@ from benchcalc.runlog.body import read_body, read_value
 from benchcalc.runlog.chain import (
     FIRST,
     WRONG,
-    Checked,
+    ChainCheck,
     Entry,
     Head,
     Stored,
@@ -24,9 +24,9 @@ from benchcalc.runlog.chain import (
     linked,
 )
 from benchcalc.runlog.database import Connection
-from benchcalc.runlog.marks import COPIED_FILE, Mark, mark_copied, read_mark
+from benchcalc.runlog.marks import COPIED_FILE, LogMark, mark_copied, read_mark
 from benchcalc.runlog.records import KINDS
-from benchcalc.runlog.rows import CHUNK, LAST, Rows
+from benchcalc.runlog.rows import CHUNK, LAST, RecordRows
 
 PANEL_SLOT = "panel"
 """The slot of the panel's work in progress."""
@@ -62,7 +62,7 @@ def work_sum(slot: str, text: str) -> str:
     return sha256(f"{slot}\n{text}".encode("utf-8", "replace")).hexdigest()[:16]
 
 
-class Records(Rows):
+class Records(RecordRows):
     """What a database holds. ``damage`` grows as records are met that cannot be given.
 
     ``spoilt`` are the slots whose work could not be given.
@@ -97,7 +97,7 @@ class Records(Rows):
         previous = before[0].hash if before else FIRST
         return Head(last.sequence, linked(previous, self._text(last)))
 
-    def checked(self, after: int = 0) -> Iterator[Checked]:
+    def checked(self, after: int = 0) -> Iterator[ChainCheck]:
         """The records past ``after`` in order, each held against the chain, damaged ones too."""
         before = self._before(after)
         last = after
@@ -120,7 +120,7 @@ class Records(Rows):
 
     def mark_copied(self, head: Head) -> None:
         """Remember, outside the log, that all up to here was copied off. Raises OSError."""
-        mark_copied(self._folder, Mark(self.device, *head))
+        mark_copied(self._folder, LogMark(self.device, *head))
 
     def stored(self, after: int = 0, kind: str | None = None) -> Iterator[Stored]:
         """The whole records past ``after``, in order; of one kind or of all."""
@@ -172,13 +172,13 @@ class Records(Rows):
             head = Head(record.sequence, record.hash)
         return head
 
-    def _linked(self, rows: Iterator[Stored]) -> Iterator[Checked]:
+    def _linked(self, rows: Iterator[Stored]) -> Iterator[ChainCheck]:
         """Records from before the chain get the hashes that it would give them."""
         previous = FIRST
         for row in rows:
             text = self._text(row)
             own = linked(previous, text)
-            yield Checked(row._replace(hash=own), text, previous, "")
+            yield ChainCheck(row._replace(hash=own), text, previous, "")
             previous = own
 
     def _of_kind(self, kind: str, after: int) -> Iterator[Stored]:
@@ -196,7 +196,7 @@ class Records(Rows):
                 return
             after = numbers[-1][0]
 
-    def one(self, number: int) -> Checked | None:
+    def one(self, number: int) -> ChainCheck | None:
         """One record held against the chain; None when it cannot be had."""
         query = f"SELECT {self._columns} FROM records WHERE sequence BETWEEN ? AND ?"
         found = self._ask(query, number - 2, number + 1)

@@ -32,7 +32,7 @@ SCHEMA_VERSION = 2
 
 
 @frozen
-class Pull:
+class PullRecord:
     """One pull of the handle: the loaded angle it reached and the angle left after release.
 
     ``raw_deg`` is the sensor's own reading of the latter, ``zero_deg`` that of the straight tube.
@@ -80,7 +80,7 @@ class BendRecord:
     bend_to_deg: float
     overbend_from: Literal["estimate", "measured"]
     first_pull_deg: float
-    pulls: tuple[Pull, ...]
+    pulls: tuple[PullRecord, ...]
     line: str
     mark_mm: float | None
     turn_deg: float

@@ -13,7 +13,7 @@ from benchcalc.runlog.body import read_body
 from benchcalc.runlog.carve import Carved
 from benchcalc.runlog.chain import FIRST, Head, Stored, is_device, linked
 from benchcalc.runlog.database import FILE_ERRORS, Connection, code_of
-from benchcalc.runlog.marks import COPIED_FILE, HEAD_FILE, Mark, read_mark
+from benchcalc.runlog.marks import COPIED_FILE, HEAD_FILE, LogMark, read_mark
 from benchcalc.runlog.records import LOST
 
 CHUNK = 100
@@ -23,7 +23,7 @@ LAST = f"SELECT {_COLUMNS}, hash FROM records ORDER BY sequence DESC LIMIT 2"
 """The last record and the one before it."""
 
 
-class Rows:
+class RecordRows:
     """A records table and the store's own name. ``mark`` and ``copied`` are the files beside it.
 
     Methods raise StoreError when the disk or the machine fails, never for damage.
@@ -145,7 +145,7 @@ class Rows:
             self._carved = Carved(self._path)
         return self._carved
 
-    def _marks(self) -> list[Mark]:
+    def _marks(self) -> list[LogMark]:
         """The marks that are about these records."""
         return [m for m in (self.copied, self.mark) if m and m.device == self.device]
 

@@ -22,7 +22,7 @@ from benchcalc.runlog.database import FILE_ERRORS, Connection, Damaged, code_of,
 from benchcalc.runlog.faults import StoreBusy, StoreError, StoreNewer
 from benchcalc.runlog.marks import (
     HEAD_FILE,
-    Mark,
+    LogMark,
     add_notice,
     clear_notices,
     keep_mark,
@@ -168,7 +168,7 @@ class Store(Records):
         """
         with suppress(*FILE_ERRORS, StoreError, OSError):
             self._writing.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
-            self.mark = Mark(self.device, *self.head())
+            self.mark = LogMark(self.device, *self.head())
             keep_mark(self._folder / HEAD_FILE, self.mark)
 
     def save_work(self, slot: str, body: Any) -> None:

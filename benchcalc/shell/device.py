@@ -31,7 +31,7 @@ LONG_BITS = 64
 """Of a word in a list of what a device can do, on the 64-bit systems a bench is made of."""
 
 
-class Places(NamedTuple):
+class MachinePlaces(NamedTuple):
     """Where the kernel shows what there is."""
 
     inputs: Path = Path("/dev/input")
@@ -47,9 +47,9 @@ class Device:
     machine is a bench's own: only then are its inputs and its clock any of our business.
     """
 
-    def __init__(self, records: Path, bare: bool, places: Places | None = None) -> None:
+    def __init__(self, records: Path, bare: bool, places: MachinePlaces | None = None) -> None:
         self._records, self._bare = records, bare
-        self._places = places or Places()
+        self._places = places or MachinePlaces()
         self._shown: tuple[Missing, ...] = ()
         self._looked_s: float | None = None
 
@@ -78,7 +78,7 @@ class Device:
             yield Missing("clock")
 
 
-def _missing_inputs(places: Places) -> Iterator[Missing]:
+def _missing_inputs(places: MachinePlaces) -> Iterator[Missing]:
     """SDL draws without any input it may read, and hears nothing, without an error (SDL#4812)."""
     devices = inputs(places)
     if not devices:
@@ -87,7 +87,7 @@ def _missing_inputs(places: Places) -> Iterator[Missing]:
         yield Missing("denied")
 
 
-def inputs(places: Places) -> list[Path]:
+def inputs(places: MachinePlaces) -> list[Path]:
     """The kernel's input devices that can press a key of the panel.
 
     A power button, a plug that feels whether it is in, or a screen's remote control is none, and

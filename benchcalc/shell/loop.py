@@ -8,7 +8,7 @@ from typing import Protocol
 
 from benchcalc.core.frozen import replace
 from benchcalc.panel.input import dark
-from benchcalc.panel.input.touches import Key, Look, Touches
+from benchcalc.panel.input.touches import KeyDown, Look, Touches
 from benchcalc.panel.screens.copying import looks_for_sticks
 from benchcalc.panel.state.aiming.turn_news import TurnCommand
 from benchcalc.panel.state.messages import (
@@ -204,7 +204,7 @@ class Loop:
         if isinstance(event, Exposed):
             self.window.paint(self.scene)
         elif not isinstance(event, QuitAsked):
-            if isinstance(event, Key) and self.sensor is not None:
+            if isinstance(event, KeyDown) and self.sensor is not None:
                 self.sensor.released(event.name, clock.now_s())
             for message in self.touches.hear(event, look, self.scene, self.model.dark):
                 self.handle(message)

@@ -107,7 +107,7 @@ def ports() -> list[Found]:
     return found
 
 
-class Port:
+class SerialPort:
     """One port by its name or URL, kept open from ``start`` to ``close``."""
 
     def __init__(

@@ -18,7 +18,7 @@ from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.guide import tone_hz
 from benchcalc.sensor.profile import SensorProfile
 from benchcalc.sensor.sieve import SetAside
-from benchcalc.shell.port import Port, PortNews
+from benchcalc.shell.port import PortNews, SerialPort
 from benchcalc.shell.recording import Followed, HandlePressed, LastBend, SaidFree, Tapped
 from benchcalc.shell.simulated_bench import Move
 from benchcalc.shell.simulator import Simulator
@@ -40,7 +40,7 @@ SensorCommand = TakeZero | ExpectBend | SayFree | TurnCommand
 class PanelSensor:
     """One sensor on its port, from ``start`` to ``close``."""
 
-    def __init__(self, profile: SensorProfile, port: Port, at_s: float) -> None:
+    def __init__(self, profile: SensorProfile, port: SerialPort, at_s: float) -> None:
         self.profile = profile
         self._port = port
         self.last_bend = LastBend()
@@ -179,7 +179,7 @@ class DemoSensor(PanelSensor):
 
     def __init__(self, simulator: Simulator, at_s: float) -> None:
         profile = simulator.profile
-        super().__init__(profile, Port(simulator.port, profile.line), at_s)
+        super().__init__(profile, SerialPort(simulator.port, profile.line), at_s)
         self._simulator = simulator
 
     def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:

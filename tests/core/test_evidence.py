@@ -6,7 +6,15 @@ from math import log, pi
 import numpy as np
 import pytest
 
-from benchcalc.core.springback.evidence import ODD, SLIP_CHANCE, SLIP_DEG, Fit, Prior, Row, Search
+from benchcalc.core.springback.evidence import (
+    ODD,
+    SLIP_CHANCE,
+    SLIP_DEG,
+    CurveFit,
+    EvidenceRow,
+    Prior,
+    Search,
+)
 from benchcalc.core.springback.judging import judged
 from benchcalc.core.springback.matrices import Symmetric, inverse
 
@@ -18,18 +26,18 @@ def square(m: Symmetric) -> np.ndarray:
     return np.array([[a, b, c], [b, d, e], [c, e, f]])
 
 
-def bends(rng: random.Random, count: int) -> tuple[tuple[Row, ...], int]:
+def bends(rng: random.Random, count: int) -> tuple[tuple[EvidenceRow, ...], int]:
     lots = rng.randint(1, 5)
     rows = []
     for _ in range(count):
         x = (rng.uniform(0.3, 0.5), rng.uniform(0.5, 4.0), rng.uniform(0.0, 0.2))
         y = x[0] * 1.4 + x[1] * 1.2 + rng.gauss(0.0, 0.3)
-        rows.append(Row(x, y, rng.uniform(0.2, 1.0), rng.randrange(lots)))
+        rows.append(EvidenceRow(x, y, rng.uniform(0.2, 1.0), rng.randrange(lots)))
     return tuple(rows), lots
 
 
 def joint(
-    fit: Fit, rows: list[tuple[Row, bool]]
+    fit: CurveFit, rows: list[tuple[EvidenceRow, bool]]
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Mean and covariance of the sound bends' springback, and their rows and readings."""
     w, flags = fit.widths, fit.flags

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from random import Random
 from typing import NamedTuple
 
-from benchcalc.panel.input.touches import KNOB, MOUSE, Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.input.touches import KNOB, MOUSE, Down, KeyDown, KeyUp, Touch, Up
 from benchcalc.report.scene import Scene, Target
 
 
@@ -171,7 +171,7 @@ def code_of(name: str) -> int:
 def key(name: str, dice: Random) -> Gesture:
     """A key, clean, chattering or held until it repeats; arrows may be a knob's, which is clean."""
     held, code = hold_s(dice), code_of(name)
-    down = Key(name, code)
+    down = KeyDown(name, code)
     events = [Timed(0.0, down), Timed(held, KeyUp(code))]
     kind = dice.choice(("clean", "repeat", "lost", "press", "release")[: 3 if name in KNOB else 5])
     if kind == "press":
@@ -198,7 +198,7 @@ def knob(dice: Random) -> Gesture:
     events, at_s, count = [], 0.0, dice.randint(1, 9)
     for _ in range(count):
         events += [
-            Timed(at_s, Key(name, code_of(name))),
+            Timed(at_s, KeyDown(name, code_of(name))),
             Timed(at_s + dice.uniform(0.0, 0.008), KeyUp(code_of(name))),
         ]
         at_s += dice.uniform(0.015, 0.06)

@@ -15,7 +15,7 @@ from benchcalc.panel.input import (
     dark,
     touches,
 )
-from benchcalc.panel.input.touches import FRESH_S, Key, KeyUp, Look, Touches
+from benchcalc.panel.input.touches import FRESH_S, KeyDown, KeyUp, Look, Touches
 from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
@@ -234,7 +234,7 @@ class Hands(Chance):
             self.live(bounced(lit, self.dice.choice(lit.targets), self.dice).events)
         elif how == "key":
             name = self.dice.choice(("enter", "5", "right"))
-            self.live([Timed(0.0, Key(name, code_of(name))), Timed(0.1, KeyUp(code_of(name)))])
+            self.live([Timed(0.0, KeyDown(name, code_of(name))), Timed(0.1, KeyUp(code_of(name)))])
         else:
             bend = BendSettled(self.settled())
             self.send(bend if how == "bend" else SomethingBroke())

@@ -16,7 +16,7 @@ from benchcalc.panel.input.touches import (
     PERIOD_S,
     STUCK_S,
     Down,
-    Key,
+    KeyDown,
     KeyUp,
     Look,
     Touch,
@@ -179,42 +179,47 @@ def test_what_lights_a_dark_screen_presses_nothing_bounces_and_all() -> None:
     glass.at(1.1, Up(*A, 1)).at(1.11, Down(*A, 1)).at(1.115, Up(*A, 1))
     assert glass.acts == []
     assert glass.at(1.5, Down(*A, 1)).at(1.6, Up(*A, 1)).acts == ["a"]
-    keyed = Glass(dark=True).at(1.0, Key("5", 93))
+    keyed = Glass(dark=True).at(1.0, KeyDown("5", 93))
     assert keyed.heard == [Woke(1.0)]
 
 
 def test_a_key_that_repeats_counts_once() -> None:
-    glass = Glass().at(1.0, Key("5", 93))
+    glass = Glass().at(1.0, KeyDown("5", 93))
     for n in range(50):
-        glass.at(1.5 + n * 0.04, Key("5", 93))
+        glass.at(1.5 + n * 0.04, KeyDown("5", 93))
     assert glass.at(4.0, KeyUp(93)).acts == ["5"]
-    assert glass.at(4.2, Key("5", 93)).acts == ["5", "5"]
+    assert glass.at(4.2, KeyDown("5", 93)).acts == ["5", "5"]
 
 
 def test_a_key_that_chatters_counts_once_and_a_quick_hand_twice() -> None:
-    glass = Glass().at(1.0, Key("5", 93)).at(1.005, KeyUp(93)).at(1.01, Key("5", 93))
-    glass.at(1.2, KeyUp(93)).at(1.2 + KEY_GAP_S - HAIR_S, Key("5", 93)).at(1.24, KeyUp(93))
+    glass = Glass().at(1.0, KeyDown("5", 93)).at(1.005, KeyUp(93)).at(1.01, KeyDown("5", 93))
+    glass.at(1.2, KeyUp(93)).at(1.2 + KEY_GAP_S - HAIR_S, KeyDown("5", 93)).at(1.24, KeyUp(93))
     assert glass.acts == ["5"]
-    glass.at(2.0, Key("5", 93)).at(2.05, KeyUp(93)).at(2.0 + KEY_PERIOD_S + HAIR_S, Key("5", 93))
+    glass.at(2.0, KeyDown("5", 93)).at(2.05, KeyUp(93)).at(
+        2.0 + KEY_PERIOD_S + HAIR_S, KeyDown("5", 93)
+    )
     assert glass.acts == ["5"] * 3
 
 
 def test_a_key_whose_release_was_lost_counts_again() -> None:
-    glass = Glass().at(1.0, Key("5", 93)).at(1.0 + KEY_LOST_S - HAIR_S, Key("5", 93))
+    glass = Glass().at(1.0, KeyDown("5", 93)).at(1.0 + KEY_LOST_S - HAIR_S, KeyDown("5", 93))
     assert glass.acts == ["5"]
-    assert glass.at(5.0, Key("5", 93)).acts == ["5", "5"]
+    assert glass.at(5.0, KeyDown("5", 93)).acts == ["5", "5"]
 
 
 def test_different_keys_may_come_at_once_and_a_knob_as_fast_as_it_turns() -> None:
-    assert Glass().at(1.0, Key("4", 92), Key("5", 93), KeyUp(92), KeyUp(93)).acts == ["4", "5"]
+    assert Glass().at(1.0, KeyDown("4", 92), KeyDown("5", 93), KeyUp(92), KeyUp(93)).acts == [
+        "4",
+        "5",
+    ]
     glass = Glass()
     for n in range(20):
-        glass.at(1.0 + n * 0.01, Key("right", 79), KeyUp(79))
+        glass.at(1.0 + n * 0.01, KeyDown("right", 79), KeyUp(79))
     assert len(glass.acts) == 20
 
 
 def test_a_key_of_no_known_number_always_counts() -> None:
-    assert Glass().at(1.0, Key("é", 0), Key("é", 0)).acts == ["é", "é"]
+    assert Glass().at(1.0, KeyDown("é", 0), KeyDown("é", 0)).acts == ["é", "é"]
 
 
 def test_how_long_nobody_was_there() -> None:

@@ -14,7 +14,7 @@ from benchcalc.runlog.copies.export import Enclosed, export
 from benchcalc.runlog.copies.manifest import read_head
 from benchcalc.runlog.copies.media import CopyFailed, Disk
 from benchcalc.runlog.copies.verify import verify
-from benchcalc.runlog.marks import COPIED_FILE, Mark, keep_mark
+from benchcalc.runlog.marks import COPIED_FILE, LogMark, keep_mark
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from tests.runlog.bench_log import WHEN, bench_log, old_piece, piece
@@ -109,7 +109,7 @@ def test_only_what_is_new_and_all_on_request(tmp_path: Path) -> None:
 
 def test_a_mark_of_another_store_says_nothing(tmp_path: Path) -> None:
     with bench_log(tmp_path / "state") as store:
-        keep_mark(tmp_path / "state" / COPIED_FILE, Mark("f" * 16, *store.head()))
+        keep_mark(tmp_path / "state" / COPIED_FILE, LogMark("f" * 16, *store.head()))
         assert store.copied_to() == 0
 
 

@@ -13,7 +13,7 @@ from benchcalc.runlog.records import (
     SCHEMA_VERSION,
     BendRecord,
     PieceRecord,
-    Pull,
+    PullRecord,
     RemarkRecord,
     remark,
     upgraded,
@@ -23,7 +23,7 @@ from tests.runlog.bench_log import old_piece, piece
 number = st.floats(-1e6, 1e6, allow_nan=False)
 word = st.text(max_size=12)
 pulls = st.builds(
-    Pull,
+    PullRecord,
     number,
     number,
     st.sampled_from(["hand", "sensor"]),

@@ -24,7 +24,7 @@ from benchcalc.sensor.profile import SensorProfile
 from benchcalc.shell import clock
 from benchcalc.shell.display.screen import QuitAsked, RawEvent
 from benchcalc.shell.loop import Loop, Window
-from benchcalc.shell.port import Port
+from benchcalc.shell.port import SerialPort
 from benchcalc.shell.sensing import PanelSensor
 from tests.shell.terminals import Terminal
 
@@ -149,7 +149,7 @@ class Soak:
         self.finger, self.instrument = Finger(window), instrument
         self.sensor: PanelSensor | None = None
         if instrument is not None:
-            port = Port(str(instrument.link), PROFILE.line, first_wait_s=first_wait_s)
+            port = SerialPort(str(instrument.link), PROFILE.line, first_wait_s=first_wait_s)
             self.sensor = PanelSensor(PROFILE, port, clock.now_s())
             self.sensor.start()
         self.loop = Loop(self.finger, store, model, self.sensor)

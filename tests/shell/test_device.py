@@ -9,15 +9,17 @@ from benchcalc.panel.state.messages import MachineLooked
 from benchcalc.panel.state.missing import Missing
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
-from benchcalc.shell.device import LEAST_FREE_BYTES, LOOK_S, Device, Places, free_bytes
+from benchcalc.shell.device import LEAST_FREE_BYTES, LOOK_S, Device, MachinePlaces, free_bytes
 from tests.crash.session import new_loop
 from tests.shell.test_loop_faults import Quits
 
 
 @pytest.fixture
-def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Places:
+def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> MachinePlaces:
     """A machine that lacks nothing."""
-    made = Places(tmp_path / "input", tmp_path / "hwmon", tmp_path / "can", tmp_path / "refused")
+    made = MachinePlaces(
+        tmp_path / "input", tmp_path / "hwmon", tmp_path / "can", tmp_path / "refused"
+    )
     for folder in (made.inputs, made.hwmon / "hwmon0", made.hwmon / "hwmon1"):
         folder.mkdir(parents=True)
     (made.inputs / "event0").touch()
@@ -28,15 +30,15 @@ def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Places:
     return made
 
 
-def missing(places: Places, bare: bool = True) -> list[Missing]:
+def missing(places: MachinePlaces, bare: bool = True) -> list[Missing]:
     return list(Device(places.inputs.parent, bare, places).missing())
 
 
-def test_nothing_is_missing(places: Places) -> None:
+def test_nothing_is_missing(places: MachinePlaces) -> None:
     assert missing(places) == []
 
 
-def test_no_input_device(places: Places) -> None:
+def test_no_input_device(places: MachinePlaces) -> None:
     (places.inputs / "event0").unlink()
     (places.inputs / "mice").touch()
     assert missing(places) == [Missing("inputs")]
@@ -64,7 +66,7 @@ REMOTE = "1000 10000000"  # KEY_ENTER, 28
     ],
 )
 def test_what_can_press_no_key_is_no_input(
-    places: Places, keys: str, bus: str, presses: bool
+    places: MachinePlaces, keys: str, bus: str, presses: bool
 ) -> None:
     device = places.inputs_can / "event0/device"
     for name, text in (("capabilities/key", keys), ("id/bustype", bus)):
@@ -73,7 +75,7 @@ def test_what_can_press_no_key_is_no_input(
     assert missing(places) == ([] if presses else [Missing("inputs")])
 
 
-def test_no_input_device_that_may_be_read(places: Places) -> None:
+def test_no_input_device_that_may_be_read(places: MachinePlaces) -> None:
     """Tried as another user, for root may read everything."""
     (places.inputs / "event0").chmod(0)
     if os.geteuid() != 0:
@@ -90,17 +92,17 @@ def test_no_input_device_that_may_be_read(places: Places) -> None:
     assert os.read(reader, 1000).decode() == repr([Missing("denied")])
 
 
-def test_low_voltage(places: Places) -> None:
+def test_low_voltage(places: MachinePlaces) -> None:
     (places.hwmon / "hwmon1/in0_lcrit_alarm").write_text("1\n")
     assert missing(places) == missing(places, bare=False) == [Missing("voltage")]
 
 
-def test_a_chip_that_tells_nothing_is_no_alarm(places: Places) -> None:
+def test_a_chip_that_tells_nothing_is_no_alarm(places: MachinePlaces) -> None:
     (places.hwmon / "hwmon1/in0_lcrit_alarm").unlink()
     assert missing(places) == []
 
 
-def test_disk_nearly_full(places: Places, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_disk_nearly_full(places: MachinePlaces, monkeypatch: pytest.MonkeyPatch) -> None:
     free = free_bytes(places.inputs)
     assert free is not None and free > LEAST_FREE_BYTES
     monkeypatch.setattr("benchcalc.shell.device.LEAST_FREE_BYTES", free * 2)
@@ -121,7 +123,7 @@ def test_disk_nearly_full(places: Places, monkeypatch: pytest.MonkeyPatch) -> No
         ("later words", Missing("stick-damaged", "words")),
     ],
 )
-def test_a_stick_that_is_not_taken(places: Places, written: str, found: Missing) -> None:
+def test_a_stick_that_is_not_taken(places: MachinePlaces, written: str, found: Missing) -> None:
     places.refused.mkdir()
     (places.refused / "sda1").write_text(f"{written}\n")
     (places.refused / ".sda2").write_text("half wri")
@@ -130,13 +132,13 @@ def test_a_stick_that_is_not_taken(places: Places, written: str, found: Missing)
     assert missing(places) == []
 
 
-def test_clock_that_nobody_set(places: Places) -> None:
+def test_clock_that_nobody_set(places: MachinePlaces) -> None:
     clock.SYNCHRONISED.unlink()
     assert missing(places) == [Missing("clock")]
     assert missing(places, bare=False) == []
 
 
-def test_it_is_told_when_it_changes_and_looked_for_now_and_then(places: Places) -> None:
+def test_it_is_told_when_it_changes_and_looked_for_now_and_then(places: MachinePlaces) -> None:
     device = Device(places.inputs, True, places)
     assert device.look(0.0) == []
     (places.inputs / "event0").unlink()
@@ -148,7 +150,7 @@ def test_it_is_told_when_it_changes_and_looked_for_now_and_then(places: Places) 
 
 
 def test_the_panel_says_what_is_missing_and_leads_to_what_to_do(
-    places: Places, tmp_path: Path
+    places: MachinePlaces, tmp_path: Path
 ) -> None:
     (places.hwmon / "hwmon1/in0_lcrit_alarm").write_text("1\n")
     with Store.open(tmp_path / "state", "b") as store:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc.cli import main
-from benchcalc.commands.device import Item, Roots, lines
+from benchcalc.commands.device import MachineItem, Roots, lines
 from benchcalc.shell import clock
 
 
@@ -32,16 +32,16 @@ def roots(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Roots:
     return made
 
 
-def told(roots: Roots) -> dict[str, Item]:
+def told(roots: Roots) -> dict[str, MachineItem]:
     return {line.what: line for line in lines(roots, roots.dev)}
 
 
 def test_everything_is_named(roots: Roots) -> None:
     found = told(roots)
-    assert found["screen"] == Item("screen", "card1-DSI-1, 800x480")
-    assert found["touch"] == Item("touch", "panel 7 inch")
+    assert found["screen"] == MachineItem("screen", "card1-DSI-1, 800x480")
+    assert found["touch"] == MachineItem("touch", "panel 7 inch")
     assert found["sensor"].says.endswith("benchcalc-sensor is ttyUSB0")
-    assert found["supply"] == Item("supply", "steady")
+    assert found["supply"] == MachineItem("supply", "steady")
     assert found["clock"].says.startswith("set")
     assert not any(line.wanting for line in found.values())
 

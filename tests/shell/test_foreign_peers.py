@@ -15,7 +15,7 @@ from benchcalc.sensor.events import BadFrame, Reading
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile, SerialLine, Settings
-from benchcalc.shell.port import Port, PortNews
+from benchcalc.shell.port import PortNews, SerialPort
 from benchcalc.shell.watch import SensorWatch
 from tests.sensor.samples import MIXED, PITCH_YAW, THREE
 from tests.shell.terminals import wait_for
@@ -58,7 +58,7 @@ def test_frames_through_a_foreign_line(
     pair: tuple[Path, Path], settings: Settings, frame: bytes, angle_deg: float
 ) -> None:
     instrument, bench = pair
-    port = Port(str(bench), SerialLine(4800))
+    port = SerialPort(str(bench), SerialLine(4800))
     port.start()
     watch = SensorWatch(SensorProfile("n", settings), port, time.monotonic())
     descriptor = os.open(instrument, os.O_RDWR | os.O_NOCTTY)
@@ -88,7 +88,7 @@ def test_modbus_served_by_a_foreign_library(
     instrument, bench = pair
     command = [sys.executable, "-m", "tests.shell.modbus_peer", str(instrument)]
     with subprocess.Popen(command) as peer:
-        port = Port(str(bench), SerialLine(19200))
+        port = SerialPort(str(bench), SerialLine(19200))
         port.start()
         watch = SensorWatch(SensorProfile("m", settings, poll_s=0.05), port, time.monotonic())
         try:
@@ -110,7 +110,7 @@ def test_a_register_that_is_not_there_is_refused_in_words(pair: tuple[Path, Path
     instrument, bench = pair
     command = [sys.executable, "-m", "tests.shell.modbus_peer", str(instrument)]
     with subprocess.Popen(command) as peer:
-        port = Port(str(bench), SerialLine(19200))
+        port = SerialPort(str(bench), SerialLine(19200))
         port.start()
         profile = SensorProfile("m", ModbusRtu(register=100))
         watch = SensorWatch(profile, port, time.monotonic())

@@ -12,7 +12,7 @@ from benchcalc.report.scene import Polygon, flatten, scene_text
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import Rides, SensorProfile
 from benchcalc.sensor.settling import State
-from benchcalc.shell.port import Chunk, Item, Kind, Port, PortNews
+from benchcalc.shell.port import Chunk, Item, Kind, PortNews, SerialPort
 from benchcalc.shell.sensing import SOUNDING, PanelSensor
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN
@@ -48,7 +48,7 @@ WAYS: dict[State, Way] = {
 }
 
 
-class Line(Port):
+class Line(SerialPort):
     """A port whose bytes and times are given by hand; its thread never runs."""
 
     def __init__(self) -> None:

@@ -9,7 +9,15 @@ import serial
 from benchcalc.panel.state.messages import BendSettled, ExpectBend
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile
-from benchcalc.shell.port import Chunk, HandleSaid, HandleWire, Item, Port, PortNews, handle_wire
+from benchcalc.shell.port import (
+    Chunk,
+    HandleSaid,
+    HandleWire,
+    Item,
+    PortNews,
+    SerialPort,
+    handle_wire,
+)
 from benchcalc.shell.sensing import PanelSensor
 from benchcalc.shell.simulated_bench import frame_of
 from tests.shell.terminals import terminal, wait_for
@@ -25,7 +33,7 @@ def test_a_profile_names_the_line() -> None:
     assert handle_wire(replace(PROFILE, handle="none")) is None
 
 
-def said(port: Port) -> bool | None:
+def said(port: SerialPort) -> bool | None:
     found = [item.released for item in port.take() if isinstance(item, HandleSaid)]
     return found[-1] if found else None
 
@@ -44,7 +52,7 @@ def test_each_change_of_the_line_is_told(
         return made[-1]
 
     monkeypatch.setattr(serial, "serial_for_url", kept)
-    port = Port("loop://", PROFILE.line, handle=HandleWire(name, on_is_released))
+    port = SerialPort("loop://", PROFILE.line, handle=HandleWire(name, on_is_released))
     port.start()
     try:
         assert wait_for(lambda: (told := said(port)) is not None and [told]) == [on_is_released]
@@ -59,7 +67,7 @@ def test_each_change_of_the_line_is_told(
 def test_a_port_without_such_lines_says_so_and_reads_on() -> None:
     """A pseudo-terminal has none."""
     with terminal() as line:
-        port = Port(line.name, PROFILE.line, handle=HandleWire("cts", True))
+        port = SerialPort(line.name, PROFILE.line, handle=HandleWire("cts", True))
         port.start()
         try:
             told = wait_for(lambda: [item for item in port.take() if is_lineless(item)])

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from benchcalc.panel.input.touches import STUCK_S, Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.input.touches import STUCK_S, Down, KeyDown, KeyUp, Touch, Up
 from benchcalc.panel.state.model import Model, Work
 from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
@@ -91,5 +91,5 @@ def test_the_screen_goes_dark_and_what_lights_it_types_nothing(lived: Lived) -> 
     assert not lived(603.0, dark_after_min=0).model.dark
     woken = lived(700.0, (650.0, Down(*five, 1)), (650.2, Up(*five, 1)))
     assert not woken.model.dark and leg(woken) == "140"
-    typed = lived(701.0, (650.0, Key("5", 34)), (650.1, KeyUp(34)), (651.0, Key("5", 34)))
+    typed = lived(701.0, (650.0, KeyDown("5", 34)), (650.1, KeyUp(34)), (651.0, KeyDown("5", 34)))
     assert not typed.model.dark and leg(typed) == "5"

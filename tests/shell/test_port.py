@@ -14,7 +14,7 @@ import pytest
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.events import Event, Reading, Silence
 from benchcalc.sensor.profile import Parity, SensorProfile, SerialLine
-from benchcalc.shell.port import MOST_QUEUED, Chunk, Found, Kind, Port, PortNews
+from benchcalc.shell.port import MOST_QUEUED, Chunk, Found, Kind, PortNews, SerialPort
 from benchcalc.shell.watch import News, SensorWatch, trouble_told
 from tests.shell.terminals import held, terminal, wait_for
 
@@ -23,13 +23,13 @@ PROFILE = SensorProfile("lines", AsciiLine(b"X="), LINE, zero_deg=0.0)
 QUICK_S = 0.01
 
 
-def open_port(name: str, **more: Any) -> Port:
-    port = Port(name, LINE, first_wait_s=QUICK_S, **more)
+def open_port(name: str, **more: Any) -> SerialPort:
+    port = SerialPort(name, LINE, first_wait_s=QUICK_S, **more)
     port.start()
     return port
 
 
-def news(port: Port, kind: Kind) -> PortNews:
+def news(port: SerialPort, kind: Kind) -> PortNews:
     """Wait until the port tells this."""
 
     def told() -> PortNews | None:
@@ -39,7 +39,7 @@ def news(port: Port, kind: Kind) -> PortNews:
     return wait_for(told)
 
 
-def data_from(port: Port) -> bytes:
+def data_from(port: SerialPort) -> bytes:
     return b"".join(item.data for item in port.take() if isinstance(item, Chunk))
 
 
@@ -70,7 +70,7 @@ def _read(descriptor: int) -> bytes:
 def test_the_driver_is_told_to_check_the_parity(parity: Parity, checked: bool) -> None:
     """A pseudo-terminal checks none itself; what is asked of its driver can be read back."""
     with terminal() as line:
-        port = Port(line.name, SerialLine(parity=parity), first_wait_s=QUICK_S)
+        port = SerialPort(line.name, SerialLine(parity=parity), first_wait_s=QUICK_S)
         port.start()
         try:
             news(port, "opened")
@@ -125,7 +125,7 @@ def test_settings_that_a_port_does_not_take() -> None:
     """A pseudo-terminal has no parity; the second try to set it is refused by the system."""
     with terminal() as line:
         for _ in range(2):
-            port = Port(line.name, SerialLine(9600, "even"), first_wait_s=QUICK_S)
+            port = SerialPort(line.name, SerialLine(9600, "even"), first_wait_s=QUICK_S)
             port.start()
             (told,) = wait_for(port.take)
             port.close()
@@ -159,7 +159,7 @@ def test_waits_grow_from_half_a_second_to_five(monkeypatch: pytest.MonkeyPatch) 
                 self.set()
             return super().wait(0)
 
-    port = Port("/dev/no-such-port", LINE)
+    port = SerialPort("/dev/no-such-port", LINE)
     monkeypatch.setattr(port, "_stop", Stop())
     port.start()
     wait_for(lambda: len(waits) >= 6)
@@ -224,7 +224,9 @@ def test_bytes_that_nobody_takes_do_not_pile_up() -> None:
             port.close()
 
 
-def watched(profile: SensorProfile, port: Port) -> tuple[SensorWatch, Callable[[], list[News]]]:
+def watched(
+    profile: SensorProfile, port: SerialPort
+) -> tuple[SensorWatch, Callable[[], list[News]]]:
     watch = SensorWatch(profile, port, time.monotonic())
     return watch, lambda: watch.look(time.monotonic())
 

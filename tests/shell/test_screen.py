@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import pygame
 import pytest
 
-from benchcalc.panel.input.touches import Down, Key, KeyUp, Up
+from benchcalc.panel.input.touches import Down, KeyDown, KeyUp, Up
 from benchcalc.panel.state.settings import (
     Rotation,
     Settings,
@@ -106,7 +106,7 @@ def test_keys_have_their_names(
     screen: Screen, event: tuple[int, dict[str, object]], name: str
 ) -> None:
     code = event[1]["scancode"]
-    assert heard(screen, event) == [Key(name, int(str(code)))]
+    assert heard(screen, event) == [KeyDown(name, int(str(code)))]
     assert heard(screen, (pygame.KEYUP, event[1])) == [KeyUp(int(str(code)))]
 
 
@@ -244,7 +244,14 @@ def test_a_real_click_and_real_keys(x_display: dict[str, str]) -> None:
         out, _ = window.communicate(timeout=15)
     lines = [line for line in out.splitlines() if line != "Exposed()"]
     # scancodes of USB's keyboard page: 7 is 36, the keypad's Enter 88, Ctrl 224, q 20
-    wanted = [Down(123, 45), Up(123, 45), Key("7", 36), KeyUp(36), Key("enter", 88), KeyUp(88)]
+    wanted = [
+        Down(123, 45),
+        Up(123, 45),
+        KeyDown("7", 36),
+        KeyUp(36),
+        KeyDown("enter", 88),
+        KeyUp(88),
+    ]
     assert lines == [str(event) for event in (*wanted, QuitAsked())]
 
 

@@ -13,7 +13,7 @@ from benchcalc.sensor.expectation import Expectation, Outcome
 from benchcalc.sensor.modbus_rtu import ModbusRtu
 from benchcalc.sensor.nmea import NmeaXdr
 from benchcalc.sensor.profile import SensorProfile, Settings
-from benchcalc.shell.port import Port
+from benchcalc.shell.port import SerialPort
 from benchcalc.shell.simulated_bench import (
     Flaws,
     Habits,
@@ -100,7 +100,7 @@ class Run:
     """A simulator with a watch on its port."""
 
     def __init__(self, simulator: Simulator, profile: SensorProfile) -> None:
-        self.port = Port(simulator.port, profile.line, first_wait_s=0.05)
+        self.port = SerialPort(simulator.port, profile.line, first_wait_s=0.05)
         self.port.start()
         self.watch = SensorWatch(profile, self.port, time.monotonic())
         self.seen: list[News] = []

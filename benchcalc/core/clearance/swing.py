@@ -36,7 +36,7 @@ NEAR_MM = 2.0
 end of a long leg is truer. Common practice, no source."""
 
 
-class Part(NamedTuple):
+class BodyPart(NamedTuple):
     """A piece of the tube in the die's frame, and where on the straight tube it starts.
 
     ``sense`` is 1 where the straight tube's positions rise along the piece, -1 where they fall;
@@ -106,7 +106,7 @@ def _soonest(meeting: Meeting) -> tuple[bool, float]:
 
 def lying(
     layout: Layout, number: int, held: End, made: Collection[int]
-) -> tuple[list[Part], list[Part]]:
+) -> tuple[list[BodyPart], list[BodyPart]]:
     """The held and the free side of a tube set up for a bend, outwards from the start of bend."""
     bend = layout.bends[number - 1]
     if held == "reference":
@@ -130,7 +130,7 @@ def carried(piece: Piece, radius_mm: float, angle_rad: float) -> Piece:
 
 def _outwards(
     layout: Layout, number: int, made: Collection[int], sense: int, at_mm: float, x: float
-) -> list[Part]:
+) -> list[BodyPart]:
     """The pieces of one side, straight on through what is not bent yet.
 
     A turn belongs to the leg before its bend: outwards it turns the way the next bend curves,
@@ -140,7 +140,7 @@ def _outwards(
     ahead = bends[number:] if sense > 0 else bends[: number - 1][::-1]
     turn_of = 0 if sense > 0 else 1
     point, t, n = (0.0, 0.0, 0.0), (x, 0.0, 0.0), (0.0, 1.0, 0.0)
-    parts: list[Part] = []
+    parts: list[BodyPart] = []
     for bend in ahead:
         turn = radians(bends[bend.number - 1 + turn_of].turn_deg)
         n = translate(scale(n, cos(turn)), cross(t, n), sin(turn))
@@ -150,7 +150,7 @@ def _outwards(
         straight = Piece(point, t, n, (begins - at_mm) * sense, 0.0, None)
         point = straight.at(straight.length_mm)[0]
         arc = Piece(point, t, n, bend.arc_mm, bend.radius_mm, bend.number)
-        parts += (Part(straight, at_mm, sense, bool(parts)), Part(arc, begins, sense, True))
+        parts += (BodyPart(straight, at_mm, sense, bool(parts)), BodyPart(arc, begins, sense, True))
         angle = radians(bend.angle_deg)
         point = arc.at(arc.length_mm)[0]
         t, n = (
@@ -159,16 +159,16 @@ def _outwards(
         )
         at_mm = ends
     left_mm = layout.cut_length_mm - at_mm if sense > 0 else at_mm
-    parts.append(Part(Piece(point, t, n, left_mm, 0.0, None), at_mm, sense, bool(parts)))
+    parts.append(BodyPart(Piece(point, t, n, left_mm, 0.0, None), at_mm, sense, bool(parts)))
     return parts
 
 
-def _less_the_first(parts: list[Part], skip_mm: float) -> list[Part]:
+def _less_the_first(parts: list[BodyPart], skip_mm: float) -> list[BodyPart]:
     """One side without the beginning of its first straight, and without what has no length."""
     (piece, at_mm, sense, bent), *rest = parts
     skip_mm = min(skip_mm, piece.length_mm)
     first = piece._replace(point=piece.at(skip_mm)[0], length_mm=piece.length_mm - skip_mm)
-    parts = [Part(first, at_mm + sense * skip_mm, sense, bent), *rest]
+    parts = [BodyPart(first, at_mm + sense * skip_mm, sense, bent), *rest]
     return [part for part in parts if part.piece.length_mm > SAME_MM]
 
 
@@ -181,7 +181,7 @@ class _Pull:
         self.angle = radians(layout.bends[number - 1].bend_to_deg)
         self.half_od = job.tube.od_mm / 2
 
-    def meeting(self, part: Part, body: Body, swings: bool, near_mm: float) -> Meeting | None:
+    def meeting(self, part: BodyPart, body: Body, swings: bool, near_mm: float) -> Meeting | None:
         """How a piece meets a body; None when it keeps further off than ``near_mm``."""
         piece = part.piece
         touch = self.half_od + thickness(body)

@@ -58,7 +58,7 @@ LEAST_LEVEL = 0.5
 MOST_TURNS = 60
 
 
-class Row(NamedTuple):
+class EvidenceRow(NamedTuple):
     """One bend: features, springback (degrees), how much of it is left after fading, its lot.
 
     ``fixed`` is the operator's word that it counts.
@@ -111,7 +111,7 @@ class LotFit(NamedTuple):
     pull: Vector
 
 
-class Fit(NamedTuple):
+class CurveFit(NamedTuple):
     """The normal answer under one set of flags."""
 
     flags: Flags
@@ -131,7 +131,7 @@ class _Lot:
     def __init__(self) -> None:
         self.s, self.v, self.bends = NO_MATRIX, NO_VECTOR, 0
 
-    def count(self, row: Row, sign: int) -> None:
+    def count(self, row: EvidenceRow, sign: int) -> None:
         """One more sound bend, or one less."""
         p = sign * row.fade
         self.s = added(self.s, outer(row.x), p)
@@ -142,7 +142,7 @@ class _Lot:
 class Search:
     """One climb: flags turned over one by one, the sums kept along."""
 
-    def __init__(self, rows: tuple[Row, ...], lots: int, prior: Prior) -> None:
+    def __init__(self, rows: tuple[EvidenceRow, ...], lots: int, prior: Prior) -> None:
         self.rows, self.prior = rows, prior
         self.sound, self.odd, self.wrong = [False] * len(rows), [False] * lots, False
         self.lots = [_Lot() for _ in range(lots)]
@@ -173,7 +173,7 @@ class Search:
                 self.turn(i)
         self.odd = [False] * len(self.odd)
 
-    def solve(self) -> tuple[Fit, float]:
+    def solve(self) -> tuple[CurveFit, float]:
         """The normal answer under the flags as they are, and what turning the guess is worth."""
         info, vector, left = NO_MATRIX, NO_VECTOR, self.squares / self.noise
         evidence = self.logs - 0.5 * log(self.noise) * sum(lot.bends for lot in self.lots)
@@ -198,9 +198,9 @@ class Search:
         flags = Flags(tuple(self.sound), tuple(self.odd), self.wrong)
         evidence += gains[self.wrong]
         turned = gains[not self.wrong] - gains[self.wrong]
-        return Fit(flags, widths, mean, cov, lots, evidence, ()), turned
+        return CurveFit(flags, widths, mean, cov, lots, evidence, ()), turned
 
-    def look(self, fit: Fit) -> tuple[Fit, float]:
+    def look(self, fit: CurveFit) -> tuple[CurveFit, float]:
         """The odds of each bend from all others, and the sum of sound bends' squares."""
         odds, squares, slips = [], 0.0, 0.0
         prior_odds, slip2 = log((1 - self.slip_chance) / self.slip_chance), SLIP_DEG**2
@@ -224,7 +224,7 @@ class Search:
         evidence = fit.evidence + slips + count * log(1 - self.slip_chance)
         return fit._replace(odds=tuple(odds), evidence=evidence), squares
 
-    def learn_widths(self, fit: Fit, squares: float) -> None:
+    def learn_widths(self, fit: CurveFit, squares: float) -> None:
         """One round of expectation maximization of the spreads of bends and lots."""
         self.noise = (NOISE_WORTH * NOISE_DEG**2 + squares) / (NOISE_WORTH + self.fades)
         told = [
@@ -235,7 +235,7 @@ class Search:
         self.lot_worth = LOT_WORTH + len(told)
         self.lot = (LOT_WORTH * LOT_SPREAD**2 + sum(told)) / self.lot_worth
 
-    def climb(self, rounds: int = 0) -> Fit:
+    def climb(self, rounds: int = 0) -> CurveFit:
         """Turn over what betters the evidence most until nothing does, or it comes round again.
 
         Then, ``rounds`` times, learn the spreads and go on from there.
@@ -265,7 +265,7 @@ class Search:
             return mean
         return (LEAST_LEVEL * believed[0], LEAST_LEVEL * believed[1], LEAST_LEVEL * believed[2])
 
-    def _best_turn(self, fit: Fit, wrong: float) -> tuple[float, int]:
+    def _best_turn(self, fit: CurveFit, wrong: float) -> tuple[float, int]:
         """How much the best turn betters the evidence, and which it is: bends, lots, the guess."""
         best, which = 1e-9, -1
         for i, (odds, sound) in enumerate(zip(fit.odds, self.sound, strict=True)):

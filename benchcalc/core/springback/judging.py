@@ -7,7 +7,14 @@ answers are averaged by their evidence: two bends that agree outvote any guess, 
 from dataclasses import dataclass
 from math import exp, log, sqrt
 
-from benchcalc.core.springback.evidence import NOISE_DEG, Fit, LotFit, Prior, Row, Search
+from benchcalc.core.springback.evidence import (
+    NOISE_DEG,
+    CurveFit,
+    EvidenceRow,
+    LotFit,
+    Prior,
+    Search,
+)
 from benchcalc.core.springback.matrices import (
     NO_MATRIX,
     NO_VECTOR,
@@ -41,12 +48,12 @@ NEGLIGIBLE = 1e-3
 class Judged:
     """What all bends together say: fits with what each is worth, adding up to 1."""
 
-    rows: tuple[Row, ...]
-    fits: tuple[tuple[float, Fit], ...]
+    rows: tuple[EvidenceRow, ...]
+    fits: tuple[tuple[float, CurveFit], ...]
     evidence: float
 
     @property
-    def best(self) -> Fit:
+    def best(self) -> CurveFit:
         """The likeliest fit."""
         return max(self.fits, key=lambda pair: pair[0])[1]
 
@@ -82,7 +89,9 @@ def _chance(odds: float) -> float:
     return 1 / (1 + exp(-max(min(odds, 40.0), -40.0)))
 
 
-def _of_lot(rows: tuple[Row, ...], fit: Fit, lot: int | None) -> tuple[Vector, Symmetric]:
+def _of_lot(
+    rows: tuple[EvidenceRow, ...], fit: CurveFit, lot: int | None
+) -> tuple[Vector, Symmetric]:
     """The curve of a lot under one fit, widened by the bends of which it is not sure."""
     of = _new_lot(fit) if lot is None else fit.lots[lot]
     mean, cov = of.mean, of.cov
@@ -99,7 +108,7 @@ def _of_lot(rows: tuple[Row, ...], fit: Fit, lot: int | None) -> tuple[Vector, S
     return mean, cov
 
 
-def _new_lot(fit: Fit) -> LotFit:
+def _new_lot(fit: CurveFit) -> LotFit:
     """A lot of which nothing was bent; few lots leave open how widely they differ."""
     w = fit.widths
     spread = w.lot * w.lot_worth / (w.lot_worth - 2)
@@ -107,7 +116,7 @@ def _new_lot(fit: Fit) -> LotFit:
     return LotFit(fit.mean, cov, 0.0, spread, NO_VECTOR, NO_VECTOR)
 
 
-def _moves(fit: Fit, of: LotFit, row: Row) -> Vector:
+def _moves(fit: CurveFit, of: LotFit, row: EvidenceRow) -> Vector:
     """What the curve of a lot has in common with a bend of another: their covariance times x."""
     its, curve = fit.lots[row.lot], fit.widths.curve
     level = dot(curve, row.x)
@@ -115,7 +124,7 @@ def _moves(fit: Fit, of: LotFit, row: Row) -> Vector:
     return plus(gain, curve, dot(of.tied, row.x) - dot(of.pull, its.tied) * level)
 
 
-def _beginnings(fit: Fit, count: int) -> list[tuple[list[bool], bool]]:
+def _beginnings(fit: CurveFit, count: int) -> list[tuple[list[bool], bool]]:
     """Where else to look: the guess the other way round, the newest bend a slip, or, with few
     bends, each of them as the only one that counts."""
     sound = list(fit.flags.sound)
@@ -125,7 +134,7 @@ def _beginnings(fit: Fit, count: int) -> list[tuple[list[bool], bool]]:
     return [(sound, not fit.flags.wrong), ([*sound[:-1], False], fit.flags.wrong)]
 
 
-def judged(rows: tuple[Row, ...], lots: int, prior: Prior) -> Judged:
+def judged(rows: tuple[EvidenceRow, ...], lots: int, prior: Prior) -> Judged:
     """All bends of a size, judged together."""
     search = Search(rows, lots, prior)
     count = len(rows)
@@ -144,7 +153,7 @@ def judged(rows: tuple[Row, ...], lots: int, prior: Prior) -> Judged:
     return Judged(rows, tuple(kept), top + log(total))
 
 
-def judged_since(rows: tuple[Row, ...], lots: int, prior: Prior) -> tuple[int, Judged]:
+def judged_since(rows: tuple[EvidenceRow, ...], lots: int, prior: Prior) -> tuple[int, Judged]:
     """From which bend on they count, the bender having been set anew before it, and what they say.
 
     The place is where the residuals' running sum is farthest from what chance makes it; it is a

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.job import Bender, Tube
-from benchcalc.core.springback.evidence import Prior, Row
+from benchcalc.core.springback.evidence import EvidenceRow, Prior
 from benchcalc.core.springback.first_guess import (
     FALLS_BY,
     Springback,
@@ -25,8 +25,8 @@ from benchcalc.core.springback.judging import Judged, judged_since
 from benchcalc.core.springback.matrices import Symmetric, Vector
 from benchcalc.core.springback.sharing import (
     SCALE_SHARE,
+    LentBelief,
     Other,
-    Told,
     prior_of,
     prior_shared,
     told_by,
@@ -118,11 +118,11 @@ class Bends:
         """The lots among them, numbered."""
         return {bundle: i for i, bundle in enumerate(dict.fromkeys(k.bundle for k in self.counted))}
 
-    def rows(self, theory: Springback) -> tuple[Row, ...]:
+    def rows(self, theory: Springback) -> tuple[EvidenceRow, ...]:
         """What there is to judge; a bend of theory's size is 1, 1, 0 in these features."""
         newest = len(self.counted) - 1
         return tuple(
-            Row(
+            EvidenceRow(
                 features(one.bent.loaded_deg, theory),
                 one.bent.loaded_deg - one.bent.released_deg,
                 2.0 ** ((i - newest) / HALF_BENDS),
@@ -137,7 +137,7 @@ class Bends:
         return judged_since(self.rows(theory), len(self.bundles), prior)
 
     @cached_property
-    def told(self) -> Told:
+    def told(self) -> LentBelief:
         """What these bends by themselves tell others of their material."""
         prior = prior_of(self.theory)
         return told_by(self.judged(self.theory, prior)[1], prior)

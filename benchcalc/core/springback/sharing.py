@@ -54,7 +54,7 @@ TIMES = (0.3, 1.0, 3.0)
 """Spreads between sizes and materials that are tried, in variances."""
 
 
-class Told(NamedTuple):
+class LentBelief(NamedTuple):
     """What a size's bends say of its curve: a precision matrix and its vector."""
 
     info: Symmetric = NO_MATRIX
@@ -68,16 +68,16 @@ class Other(NamedTuple):
 
     of_material: bool
     same_size: bool
-    told: Told
+    told: LentBelief
     share: float = 0.0
     share_var: float = 0.0
 
-    def told_here(self, b: float) -> Told:
+    def told_here(self, b: float) -> LentBelief:
         """What it tells in readings of the scale in use here, whose guess of the slope is ``b``."""
         if not self.share:
             return self.told
         by = apply(self.told.info, (0.0, self.share / b, 0.0))
-        return Told(self.told.info, plus(self.told.vector, by))
+        return LentBelief(self.told.info, plus(self.told.vector, by))
 
 
 def prior_of(theory: Springback) -> Prior:
@@ -93,16 +93,16 @@ def _with_wrong(mean: Vector, narrow: Symmetric) -> Prior:
     return Prior(mean, narrow, wide)
 
 
-def told_by(judged: Judged, prior: Prior) -> Told:
+def told_by(judged: Judged, prior: Prior) -> LentBelief:
     """What a judgement adds to the prior it began from."""
     fit = judged.best
     began, _ = inverse(prior.wide if fit.flags.wrong else prior.narrow)
     found, _ = inverse(fit.cov)
     info = added(found, began, -1.0)
-    return Told(info, plus(apply(found, fit.mean), apply(began, prior.mean), -1.0))
+    return LentBelief(info, plus(apply(found, fit.mean), apply(began, prior.mean), -1.0))
 
 
-def _through(told: Told, spread: Symmetric) -> tuple[Told, float]:
+def _through(told: LentBelief, spread: Symmetric) -> tuple[LentBelief, float]:
     """What is said of a family by a member that differs from it by ``spread``; and its evidence.
 
     (info^-1 + spread)^-1, by way of spread^-1: info may be singular.
@@ -111,7 +111,7 @@ def _through(told: Told, spread: Symmetric) -> tuple[Told, float]:
     within, det_within = inverse(added(told.info, apart))
     at = apply(within, told.vector)
     evidence = 0.5 * (dot(told.vector, at) - log(det_within / det_apart))
-    return Told(_less(apart, within), apply(apart, at)), evidence
+    return LentBelief(_less(apart, within), apply(apart, at)), evidence
 
 
 def _less(apart: Symmetric, within: Symmetric) -> Symmetric:
@@ -122,14 +122,14 @@ def _less(apart: Symmetric, within: Symmetric) -> Symmetric:
     return (a - x[0], b - x[1], c - x[2], d - y[1], e - y[2], f - z[2])
 
 
-def _joined(told: list[Told]) -> Told:
+def _joined(told: list[LentBelief]) -> LentBelief:
     info, vector = NO_MATRIX, NO_VECTOR
     for one in told:
         info, vector = added(info, one.info), plus(vector, one.vector)
-    return Told(info, vector)
+    return LentBelief(info, vector)
 
 
-def _given(mean: Vector, cov: Symmetric, told: Told) -> tuple[Vector, Symmetric, float]:
+def _given(mean: Vector, cov: Symmetric, told: LentBelief) -> tuple[Vector, Symmetric, float]:
     """A normal belief after being told, and the evidence of it."""
     began, det_began = inverse(cov)
     after, det_after = inverse(added(began, told.info))
@@ -167,9 +167,9 @@ def _shared(
     sizes = added(NO_MATRIX, BETWEEN_SIZES, times)
     materials = added(NO_MATRIX, BETWEEN_MATERIALS, times)
     evidence = 0.0
-    own: list[Told] = []
-    same: list[Told] = []
-    foreign: list[Told] = []
+    own: list[LentBelief] = []
+    same: list[LentBelief] = []
+    foreign: list[LentBelief] = []
     for other in others:
         scale = diagonal((SAME_SIZE, SAME_SIZE + other.share_var / theory.b**2, SAME_SIZE))
         apart = scale if other.same_size else added(sizes, scale)

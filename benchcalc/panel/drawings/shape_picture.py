@@ -46,7 +46,7 @@ SAMPLES = {
 """What stands in the picture for a size not given yet, in radii of the die."""
 
 
-class Size(NamedTuple):
+class DrawnSize(NamedTuple):
     """One size in the picture: a line through points in space, and thin lines that lead to it."""
 
     asked: int
@@ -58,7 +58,7 @@ class Figure(NamedTuple):
     """What is drawn: tubes, sizes, ports; ``quiet`` the tube that is there already."""
 
     path: Path | None
-    sizes: tuple[Size, ...]
+    sizes: tuple[DrawnSize, ...]
     quiet: Path | None = None
     ports: tuple[tuple[Port, bool], ...] = ()
 
@@ -144,20 +144,20 @@ def _filled(typed: ShapeTyped, radius_mm: float, inside: bool) -> ShapeTyped:
 
 def _sizes(
     full: ShapeTyped, shape: Shape, layout: Layout, path: Path, cut_mm: float, inside: bool
-) -> Iterable[Size]:
+) -> Iterable[DrawnSize]:
     """The sizes of a shape's form; ``cut_mm`` is what its leg is drawn shorter."""
     at = {asked.key: n for n, asked in enumerate(FORMS[full.kind])}
     corners = corner_points(layout, path)
     radius = layout.bends[0].radius_mm
     low, end_x = -0.7 * radius, path.end_point[0]
 
-    def flat(key: str, x0: float, x1: float, y: float, over: float = 0.0) -> Size:
+    def flat(key: str, x0: float, x1: float, y: float, over: float = 0.0) -> DrawnSize:
         ends = ((x0, y, 0.0), (x1, y, 0.0))
-        return Size(at[key], ends, tuple(((x, over, 0.0), (x, y, 0.0)) for x in (x0, x1)))
+        return DrawnSize(at[key], ends, tuple(((x, over, 0.0), (x, y, 0.0)) for x in (x0, x1)))
 
-    def upright(key: str, x: float, height: float, from_x: float) -> Size:
+    def upright(key: str, x: float, height: float, from_x: float) -> DrawnSize:
         lead = ((from_x, 0.0, 0.0), (x, 0.0, 0.0))
-        return Size(at[key], ((x, 0.0, 0.0), (x, height, 0.0)), (lead,))
+        return DrawnSize(at[key], ((x, 0.0, 0.0), (x, height, 0.0)), (lead,))
 
     if isinstance(shape, Offset | RollingOffset | UBend):
         yield flat("leg", 0.0, corners[1][0], low)
@@ -173,14 +173,14 @@ def _sizes(
     elif isinstance(shape, RollingOffset):
         top = (end_x, shape.rise_mm, 0.0)
         yield upright("rise", end_x, shape.rise_mm, corners[1][0])
-        yield Size(at["roll"], (top, translate(top, (0.0, 0.0, 1.0), shape.roll_mm)))
+        yield DrawnSize(at["roll"], (top, translate(top, (0.0, 0.0, 1.0), shape.roll_mm)))
     elif not isinstance(shape, Saddle):
         half, y = shape.flat_mm / 2, shape.height_mm + 0.7 * radius
         yield flat("flat", centre - half, centre + half, y, shape.height_mm)
     yield _angle(at["angle"], 2 if isinstance(shape, Saddle) else 1, layout, path, inside)
 
 
-def _angle(asked: int, bend: int, layout: Layout, path: Path, inside: bool) -> Size:
+def _angle(asked: int, bend: int, layout: Layout, path: Path, inside: bool) -> DrawnSize:
     """The arc of a bend's angle about its corner, or of the angle that it includes."""
     piece, made = path.pieces[2 * bend - 1], layout.bends[bend - 1]
     corner, reach = corner_points(layout, path)[bend], made.radius_mm * 1.1
@@ -191,7 +191,7 @@ def _angle(asked: int, bend: int, layout: Layout, path: Path, inside: bool) -> S
         translate(translate(corner, ahead, reach * cos(a)), piece.normal, reach * sin(a))
         for a in steps
     )
-    return Size(asked, arc, ((corner, arc[0]),))
+    return DrawnSize(asked, arc, ((corner, arc[0]),))
 
 
 def _text(asked: Asked, typed: ShapeTyped, at: int) -> str:
@@ -204,7 +204,12 @@ def _text(asked: Asked, typed: ShapeTyped, at: int) -> str:
 
 
 def _size(
-    size: Size, typed: ShapeTyped, lit: int | None, seen: tuple[View, Place], box: Box, unit: float
+    size: DrawnSize,
+    typed: ShapeTyped,
+    lit: int | None,
+    seen: tuple[View, Place],
+    box: Box,
+    unit: float,
 ) -> Iterable[Drawn]:
     (right, up), place = seen
     mine = size.asked == lit
@@ -319,7 +324,7 @@ def port_figure(path: Path | None, ports: tuple[Port, ...], lit: int | None) -> 
         for axis in range(3):
             line = (corners[axis], corners[axis + 1])
             if length(subtract(line[1], line[0])) > 1e-9:
-                sizes.append(Size(start + axis, line))
+                sizes.append(DrawnSize(start + axis, line))
         marked.append((port, lit is not None and start <= lit < start + 6))
     return Figure(path, tuple(sizes), None, tuple(marked))
 
@@ -329,7 +334,7 @@ def parallel_figure(path: Path | None, beside: Path | None) -> Figure:
     if path is None or beside is None:
         return Figure(path, (), beside)
     ends = tuple(p.pieces[0].at(p.pieces[0].length_mm * 0.5)[0] for p in (beside, path))
-    return Figure(path, (Size(0, ends),), beside)
+    return Figure(path, (DrawnSize(0, ends),), beside)
 
 
 def framed(path: Path, frame: Frame) -> Path:

@@ -88,7 +88,7 @@ class Up(NamedTuple):
     finger: int = MOUSE
 
 
-class Key(NamedTuple):
+class KeyDown(NamedTuple):
     """A key by its name or character, as ``KeyTyped`` has them.
 
     ``code`` tells it from the others; 0 when that is not known, and then every one counts.
@@ -104,7 +104,7 @@ class KeyUp(NamedTuple):
     code: int
 
 
-Touch = Down | Up | Key | KeyUp
+Touch = Down | Up | KeyDown | KeyUp
 
 
 class Look(NamedTuple):
@@ -271,7 +271,7 @@ class Touches:
             return False
         return look.at_s - last.went.after_s < PERIOD_S
 
-    def _key(self, key: Key, look: Look, dark: bool) -> list[Message]:
+    def _key(self, key: KeyDown, look: Look, dark: bool) -> list[Message]:
         if key.code and (self._repeats(key.code, look) or self._chatters(key, look)):
             return []
         self._typed[key.code] = look
@@ -282,7 +282,7 @@ class Touches:
         self._held[code] = look.at_s
         return last_s is not None and look.at_s - last_s < KEY_LOST_S
 
-    def _chatters(self, key: Key, look: Look) -> bool:
+    def _chatters(self, key: KeyDown, look: Look) -> bool:
         if key.name in KNOB:
             return False
         typed, let_go = self._typed.get(key.code), self._let_go.get(key.code)

@@ -23,7 +23,7 @@ from benchcalc.runlog.chain import ChainLine, export_line
 from benchcalc.runlog.copies.export import Enclosed, Progress, enclose, when_text
 from benchcalc.runlog.copies.filling import REPORT, Filling
 from benchcalc.runlog.copies.known import Known, is_known, signed_text
-from benchcalc.runlog.copies.manifest import HEAD, MANIFEST, HeadFile, Span, head_of
+from benchcalc.runlog.copies.manifest import HEAD, MANIFEST, ChainSpan, HeadFile, head_of
 from benchcalc.runlog.copies.media import Media, NewFolder, told
 from benchcalc.runlog.copies.report import report_html
 from benchcalc.runlog.copies.verify import RECORDS, lines_of, verify
@@ -60,7 +60,7 @@ class _Part(NamedTuple):
 
     folder: Path
     head: HeadFile
-    span: Span
+    span: ChainSpan
 
 
 def copies_in(folders: Iterable[Path]) -> list[Path]:
@@ -163,7 +163,7 @@ def _written(
 ) -> Generator[Progress, None, Collected]:
     filling = Filling(folder, by_month=True)
     total = sum(part.span.last - part.span.after for part in parts) or 1
-    spans: list[Span] = []
+    spans: list[ChainSpan] = []
     for device, own in groupby(parts, key=lambda part: part.span.device):
         device_merge = _Device(device, list(own), notes)
         for line in device_merge.lines():
@@ -213,7 +213,7 @@ class _Device:
         self._notes = notes
         self._ends = {end for p in parts for end in (p.span.after, p.span.last)}
         self._hashes: dict[int, str] = {}
-        self.spans: list[Span] = []
+        self.spans: list[ChainSpan] = []
         self.differing: list[_Part] = []
 
     def lines(self) -> Iterator[ChainLine]:
@@ -229,7 +229,7 @@ class _Device:
                 self._begin(part.span, last)
             yield from self._of(part)
 
-    def _agrees(self, span: Span) -> bool:
+    def _agrees(self, span: ChainSpan) -> bool:
         """Chains with one hash at one number are the same up to there."""
         own = ((span.after, span.after_hash), (span.last, span.last_hash))
         return all(h is None or self._hashes.get(number, h) == h for number, h in own)
@@ -240,7 +240,7 @@ class _Device:
         self.differing.append(part)
         self._notes.append(f"{name}: {span} set apart: they differ from another copy.")
 
-    def _begin(self, span: Span, last: int) -> None:
+    def _begin(self, span: ChainSpan, last: int) -> None:
         if span.after > last:
             which = f"{last + 1} to {span.after}"
             self._notes.append(f"Records {which} of device {self._device} are in no copy.")

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
-from benchcalc.runlog.chain import FIRST, Checked, Head, export_line
-from benchcalc.runlog.copies.manifest import HeadFile, Span, head_of
+from benchcalc.runlog.chain import FIRST, ChainCheck, Head, export_line
+from benchcalc.runlog.copies.manifest import ChainSpan, HeadFile, head_of
 from benchcalc.runlog.copies.media import CopyFailed, Media, NewFolder, told
 from benchcalc.runlog.copies.report import report_html
 from benchcalc.runlog.copies.tables import TABLED, Tables
@@ -39,7 +39,7 @@ class Source(Protocol):
     def head(self) -> Head:
         """Where its chain ends."""
 
-    def checked(self, after: int = 0) -> Iterator[Checked]:
+    def checked(self, after: int = 0) -> Iterator[ChainCheck]:
         """Its records past ``after``, in order, each held against the chain."""
 
 
@@ -81,22 +81,22 @@ class Spans:
     """The stretches of chain that a copy holds."""
 
     def __init__(self, device: str, after: int) -> None:
-        self.done: list[Span] = []
-        self._now = Span(device, after, FIRST if after == 0 else None, after, "")
+        self.done: list[ChainSpan] = []
+        self._now = ChainSpan(device, after, FIRST if after == 0 else None, after, "")
 
-    def take(self, one: Checked) -> None:
+    def take(self, one: ChainCheck) -> None:
         """The next record that is copied."""
         now, number = self._now, one.record.sequence
         if number != now.last + 1 or (now.last == now.after and one.link):
             self._end()
-            now = Span(now.device, number - 1, one.link or None, number - 1, "")
+            now = ChainSpan(now.device, number - 1, one.link or None, number - 1, "")
         self._now = now._replace(last=number, last_hash=one.record.hash)
 
     def _end(self) -> None:
         if self._now.last > self._now.after:
             self.done.append(self._now)
 
-    def close(self) -> tuple[Span, ...]:
+    def close(self) -> tuple[ChainSpan, ...]:
         """Every stretch, once all records were taken; an empty one when there was none."""
         self._end()
         now = self._now
@@ -166,7 +166,7 @@ def _written(
     return Exported(folder.path, after.sequence, head, count, notes)
 
 
-def _damaged_line(device: str, one: Checked) -> bytes:
+def _damaged_line(device: str, one: ChainCheck) -> bytes:
     """A damaged record as far as it can be read; never taken for a record."""
     texts = one.record._asdict()
     told = {"device": device, "wrong": one.wrong, "as_it_lies_there": texts}

@@ -29,7 +29,7 @@ _PART = re.compile(r"[A-Za-z0-9_=-][A-Za-z0-9._=-]*(?<!\.)", re.ASCII)
 _MOST_PARTS = 6
 
 
-class Span(NamedTuple):
+class ChainSpan(NamedTuple):
     """A stretch of one device's chain: the records past ``after`` up to ``last``.
 
     ``after_hash`` is None where the record before the stretch could not be read.
@@ -61,7 +61,7 @@ class HeadFile(NamedTuple):
     software: str
     wall_time: str
     clock_trusted: bool
-    spans: tuple[Span, ...]
+    spans: tuple[ChainSpan, ...]
     files: dict[str, Facts]
     notes: tuple[str, ...]
     signed_by: str = ""
@@ -85,7 +85,7 @@ def head_of(
     title: str,
     software: str,
     when: tuple[str, bool],
-    spans: Iterable[Span],
+    spans: Iterable[ChainSpan],
     notes: Iterable[str] = (),
     signed_by: str = "",
 ) -> dict[str, Any]:
@@ -132,7 +132,7 @@ def _facts(name: str, plain: Any) -> Facts:
     return Facts(int(plain["bytes"]), str(plain["sha256"]))
 
 
-def _span(plain: Any) -> Span:
+def _span(plain: Any) -> ChainSpan:
     device, before = str(plain["device"]), plain["after_hash"]
     if not is_device(device):
         raise ValueError(f"it names the device {one_line(device)}, as none is named")
@@ -140,7 +140,7 @@ def _span(plain: Any) -> Span:
     if not 0 <= after <= last:
         raise ValueError(f"it names records {after + 1} to {last}")
     after_hash = None if before is None else str(before)
-    return Span(device, after, after_hash, last, str(plain["last_hash"]))
+    return ChainSpan(device, after, after_hash, last, str(plain["last_hash"]))
 
 
 def manifest_text(files: Mapping[str, str]) -> bytes:

@@ -9,7 +9,7 @@ from html import escape
 from math import ceil, floor, log10
 from typing import NamedTuple
 
-from benchcalc.runlog.copies.tally import Fitted, Pulls, Spread
+from benchcalc.runlog.copies.tally import FittedLine, Pulls, Spread
 
 WIDTH = 720
 _ROW = 26
@@ -68,7 +68,7 @@ def spreads(rows: Sequence[tuple[str, Spread]], title: str) -> str:
     return _svg(WIDTH, height + 22, title, parts)
 
 
-def springback_plot(pulls: Pulls, fitted: Fitted, title: str) -> str:
+def springback_plot(pulls: Pulls, fitted: FittedLine, title: str) -> str:
     """What sprang back against the loaded angle, with the line and its band."""
     left, top, width, height = 44.0, 8.0, _SMALL - 64.0, 170.0
     x_most = max(ceil(pulls.most_deg / 30) * 30, 30)

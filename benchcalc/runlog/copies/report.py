@@ -12,7 +12,7 @@ from html import escape
 
 from benchcalc.core.one_line import one_line
 from benchcalc.runlog.copies.plots import Bar, bars, spreads, springback_plot
-from benchcalc.runlog.copies.tally import ColumnKey, Errors, Fitted, Pulls, Tally
+from benchcalc.runlog.copies.tally import ColumnKey, Errors, FittedLine, Pulls, Tally
 
 MOST_ROWS = 60
 MOST_PLOTS = 12
@@ -99,7 +99,7 @@ def _made(tally: Tally) -> str:
         for (name, drawing, lot), m in made
     ]
     says = f"{_count(total, 'piece')} made, {scrapped} scrapped; {_count(tally.remarks, 'remark')}."
-    columns = ("Job", "Drawing", "Lot", "Made", "Scrapped", "Bends")
+    columns = ("Job", "Drawing", "Lot", "MadeCount", "Scrapped", "Bends")
     return _section("What was made", says, _table(columns, rows, 3) if rows else "")
 
 
@@ -188,21 +188,21 @@ def _springback(tally: Tally) -> str:
     )
 
 
-def _lot(key: ColumnKey, pulls: Pulls, fitted: Fitted) -> str:
+def _lot(key: ColumnKey, pulls: Pulls, fitted: FittedLine) -> str:
     bender, material, size, lot = key
     name = one_line(f"{_name(bender, lot)}: {material} {size}")
     return f"<div><h3>{escape(name)}</h3>{springback_plot(pulls, fitted, name)}</div>"
 
 
-def _line_text(fitted: Fitted) -> str:
+def _line_text(fitted: FittedLine) -> str:
     return f"{fitted.a_deg:+.2f}° {fitted.b:+.4f} L"
 
 
-def _at_90(fitted: Fitted) -> str:
+def _at_90(fitted: FittedLine) -> str:
     return f"{fitted.a_deg + fitted.b * 90:.1f}°" if fitted.b else ""
 
 
-def _band(fitted: Fitted) -> str:
+def _band(fitted: FittedLine) -> str:
     return f"± {2 * (fitted.deviation_deg or 0.0):.2f}°"
 
 

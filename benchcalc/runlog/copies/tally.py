@@ -63,7 +63,7 @@ class Errors:
         return Spread(n, mean, sqrt(variance), self.least, self.most)
 
 
-class Fitted(NamedTuple):
+class FittedLine(NamedTuple):
     """Springback = a + b L, and the standard deviation of single pulls about that line."""
 
     a_deg: float
@@ -106,7 +106,7 @@ class Pulls:
         self.yy += y * y
 
     @property
-    def fitted(self) -> Fitted | None:
+    def fitted(self) -> FittedLine | None:
         """The least-squares line; level where all pulls went to one angle, None without any."""
         n = self.n
         if not n:
@@ -117,11 +117,11 @@ class Pulls:
         b = sxy / sxx if sxx > 1e-6 * n else 0.0
         left = max(syy - b * sxy, 0.0)
         free = n - (2 if b else 1)
-        return Fitted((self.y - b * self.x) / n, b, sqrt(left / free) if free > 0 else None)
+        return FittedLine((self.y - b * self.x) / n, b, sqrt(left / free) if free > 0 else None)
 
 
 @dataclass(slots=True)
-class Made:
+class MadeCount:
     """Pieces of one job from one lot."""
 
     made: int = 0
@@ -133,7 +133,7 @@ class Made:
 class Tally:
     """Everything the report needs."""
 
-    made: dict[ColumnKey, Made] = field(default_factory=dict)
+    made: dict[ColumnKey, MadeCount] = field(default_factory=dict)
     errors: dict[ColumnKey, Errors] = field(default_factory=dict)
     springback: dict[ColumnKey, Pulls] = field(default_factory=dict)
     scrap: dict[str, int] = field(default_factory=dict)
@@ -146,7 +146,7 @@ class Tally:
         """
         lot, bender, bends = piece["lot"], piece["bender"], piece["bends"]
         _check(piece)
-        made = _in(self.made, (piece["name"], piece["drawing"], lot), Made)
+        made = _in(self.made, (piece["name"], piece["drawing"], lot), MadeCount)
         made.bends += len(bends)
         if piece["outcome"] == "made":
             made.made += 1

@@ -26,9 +26,9 @@ from benchcalc.runlog.copies.manifest import (
     MANIFEST,
     MOST_BYTES,
     TABLES,
+    ChainSpan,
     Facts,
     HeadFile,
-    Span,
     read_head,
     read_manifest,
 )
@@ -43,7 +43,7 @@ _DEPTH = 5
 RECORDS = "records.jsonl"
 
 
-class Fault(NamedTuple):
+class CopyFault(NamedTuple):
     """One thing that is wrong: what kind, in which file, and where in it."""
 
     verdict: CopyVerdict
@@ -62,7 +62,7 @@ class Verified(NamedTuple):
 
     folder: Path
     verdict: CopyVerdict
-    faults: tuple[Fault, ...]
+    faults: tuple[CopyFault, ...]
     head: HeadFile | None
     added: tuple[str, ...]
     unproved: tuple[str, ...] = ()
@@ -72,7 +72,7 @@ class Verified(NamedTuple):
 
 def verify(folder: Path) -> Verified:
     """Check a copy. Raises OSError when there is no such folder, or it may not be read."""
-    faults: list[Fault] = []
+    faults: list[CopyFault] = []
     found = _listing(folder)
     head = _head(folder, found, faults)
     listed: set[str] = {MANIFEST, HEAD, SIGNATURE}
@@ -121,25 +121,25 @@ def _opened(folder: Path, name: str) -> BinaryIO:
     return os.fdopen(handle, "rb")
 
 
-def _missing(found: dict[str, str], name: str) -> Iterator[Fault]:
+def _missing(found: dict[str, str], name: str) -> Iterator[CopyFault]:
     """A file that is not there, or is something else."""
     kind = found.get(name)
     if kind is None:
         says = "missing: the copy was never finished" if name == MANIFEST else "missing"
-        yield Fault("incomplete", name, says)
+        yield CopyFault("incomplete", name, says)
     elif kind != "file":
         is_what = "a link, which could lead anywhere" if kind == "link" else "no ordinary file"
-        yield Fault("altered", name, f"it is {is_what}")
+        yield CopyFault("altered", name, f"it is {is_what}")
 
 
 def _signature(
-    folder: Path, found: dict[str, str], head: HeadFile | None, faults: list[Fault]
+    folder: Path, found: dict[str, str], head: HeadFile | None, faults: list[CopyFault]
 ) -> tuple[str, bool]:
     """By which key a copy is signed, and whether that could not be checked here."""
     named = head.signed_by if head else ""
     if SIGNATURE not in found:
         if named:
-            faults.append(Fault("incomplete", SIGNATURE, "missing, and the copy was signed"))
+            faults.append(CopyFault("incomplete", SIGNATURE, "missing, and the copy was signed"))
         return "", False
     if wrong := list(_missing(found, SIGNATURE)):
         faults += wrong
@@ -154,7 +154,7 @@ def _signature(
         return signed.fingerprint, True
     except (OSError, ValueError) as error:
         says = getattr(error, "strerror", None) or str(error)
-        faults.append(Fault("altered", SIGNATURE, says))
+        faults.append(CopyFault("altered", SIGNATURE, says))
         return "", False
     return signed.fingerprint, False
 
@@ -167,7 +167,7 @@ def _small(folder: Path, name: str) -> bytes:
     return data
 
 
-def _head(folder: Path, found: dict[str, str], faults: list[Fault]) -> HeadFile | None:
+def _head(folder: Path, found: dict[str, str], faults: list[CopyFault]) -> HeadFile | None:
     """HEAD.json, once MANIFEST and it agree as far as they can be read."""
     head, own = None, b""
     for name in (HEAD, MANIFEST):
@@ -180,29 +180,31 @@ def _head(folder: Path, found: dict[str, str], faults: list[Fault]) -> HeadFile 
                 head, own = read_head(data), data
                 continue
         except (OSError, ValueError) as error:
-            faults.append(Fault("altered", name, f"cannot be read: {error}"))
+            faults.append(CopyFault("altered", name, f"cannot be read: {error}"))
             continue
         read = read_manifest(data)
         if read.wrong:
             verdict: CopyVerdict = "cut off" if read.wrong.startswith("cut off") else "altered"
-            faults.append(Fault(verdict, MANIFEST, read.wrong))
+            faults.append(CopyFault(verdict, MANIFEST, read.wrong))
         elif head is not None:
             wanted = {name: facts.sha256 for name, facts in head.files.items()}
             faults += _disagreements(read.files, wanted | {HEAD: sha256(own).hexdigest()})
     return head
 
 
-def _disagreements(manifest: dict[str, str], wanted: dict[str, str]) -> Iterator[Fault]:
+def _disagreements(manifest: dict[str, str], wanted: dict[str, str]) -> Iterator[CopyFault]:
     for name in sorted(manifest.keys() ^ wanted.keys()):
         where = MANIFEST if name in manifest else HEAD
-        yield Fault("altered", where, f"{name} is named here and not in the other")
+        yield CopyFault("altered", where, f"{name} is named here and not in the other")
     for name in sorted(manifest.keys() & wanted.keys()):
         if manifest[name] != wanted[name]:
             says = "altered" if name == HEAD else f"another hash for {name} than {HEAD} has"
-            yield Fault("altered", HEAD if name == HEAD else MANIFEST, says)
+            yield CopyFault("altered", HEAD if name == HEAD else MANIFEST, says)
 
 
-def _file_fault(folder: Path, there: dict[str, str], name: str, facts: Facts) -> Iterator[Fault]:
+def _file_fault(
+    folder: Path, there: dict[str, str], name: str, facts: Facts
+) -> Iterator[CopyFault]:
     """A file against its length and hash."""
     if wrong := list(_missing(there, name)):
         yield from wrong
@@ -214,16 +216,16 @@ def _file_fault(folder: Path, there: dict[str, str], name: str, facts: Facts) ->
                 size += len(block)
                 found.update(block)
     except OSError as error:
-        yield Fault("incomplete", name, f"cannot be read: {error.strerror or error}")
+        yield CopyFault("incomplete", name, f"cannot be read: {error.strerror or error}")
         return
     if size < facts.bytes:
-        yield Fault("cut off", name, f"{size} bytes of {facts.bytes}")
+        yield CopyFault("cut off", name, f"{size} bytes of {facts.bytes}")
     elif found.hexdigest() != facts.sha256:
         longer = f", {size - facts.bytes} bytes longer" if size > facts.bytes else ""
-        yield Fault("altered", name, f"its content does not match its hash{longer}")
+        yield CopyFault("altered", name, f"its content does not match its hash{longer}")
 
 
-def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[Fault]:
+def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[CopyFault]:
     """The records against the chain, device by device; then what follows from them."""
     sums = Sums()
     filling = Filling(sums, by_month=head.kind != "export")
@@ -236,7 +238,7 @@ def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[
                 yield fault
         except OSError as error:
             wrong = True
-            yield Fault("incomplete", device, f"cannot be read: {error.strerror or error}")
+            yield CopyFault("incomplete", device, f"cannot be read: {error.strerror or error}")
         filling.next_device()
     if wrong:
         return
@@ -245,45 +247,47 @@ def _content_faults(folder: Path, head: HeadFile, proved: set[str]) -> Iterator[
         for name, facts in expected(filling, sums, head).items():
             proved.add(name)
             if name not in head.files:
-                yield Fault("incomplete", name, "missing")
+                yield CopyFault("incomplete", name, "missing")
             elif head.files[name] != facts:
-                yield Fault("altered", name, "it is not what the records come to")
+                yield CopyFault("altered", name, "it is not what the records come to")
 
 
 def _device_faults(
-    lines: Iterator[ChainLine | str], spans: list[Span], filling: Filling
-) -> Iterator[Fault]:
+    lines: Iterator[ChainLine | str], spans: list[ChainSpan], filling: Filling
+) -> Iterator[CopyFault]:
     where = ""
     for span in spans:
         number, previous = span.after, span.after_hash
         while number < span.last:
             line = next(lines, None)
             if line is None:
-                yield Fault("cut off", where, f"record {number + 1} and all after it are missing")
+                yield CopyFault(
+                    "cut off", where, f"record {number + 1} and all after it are missing"
+                )
                 return
             where = line if isinstance(line, str) else line.where
             if isinstance(line, str) or not _is(line, span.device, number + 1):
                 says = f"record {number + 1} of {span.device} should stand here"
-                yield Fault("altered", where, says)
+                yield CopyFault("altered", where, says)
                 return
             record = line.record
             if previous is not None and linked(previous, line.text) != record.hash:
-                yield Fault("altered", where, f"record {number + 1} does not match its hash")
+                yield CopyFault("altered", where, f"record {number + 1} does not match its hash")
                 return
             try:
                 filling.take(line, read_body(record.body))
             except ValueError as error:
-                yield Fault("altered", where, f"record {number + 1} cannot be read: {error}")
+                yield CopyFault("altered", where, f"record {number + 1} cannot be read: {error}")
                 return
             number, previous = record.sequence, record.hash
         if previous is not None and previous != span.last_hash:
-            yield Fault("altered", where or HEAD, f"the chain does not end as {HEAD} says")
+            yield CopyFault("altered", where or HEAD, f"the chain does not end as {HEAD} says")
             return
     line = next(lines, None)
     if line is not None:
         what = "no record" if isinstance(line, str) else f"record {line.record.sequence}"
         where = line if isinstance(line, str) else line.where
-        yield Fault("altered", where, f"{what} is one too many")
+        yield CopyFault("altered", where, f"{what} is one too many")
 
 
 def _is(line: ChainLine, device: str, number: int) -> bool:

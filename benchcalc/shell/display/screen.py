@@ -8,7 +8,7 @@ from typing import NamedTuple, Self
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
-from benchcalc.panel.input.touches import Down, Key, KeyUp, Touch, Up
+from benchcalc.panel.input.touches import Down, KeyDown, KeyUp, Touch, Up
 from benchcalc.panel.state.messages import Outcome
 from benchcalc.panel.state.settings import (
     Rotation,
@@ -273,4 +273,4 @@ def _key(event: pygame.event.Event) -> RawEvent | None:
         name = "undo"
     if name is None and event.unicode.isprintable() and not event.mod & CTRL_ALT_META:
         name = event.unicode
-    return Key(name, code) if name else None
+    return KeyDown(name, code) if name else None
