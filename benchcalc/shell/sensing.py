@@ -227,7 +227,7 @@ class DemoTurnSensor(PanelSensor):
 
     def __init__(self, simulator: Simulator, at_s: float) -> None:
         profile = simulator.profile
-        super().__init__(profile, Port(simulator.port, profile.line), at_s)
+        super().__init__(profile, SerialPort(simulator.port, profile.line), at_s)
         self._simulator = simulator
 
     def carry_out(self, command: SensorCommand, at_s: float) -> list[Message]:
