@@ -10,10 +10,7 @@ from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Row, Work, work_of
-from benchcalc.panel.state.settings import (
-    Ruled,
-    Settings,
-)
+from benchcalc.report.settings import Ruled, Settings
 from benchcalc.report.told import Told, told
 from benchcalc.runlog.signing import KEY_FILE, make_key
 from benchcalc.runlog.store import PANEL_SLOT, Store
@@ -23,7 +20,7 @@ from benchcalc.shell.device import Device
 from benchcalc.shell.display.edid import told_mm
 from benchcalc.shell.display.screen import Screen
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.memory import load_taught, measured_shop, notices_of
+from benchcalc.shell.memory import notices_of
 from benchcalc.shell.port import SerialPort, handle_wire
 from benchcalc.shell.sensing import DemoSensor, DemoTurnSensor, PanelSensor, SensorPair
 from benchcalc.shell.service import Service
@@ -31,6 +28,7 @@ from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile, turn_profile
 from benchcalc.shell.sticks import sticks_of_this_machine
+from benchcalc.shell.taught import load_taught, measured_shop
 from benchcalc.shell.waiting import begin
 from benchcalc.words.language import speaking
 

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from benchcalc.commands.parser import BAD, DONE, LACKS, STOPPED, parser_of, refuse
 from benchcalc.core.springback.first_guess import Springback, first_guess
 from benchcalc.core.springback.learning import Bent, Group, Kept, LotKey, Taught
+from benchcalc.core.springback.lessons import BEFORE, key_plain, taught_of, theory_plain
 from benchcalc.files.loading import config_folder, load_shop
 from benchcalc.jobfile.bends import (
     MOST_AHEAD_DEG,
@@ -22,12 +23,11 @@ from benchcalc.jobfile.bends import (
 )
 from benchcalc.jobfile.problems import BadFile
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.state.lessons import BEFORE, key_plain, taught_of, theory_plain
 from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.faults import StoreError
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
-from benchcalc.shell.memory import load_taught
+from benchcalc.shell.taught import load_taught
 
 TAUGHT_FILE = "springback.json"
 SAME = 0.01

@@ -144,8 +144,8 @@ def _work(job: Job, name: str, given: argparse.Namespace, state: Path) -> Worked
         from benchcalc.core.shapes.drawing import NoWay
         from benchcalc.core.shapes.named_shapes import NotBeside
         from benchcalc.runlog.store import StoreError
-        from benchcalc.shell.memory import as_this_bench
         from benchcalc.shell.settings_file import SettingsFile
+        from benchcalc.shell.taught import as_this_bench
 
         usual = SettingsFile(state).seen().widths
         try:

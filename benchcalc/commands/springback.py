@@ -27,19 +27,19 @@ from benchcalc.core.springback.learning import (
     teach,
     weights_in,
 )
+from benchcalc.core.springback.lessons import key_plain, taught_plain
 from benchcalc.files.loading import config_folder, load_bends, load_shop
 from benchcalc.jobfile.bends import MadeBend, is_day
 from benchcalc.jobfile.points import parse_tube
 from benchcalc.jobfile.problems import BadFile, BadValue, nearest
 from benchcalc.jobfile.shop import Shop
 from benchcalc.jobfile.units import QuantityError, parse_decimal
-from benchcalc.panel.state.lessons import key_plain, taught_plain
 from benchcalc.report.figures import decimal, size_text
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.faults import StoreError
 from benchcalc.runlog.reading import Damage
 from benchcalc.shell import clock
-from benchcalc.shell.memory import load_taught, refit
+from benchcalc.shell.taught import load_taught, refit
 
 ANGLES = (45.0, 90.0, 180.0)
 MOST_ANGLE_DEG = 180.0

@@ -13,10 +13,10 @@ from benchcalc.core.springback.calibration import (
     radius_within,
     stretch_within,
 )
+from benchcalc.core.springback.lessons import TRIAL
 from benchcalc.files.loading import config_folder, load_shop
 from benchcalc.jobfile.problems import BadFile, nearest
 from benchcalc.panel.state.fields import Refused
-from benchcalc.panel.state.lessons import TRIAL
 from benchcalc.panel.state.trials import Measurements, measured_of, read_trial, trial_record
 from benchcalc.report.figures import decimal, in_units, length_text
 from benchcalc.runlog.store import Store, StoreError

@@ -3,6 +3,16 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from benchcalc.core.springback.lessons import (
+    BEFORE,
+    FIRST_PIECE,
+    GAUGE_CHECK,
+    PIECE,
+    REMARK,
+    SCALE_CHECK,
+    TRIAL,
+    learn_record,
+)
 from benchcalc.panel.input import (
     dark,
     keyboard,
@@ -44,15 +54,6 @@ from benchcalc.panel.state.action import Acted, Action, carried_out
 from benchcalc.panel.state.aiming.turn_news import TurnNews
 from benchcalc.panel.state.caches import newest
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.lessons import (
-    BEFORE,
-    GAUGE_CHECK,
-    PIECE,
-    REMARK,
-    SCALE_CHECK,
-    TRIAL,
-    learn_record,
-)
 from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
@@ -84,7 +85,7 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, Work, work_plain
 from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, Over, PieceShown
-from benchcalc.panel.state.port_miss import FIRST_PIECE, came_out
+from benchcalc.panel.state.port_miss import came_out
 from benchcalc.panel.state.sensing import SHOWN_STEPS
 from benchcalc.panel.widgets.grid import lit
 from benchcalc.report.scene import Scene, Target

@@ -7,8 +7,8 @@ from benchcalc.runlog.copies.export import Enclosed
 from benchcalc.runlog.reading import Records
 from benchcalc.runlog.signing import KEY_FILE, key_of_bench
 from benchcalc.shell import clock
-from benchcalc.shell.memory import load_taught
 from benchcalc.shell.relearn import springback_state
+from benchcalc.shell.taught import load_taught
 
 PROFILES = ("benders.yaml", "materials.yaml")
 

@@ -40,9 +40,9 @@ from benchcalc.panel.state.messages import (
     Woke,
 )
 from benchcalc.panel.state.model import Model, work_plain
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import update, view
 from benchcalc.report.scene import Scene
+from benchcalc.report.settings import Settings
 from benchcalc.report.told import told, verbatim
 from benchcalc.runlog.store import Store, StoreError
 from benchcalc.shell import clock
@@ -50,12 +50,13 @@ from benchcalc.shell.copying import Copier
 from benchcalc.shell.device import Device
 from benchcalc.shell.display.screen import Exposed, QuitAsked, RawEvent
 from benchcalc.shell.looking import Looker
-from benchcalc.shell.memory import carry_out, keep_taught
+from benchcalc.shell.memory import carry_out
 from benchcalc.shell.order_search import OrderSearch
 from benchcalc.shell.sensing import PanelSensor, SensorPair
 from benchcalc.shell.service import Service
 from benchcalc.shell.settings_file import SettingsFile
 from benchcalc.shell.sticks import Sticks
+from benchcalc.shell.taught import keep_taught
 from benchcalc.words.language import speaking
 
 BY_HAND = (Pressed, Released, KeyTyped, Woke)

@@ -3,8 +3,8 @@
 from typing import Any
 
 from benchcalc.core.springback.learning import Taught, together
-from benchcalc.panel.state.lessons import learn_record, taught_plain
-from benchcalc.shell.memory import TEACHING
+from benchcalc.core.springback.lessons import learn_record, taught_plain
+from benchcalc.shell.taught import TEACHING
 
 
 def springback_state(taught: Taught) -> dict[str, Any]:

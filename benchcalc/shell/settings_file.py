@@ -5,10 +5,7 @@ import os
 from pathlib import Path
 from typing import Any
 
-from benchcalc.panel.state.settings import (
-    Settings,
-    settings_of,
-)
+from benchcalc.report.settings import Settings, settings_of
 from benchcalc.report.told import Told, told
 
 NAME = "panel-settings.json"

@@ -23,7 +23,7 @@ from benchcalc.runlog.copies.csv_text import (
 from benchcalc.runlog.copies.verify import verify
 from benchcalc.runlog.records import PIECE, upgraded
 from benchcalc.runlog.store import Store
-from benchcalc.shell.memory import keep_taught, load_taught
+from benchcalc.shell.taught import keep_taught, load_taught
 from tests.bench.processes import plain_environment
 from tests.bench.table import Figure, middle, ms
 from tests.house.sources import ROOT

@@ -17,8 +17,8 @@ from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.fields import number_typed
 from benchcalc.panel.state.making import bend_in_hand, made
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, Target
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.display.screen import RawEvent
 from benchcalc.shell.loop import Loop

@@ -15,8 +15,8 @@ import numpy as np
 from benchcalc.app import restored
 from benchcalc.panel.state.messages import MachineLooked
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Ruled
 from benchcalc.report.scene import Scene
+from benchcalc.report.settings import Ruled
 from benchcalc.runlog.store import Store
 from benchcalc.shell.display.edid import HEADER, TIMING, screen_mm
 from benchcalc.shell.loop import Loop

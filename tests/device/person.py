@@ -17,8 +17,8 @@ from benchcalc.panel.input.touches import NEAR
 from benchcalc.panel.state.messages import MachineLooked
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Ruled
 from benchcalc.panel.update import update
+from benchcalc.report.settings import Ruled
 from benchcalc.shell.display.edid import screen_mm
 from tests.device.machine import SIZE, Machine, Pixels
 from tests.device.painter import InstalledPainter

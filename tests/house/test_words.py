@@ -7,9 +7,9 @@ from string import Formatter
 
 import pytest
 
-from benchcalc.panel.state.settings import LANGUAGES
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.finding_text import SAYS
+from benchcalc.report.settings import LANGUAGES
 from benchcalc.words.language import say, speaking
 from benchcalc.words.phrases import Language, format_phrases, lacking, phrase_file, phrases
 from tests.house.sources import ROOT, own_files, python_files, tree

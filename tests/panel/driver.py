@@ -4,8 +4,8 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from benchcalc.core.springback.learning import Taught
-from benchcalc.files.loading import load_shop
-from benchcalc.panel.state.lessons import (
+from benchcalc.core.springback.lessons import (
+    FIRST_PIECE,
     PIECE,
     REMARK,
     RESET,
@@ -18,6 +18,7 @@ from benchcalc.panel.state.lessons import (
     lesson_of_word,
     lessons_of,
 )
+from benchcalc.files.loading import load_shop
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import (
     AppendRecord,
@@ -44,7 +45,7 @@ from benchcalc.panel.state.messages import (
     StartCopy,
 )
 from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Work, work_of
-from benchcalc.panel.state.port_miss import FIRST_PIECE, with_aimed_bender
+from benchcalc.panel.state.port_miss import with_aimed_bender
 from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.trials import with_measured_bender
 from benchcalc.panel.update import update, view

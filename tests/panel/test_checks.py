@@ -6,8 +6,8 @@ import pytest
 
 from benchcalc.core.fit.expected_miss import UNCHECKED_GAUGE_DEG
 from benchcalc.core.springback.gauge import GaugeCheck
+from benchcalc.core.springback.lessons import BEFORE, GAUGE_CHECK, SCALE_CHECK
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.lessons import BEFORE, GAUGE_CHECK, SCALE_CHECK
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, TO_FIRST_CHECK, typed
 from tests.screens.tapped_states import CHECKED_GAUGE, COMPARED, MADE_BEFORE, NOTED

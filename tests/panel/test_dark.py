@@ -20,9 +20,9 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.state.sensing import Settled
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box, Target
+from benchcalc.report.settings import Settings
 from benchcalc.report.told import verbatim
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, ready_to_make

@@ -8,13 +8,10 @@ import pytest
 from benchcalc.panel.screens.gauge import edge, fitting_radius, laid_over
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.over import GaugeShown
-from benchcalc.panel.state.settings import (
-    Ruled,
-    Settings,
-)
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import Box, Fill, Label, Picture, Polygon, Stroke, scene_text
+from benchcalc.report.settings import Ruled, Settings
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK

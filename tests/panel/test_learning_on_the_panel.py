@@ -13,13 +13,13 @@ from benchcalc.core.springback.first_guess import (
     overbend_spread,
 )
 from benchcalc.core.springback.learning import Bent, Taught, forget, springback_of, teach
-from benchcalc.panel.state.in_hand import Subject, subject_of, work_in_hand
-from benchcalc.panel.state.lessons import RESET, WORD
+from benchcalc.core.springback.lessons import RESET, WORD, Subject
+from benchcalc.panel.state.in_hand import subject_of, work_in_hand
 from benchcalc.panel.state.model import Model
 from benchcalc.report.scene import Disc, flatten
 from benchcalc.runlog.store import Store
 from benchcalc.shell.loop import Loop
-from benchcalc.shell.memory import load_taught, refit
+from benchcalc.shell.taught import load_taught, refit
 from tests.crash.session import NoWindow, tap_all
 from tests.panel.driver import Hands, same
 from tests.panel.faces import name_at

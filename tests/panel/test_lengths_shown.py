@@ -9,12 +9,8 @@ import pytest
 from benchcalc.core.job import Units
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Model, Row, Work
-from benchcalc.panel.state.settings import (
-    Settings,
-    settings_of,
-    settings_plain,
-)
 from benchcalc.report.figures import length_text, tube_text
+from benchcalc.report.settings import Settings, settings_of, settings_plain
 from benchcalc.report.units_shown import LengthsShown, showing
 from tests.panel.driver import Hands
 from tests.panel.journeys import (

@@ -10,14 +10,11 @@ from benchcalc.panel.screens.make_words import moved_by_mm
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
 from benchcalc.panel.state.making import bend_in_hand
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import (
-    LANGUAGES,
-    Settings,
-)
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.grid import Canvas
 from benchcalc.panel.widgets.stacking import Line, stack
 from benchcalc.report.scene import Box, Label, Picture, Scene
+from benchcalc.report.settings import LANGUAGES, Settings
 from benchcalc.words.language import say
 from tests.panel.driver import Hands
 from tests.panel.faces import name_at

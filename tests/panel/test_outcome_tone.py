@@ -7,7 +7,7 @@ import pytest
 from benchcalc.panel.state.messages import BendSettled, Command, Darkened, SoundOutcome
 from benchcalc.panel.state.model import Model, SensorSeen
 from benchcalc.panel.state.sensing import Settled
-from benchcalc.panel.state.settings import Settings
+from benchcalc.report.settings import Settings
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK, TO_SECOND_CHECK
 

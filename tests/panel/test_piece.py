@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.serialize import deserialize
-from benchcalc.panel.state.lessons import PIECE, REMARK
+from benchcalc.core.springback.lessons import PIECE, REMARK
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Settings
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.records import RemarkRecord, remark
 from tests.panel.driver import Hands
 from tests.panel.journeys import JOB, typed

@@ -11,9 +11,9 @@ from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.fit.tube_job import tube_of
 from benchcalc.core.geometry.vectors import Vector, dot, subtract, translate
 from benchcalc.core.layout.path import Path
+from benchcalc.core.springback.lessons import FIRST_PIECE
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Making
-from benchcalc.panel.state.port_miss import FIRST_PIECE
 from tests.panel.driver import Hands
 from tests.panel.journeys import by_hand, demo_draft, ready_to_make, typed, with_draft
 

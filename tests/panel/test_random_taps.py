@@ -11,8 +11,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.core.serialize import deserialize
-from benchcalc.panel.screens.make_words import came_says
-from benchcalc.panel.state.lessons import (
+from benchcalc.core.springback.lessons import (
     TRIAL,
     WORD,
     Lesson,
@@ -21,6 +20,7 @@ from benchcalc.panel.state.lessons import (
     lesson_of_word,
     lessons_of,
 )
+from benchcalc.panel.screens.make_words import came_says
 from benchcalc.panel.state.messages import (
     AppendRecord,
     AppendRun,

@@ -11,7 +11,7 @@ from benchcalc.jobfile.job import parse_job
 from benchcalc.jobfile.problems import BadJob
 from benchcalc.panel.state.draft import draft_of, read_draft
 from benchcalc.panel.state.model import Draft, Model, Work
-from benchcalc.panel.state.settings import Settings
+from benchcalc.report.settings import Settings
 from benchcalc.words.phrases import Language
 from tests.panel.driver import Hands
 

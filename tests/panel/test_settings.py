@@ -8,7 +8,7 @@ import pytest
 
 from benchcalc.app import begun_with
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import (
+from benchcalc.report.settings import (
     CHOICES,
     SETTINGS,
     WIDTHS,

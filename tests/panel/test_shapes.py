@@ -13,8 +13,8 @@ from benchcalc.jobfile.writer import format_job
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.in_hand import subject_of, work_in_hand
 from benchcalc.panel.state.model import Draft, Model, Row, Work
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.state.shape_forms import FORMS
+from benchcalc.report.settings import Settings
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

@@ -8,10 +8,10 @@ import pytest
 
 from benchcalc.app import opened
 from benchcalc.core.sheet import work_out
+from benchcalc.core.springback.lessons import TRIAL as TRIAL_KIND
 from benchcalc.files.loading import asset_path, load_job
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.in_hand import subject_of
-from benchcalc.panel.state.lessons import TRIAL as TRIAL_KIND
 from benchcalc.panel.state.messages import AppendRecord, Pressed, Released, StoreFailed
 from benchcalc.panel.state.model import Making, Model, Work, work_of
 from benchcalc.panel.state.trials import Measurements, Trials, measured_of

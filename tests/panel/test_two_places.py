@@ -3,11 +3,8 @@
 import pytest
 
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import (
-    Hand,
-    Settings,
-)
 from benchcalc.report.scene import Box
+from benchcalc.report.settings import Hand, Settings
 from tests.panel.driver import Hands
 from tests.panel.journeys import (
     BENCH,

@@ -9,8 +9,8 @@ from benchcalc.core.shapes.ports import Answer
 from benchcalc.panel.state.correcting import offer
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.model import Model, Work
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.state.shaping import miss_of_way, ways_of
+from benchcalc.report.settings import Settings
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, LEG_AND_BEND, PORT, SHOP, by_hand, demo_draft, shape
 

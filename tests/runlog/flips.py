@@ -23,8 +23,8 @@ from typing import Any, NamedTuple
 
 from benchcalc.app import restored
 from benchcalc.cli import main
+from benchcalc.core.springback.lessons import WORD, word_on
 from benchcalc.files.loading import asset_path, load_shop
-from benchcalc.panel.state.lessons import WORD, word_on
 from benchcalc.panel.state.messages import AppendRecord, ReadLessons
 from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.update import view
@@ -65,7 +65,7 @@ def made(place: Path, pieces: int = 5) -> Made:
                 while loop.model.work.screen == "make":
                     make_piece(loop, first_off_deg=number % 3)
             key = next(iter(loop.model.taught.lots))
-            from benchcalc.panel.state.lessons import key_plain
+            from benchcalc.core.springback.lessons import key_plain
 
             lessons = read_lessons(store, ReadLessons(key_plain(key)))
             loop._carry_out(AppendRecord(WORD, word_on(lessons[0], 0.0)))

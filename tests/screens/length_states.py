@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from benchcalc.panel.screens.settings import in_units_shown
 from benchcalc.panel.state.model import Face, Model, Work
-from benchcalc.panel.state.settings import Settings
+from benchcalc.report.settings import Settings
 from benchcalc.report.units_shown import LengthsShown
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, demo_draft, shape

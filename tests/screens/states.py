@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from benchcalc.core.job import SlipOn
-from benchcalc.panel.state.lessons import PIECE
+from benchcalc.core.springback.lessons import PIECE
 from benchcalc.panel.state.messages import (
     CopyDone,
     CopyFailed,
@@ -18,11 +18,8 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Face, Model
-from benchcalc.panel.state.settings import (
-    Ruled,
-    Settings,
-)
 from benchcalc.panel.update import update
+from benchcalc.report.settings import Ruled, Settings
 from benchcalc.report.told import verbatim
 from tests.panel.driver import CHAIN_END, Hands, Kept
 from tests.panel.journeys import (

@@ -9,13 +9,9 @@ from functools import cache
 from typing import Any
 
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import (
-    LANGUAGES,
-    Hand,
-    Ruled,
-)
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.grid import measures
+from benchcalc.report.settings import LANGUAGES, Hand, Ruled
 from benchcalc.words.phrases import Language
 from tests.screens.measures import NOTHING, Seen, looked_at
 from tests.screens.states import STATES, Size, state

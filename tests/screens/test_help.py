@@ -25,10 +25,6 @@ from benchcalc.panel.state.model import (
 )
 from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, PieceShown
 from benchcalc.panel.state.piece import Came
-from benchcalc.panel.state.settings import (
-    LANGUAGES,
-    Settings,
-)
 from benchcalc.panel.state.shape_forms import FORMS, empty
 from benchcalc.panel.state.trials import BEND_FIELDS, U_FIELDS, Trials
 from benchcalc.panel.state.typed_shapes import Shaping
@@ -36,6 +32,7 @@ from benchcalc.panel.update import view
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.grid import canvas
 from benchcalc.report.scene import Label, Scene, flatten
+from benchcalc.report.settings import LANGUAGES, Settings
 from benchcalc.shell.display.lettering import fitted, width
 from benchcalc.words.language import say, speaking
 from benchcalc.words.phrases import Language, phrases

@@ -8,14 +8,11 @@ from typing import Literal
 
 import pytest
 
-from benchcalc.panel.state.settings import (
-    LANGUAGES,
-    Settings,
-)
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.grid import measures
 from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import CAPITAL_PART, Box, Disc, Label, Picture, Scene, Stroke, Target
+from benchcalc.report.settings import LANGUAGES, Settings
 from benchcalc.shell.display.lettering import fitted
 from benchcalc.words.language import say, speaking
 from tests.screens.measures import HAIR_MM, looked_at

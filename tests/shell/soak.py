@@ -16,8 +16,8 @@ from typing import Self
 from benchcalc.panel.input.touches import Down, Up
 from benchcalc.panel.state.messages import KeyTyped
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, scene_text
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.store import Store
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.profile import SensorProfile

@@ -13,10 +13,7 @@ import pytest
 import benchcalc
 from benchcalc.cli import main
 from benchcalc.files.loading import asset_path
-from benchcalc.panel.state.settings import (
-    Settings,
-    settings_plain,
-)
+from benchcalc.report.settings import Settings, settings_plain
 from benchcalc.runlog.records import remark
 from benchcalc.runlog.store import PANEL_SLOT, Store
 from benchcalc.shell.settings_file import SettingsFile

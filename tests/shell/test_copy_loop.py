@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, scene_text
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.copies.manifest import MANIFEST
 from benchcalc.runlog.copies.media import Disk
 from benchcalc.runlog.copies.verify import verify

@@ -8,11 +8,11 @@ from benchcalc.cli import main
 from benchcalc.core.job import Tube
 from benchcalc.core.springback.first_guess import bend_to, first_guess
 from benchcalc.core.springback.learning import key_of, springback_of
+from benchcalc.core.springback.lessons import BEFORE
 from benchcalc.files.loading import load_shop
 from benchcalc.panel.state.known.made_before import Before, before_record
-from benchcalc.panel.state.lessons import BEFORE
 from benchcalc.runlog.store import Store
-from benchcalc.shell.memory import load_taught
+from benchcalc.shell.taught import load_taught
 
 SHOP = load_shop(None)
 BENDER, MATERIAL = SHOP.bender("bench-6mm"), SHOP.material("316")

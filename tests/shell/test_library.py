@@ -84,3 +84,16 @@ def test_a_sheet_loads_no_module_of_the_panel(tmp_path: Path, more: tuple[str, .
     assert "benchcalc.core.sheet" in found
     heavy = ("benchcalc.panel", "benchcalc.shell", "pygame", "pint", "serial", "sqlite3")
     assert {name for name in found if name.startswith(heavy)} == set()
+
+
+def test_a_sheet_of_this_bench_loads_no_module_of_the_panel(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """With a log to read: its widths, what it was taught, its benders as measured."""
+    monkeypatch.setenv("BENCHCALC_STATE", str(tmp_path))
+    main(["trial", "bench-10mm", "--bend", "150,80,90,90", "--keep"])
+    found = modules_after(
+        f"from benchcalc.cli import main\nmain(['sheet', '--bench', {str(DEMO)!r}])\n"
+    )
+    assert "benchcalc.runlog.beside" in found
+    assert {name for name in found if name.startswith(("benchcalc.panel", "pygame"))} == set()

@@ -8,8 +8,8 @@ import pytest
 
 from benchcalc.panel.input.touches import STUCK_S, Down, KeyDown, KeyUp, Touch, Up
 from benchcalc.panel.state.model import Model, Work
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.update import view
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock
 from benchcalc.shell.display.screen import QuitAsked, RawEvent

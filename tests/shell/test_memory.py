@@ -11,20 +11,14 @@ from benchcalc.cli import main
 from benchcalc.core.springback.calibration import gain_per_radius
 from benchcalc.core.springback.first_guess import bend_to, overbend_spread
 from benchcalc.core.springback.learning import Taught, springback_of
+from benchcalc.core.springback.lessons import taught_of, taught_plain
 from benchcalc.files.loading import asset_path
 from benchcalc.panel.state.in_hand import subject_of
-from benchcalc.panel.state.lessons import taught_of, taught_plain
 from benchcalc.panel.state.messages import AppendRecord, ReadLessons
 from benchcalc.runlog.chain import Entry
 from benchcalc.runlog.store import Store
-from benchcalc.shell.memory import (
-    TAUGHT_SLOT,
-    carry_out,
-    keep_taught,
-    load_taught,
-    read_lessons,
-    refit,
-)
+from benchcalc.shell.memory import carry_out, read_lessons
+from benchcalc.shell.taught import TAUGHT_SLOT, keep_taught, load_taught, refit
 from tests.panel.driver import Hands, Kept, same
 from tests.panel.journeys import (
     BENT_90,

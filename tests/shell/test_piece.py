@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from benchcalc import cli
-from benchcalc.panel.state.lessons import PIECE, REMARK, RESET
+from benchcalc.core.springback.lessons import PIECE, REMARK, RESET
 from benchcalc.panel.state.messages import AppendRecord, MoreTaught, ReadPiece
 from benchcalc.panel.state.record import remark_record
 from benchcalc.runlog.records import remark

@@ -5,11 +5,11 @@ import random
 from pathlib import Path
 
 from benchcalc.core.springback.learning import together
-from benchcalc.panel.state.lessons import taught_of
+from benchcalc.core.springback.lessons import taught_of
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
-from benchcalc.shell.memory import refit
 from benchcalc.shell.relearn import Relearning
+from benchcalc.shell.taught import refit
 from tests.runlog.bench_log import WHEN, piece
 from tests.runlog.copying import collected, copied
 

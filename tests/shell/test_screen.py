@@ -11,11 +11,8 @@ import pygame
 import pytest
 
 from benchcalc.panel.input.touches import Down, KeyDown, KeyUp, Up
-from benchcalc.panel.state.settings import (
-    Rotation,
-    Settings,
-)
 from benchcalc.report.scene import Box, Fill, Label, Scene
+from benchcalc.report.settings import Rotation, Settings
 from benchcalc.report.theme import DAY, NIGHT
 from benchcalc.shell.display.screen import Exposed, NoScreen, QuitAsked, RawEvent, Screen
 

@@ -18,8 +18,8 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.model import Making, Model, Work
 from benchcalc.panel.state.sensing import Settled
-from benchcalc.panel.state.settings import Settings
 from benchcalc.report.scene import Scene, scene_text
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.records import PIECE
 from benchcalc.runlog.store import Store
 from benchcalc.shell import clock

@@ -9,9 +9,9 @@ import pytest
 from benchcalc import app
 from benchcalc.panel.screens import waiting
 from benchcalc.panel.state.messages import Outcome
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.widgets.sizes import physical
 from benchcalc.report.scene import Scene, scene_text
+from benchcalc.report.settings import Settings
 from benchcalc.runlog.store import Store, StoreBusy, StoreError, StoreNewer
 from benchcalc.shell import waiting as waiting_module
 from benchcalc.shell.display.screen import Exposed, QuitAsked, RawEvent, Screen

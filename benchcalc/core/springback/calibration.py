@@ -7,7 +7,7 @@ With both, the U gives the radius and what the gain has over that is stretch.
 """
 
 from math import hypot, radians, sqrt, tan
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.job import Bender, Line
@@ -233,4 +233,32 @@ def with_measured(bender: Bender, measured: TrialResult) -> Bender:
         finished_radius_mm=measured.radius.mean,
         lines=tuple(line(nominal) for nominal in bender.lines),
         trials=measured.radius.trials,
+    )
+
+
+def as_tried(bender: Bender, record: dict[str, Any]) -> Bender:
+    """A profile with what the record of its trial bends measured in place of what is nominal."""
+    lines = tuple((name, _average_of(line)) for name, line in record["lines"].items())
+    told = record.get("stretch")
+    stretch = None if told is None else _average_of(told)
+    return with_measured(bender, TrialResult(_average_of(record["radius"]), lines, stretch))
+
+
+def _average_of(plain: dict[str, Any]) -> Average:
+    return Average(plain["mean_mm"], plain["spread_mm"], plain["trials"], plain.get("within_mm"))
+
+
+def as_aimed(bender: Bender, record: dict[str, Any]) -> Bender:
+    """A profile as the record of a first piece that missed corrected it, where it did."""
+    after = record["bender_after"]
+    if after is None:
+        return bender
+    return replace(
+        bender,
+        finished_radius_mm=after["finished_radius_mm"],
+        lines=tuple(
+            replace(line, offset_mm=after["lines"].get(line.name, line.offset_mm))
+            for line in bender.lines
+        ),
+        trials=bender.trials + 1,
     )

@@ -9,7 +9,7 @@ from benchcalc.core.springback.first_guess import (
     springback_variance,
 )
 from benchcalc.core.springback.learning import DOUBTED_UNDER
-from benchcalc.panel.state.lessons import Lesson
+from benchcalc.core.springback.lessons import Lesson
 from benchcalc.report.figures import angle_text
 from benchcalc.report.scene import Box, Disc, Fill, Label, Picture, Point, Polygon, Shape, Stroke
 from benchcalc.words.language import say

@@ -9,12 +9,13 @@ from dataclasses import replace
 from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
 from benchcalc.core.springback.learning import DOUBTED_UNDER, weights_of
 from benchcalc.core.springback.learning import LotKey as Lot
+from benchcalc.core.springback.lessons import RESET, WORD, Lesson, key_plain, word_on
 from benchcalc.panel.drawings.springback_plot import springback_plot
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.caches import first_guess, springback_of
 from benchcalc.panel.state.in_hand import subject_of
-from benchcalc.panel.state.lessons import RESET, WORD, Learnt, Lesson, key_plain, word_on
+from benchcalc.panel.state.learnt import Learnt
 from benchcalc.panel.state.messages import AppendRecord, ReadLessons, ReadPiece
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, face_key, key_row, turned_to

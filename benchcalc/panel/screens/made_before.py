@@ -4,9 +4,10 @@ from dataclasses import replace
 
 from benchcalc.core.springback.first_guess import Springback, bend_to, overbend_spread
 from benchcalc.core.springback.learning import springback_of, teach
+from benchcalc.core.springback.lessons import BEFORE, Subject
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.fields import Refused
-from benchcalc.panel.state.in_hand import IN_HAND, Subject, subject_of, work_in_hand
+from benchcalc.panel.state.in_hand import IN_HAND, subject_of, work_in_hand
 from benchcalc.panel.state.known.made_before import (
     Before,
     before_record,
@@ -14,7 +15,6 @@ from benchcalc.panel.state.known.made_before import (
     with_typed,
     without_last,
 )
-from benchcalc.panel.state.lessons import BEFORE
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Model, work_plain

@@ -7,6 +7,7 @@ from typing import Any
 from benchcalc.core.fit.first_piece import Suspect
 from benchcalc.core.geometry.frames import length
 from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.lessons import FIRST_PIECE
 from benchcalc.panel.drawings.port_drawing import port_picture
 from benchcalc.panel.screens.making import asked_why
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
@@ -18,7 +19,6 @@ from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
 from benchcalc.panel.state.port_miss import (
     ANGLES,
-    FIRST_PIECE,
     PORT_FIELDS,
     AimOffer,
     aim_offer,

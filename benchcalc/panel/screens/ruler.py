@@ -7,12 +7,6 @@ from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.acts import changed, to_screen
 from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import (
-    LEAST_SIDE_MM,
-    MOST_SIDE_MM,
-    Ruled,
-    Ruling,
-)
 from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import (
     Canvas,
@@ -25,6 +19,7 @@ from benchcalc.report.boxes import (
     foot,
 )
 from benchcalc.report.scene import Box, Fill, Point, Polygon, Scene, Shape, Stroke
+from benchcalc.report.settings import LEAST_SIDE_MM, MOST_SIDE_MM, Ruled, Ruling
 from benchcalc.report.told import in_words, told
 from benchcalc.words.language import say
 

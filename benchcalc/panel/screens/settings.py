@@ -10,11 +10,6 @@ from benchcalc.panel.state.acts import changed, machine_asked, to_screen
 from benchcalc.panel.state.fields import has_unit
 from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Making, Model, Row
-from benchcalc.panel.state.settings import (
-    SETTINGS,
-    SettingName,
-    Settings,
-)
 from benchcalc.panel.widgets.form_page import Key, key_row, part_of
 from benchcalc.panel.widgets.grid import (
     Canvas,
@@ -30,6 +25,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import length_text
 from benchcalc.report.scene import Box, Scene
+from benchcalc.report.settings import SETTINGS, SettingName, Settings
 from benchcalc.words.language import say
 
 LEAVES = ("enter", "back", "escape")

@@ -10,12 +10,12 @@ from benchcalc.core.job import Bender
 from benchcalc.core.springback.calibration import (
     TrialError,
 )
+from benchcalc.core.springback.lessons import TRIAL
 from benchcalc.panel.screens.trial_says import trials_say
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.fields import read_length
 from benchcalc.panel.state.in_hand import trial_lessons
-from benchcalc.panel.state.lessons import TRIAL
 from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import AppendRecord

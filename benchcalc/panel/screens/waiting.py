@@ -1,6 +1,5 @@
 """What is shown while the records cannot be opened: why, and that it is tried again."""
 
-from benchcalc.panel.state.settings import Settings
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
@@ -9,6 +8,7 @@ from benchcalc.panel.widgets.sizes import physical
 from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.report.boxes import foot
 from benchcalc.report.scene import Scene
+from benchcalc.report.settings import Settings
 from benchcalc.words.language import say
 
 

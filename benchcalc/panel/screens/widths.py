@@ -3,11 +3,6 @@
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.acts import changed, to_screen
 from benchcalc.panel.state.model import Model
-from benchcalc.panel.state.settings import (
-    WIDTHS,
-    Settings,
-    WidthName,
-)
 from benchcalc.panel.widgets.form_page import Key, face_key, key_row, more_of_it
 from benchcalc.panel.widgets.grid import (
     GAP,
@@ -23,6 +18,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.figures import angle_text, length_text
 from benchcalc.report.scene import Box, Scene
+from benchcalc.report.settings import WIDTHS, Settings, WidthName
 from benchcalc.words.language import say
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.core.job import Units
+from benchcalc.core.springback.lessons import REMARK
 from benchcalc.panel.state.action import Acted, Action, press
 from benchcalc.panel.state.fields import (
     Field,
@@ -12,7 +13,6 @@ from benchcalc.panel.state.fields import (
     read_length,
     read_number,
 )
-from benchcalc.panel.state.lessons import REMARK
 from benchcalc.panel.state.making import begin_again
 from benchcalc.panel.state.messages import AppendRecord, ReadPiece
 from benchcalc.panel.state.model import Draft, Model, SetupField, Writing, work_plain

@@ -6,7 +6,7 @@ from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.messages import KeepSettings, NoticesRead
 from benchcalc.panel.state.model import Face, Model, ScreenName
 from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, PieceShown
-from benchcalc.panel.state.settings import Settings, settings_plain
+from benchcalc.report.settings import Settings, settings_plain
 
 
 def to_screen(model: Model, screen: ScreenName, face: Face = "keys") -> Model:

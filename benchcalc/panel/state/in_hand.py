@@ -2,31 +2,23 @@
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
-from benchcalc.core.fit.expected_miss import UNCHECKED_GAUGE_DEG
-from benchcalc.core.job import Bender, Material, Tube
+from benchcalc.core.job import Tube
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.core.springback.gauge import GaugeCheck, is_old
-from benchcalc.core.springback.learning import Bent, LotKey, Taught, key_of, teach, weights_of
+from benchcalc.core.springback.gauge import GaugeCheck
+from benchcalc.core.springback.learning import Bent, Taught, teach, weights_of
+from benchcalc.core.springback.lessons import Subject, gauge_width, key_plain, subject, theory_plain
 from benchcalc.panel.state.aiming.under_way import needed
-from benchcalc.panel.state.caches import first_guess, springback_of
+from benchcalc.panel.state.caches import springback_of
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.draft import DraftSheet, read_draft
-from benchcalc.panel.state.lessons import key_plain, theory_plain
 from benchcalc.panel.state.model import Draft, Made, Model
 from benchcalc.panel.state.trials import Measurements
 
 IN_HAND = -1
 """Stands for the number of a record where there is none yet."""
-
-
-class Subject(NamedTuple):
-    """What springback is learnt about: the lot, and the first guess for it."""
-
-    key: LotKey
-    theory: Springback
 
 
 def subject_of(draft: Draft) -> Subject | None:
@@ -40,11 +32,6 @@ def subject_of(draft: Draft) -> Subject | None:
     return subject(tube, draft.bender, draft.material)
 
 
-def subject(tube: Tube, bender: Bender, material: Material) -> Subject:
-    """The lot that a tube on a bender belongs to, and its first guess."""
-    return Subject(key_of(tube, bender), first_guess(tube, bender, material))
-
-
 def springback_in_hand(model: Model) -> Springback | None:
     """What the layout of the job in hand rests on: as learnt, or as known when it was cut."""
     about, making = subject_of(model.draft), model.work.making
@@ -56,13 +43,6 @@ def springback_in_hand(model: Model) -> Springback | None:
 def gauge_in_use(model: Model) -> GaugeCheck | None:
     """What is known of the gauge that angles are read by: the sensor where there is one."""
     return model.taught.gauges.get("protractor" if model.sensor is None else "sensor")
-
-
-def gauge_width(check: GaugeCheck | None, today: str) -> float:
-    """How far a gauge may be off, the same for every bend; an old check is as good as none."""
-    if check is None or is_old(check.day, today):
-        return UNCHECKED_GAUGE_DEG
-    return check.within_deg
 
 
 def work_in_hand(model: Model) -> DraftSheet:

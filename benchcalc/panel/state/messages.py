@@ -5,8 +5,8 @@ from typing import Literal
 
 from benchcalc.core.job import End, Job
 from benchcalc.core.springback.first_guess import Springback
+from benchcalc.core.springback.lessons import Lesson
 from benchcalc.panel.state.aiming.turn_news import TurnCommand, TurnNews
-from benchcalc.panel.state.lessons import Lesson
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.seen import SensorSeen, Settled
 from benchcalc.report.scene import Target

@@ -30,7 +30,7 @@ from benchcalc.panel.state.aiming.turn_news import TurnSeen
 from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.known.checking import Checking
 from benchcalc.panel.state.known.made_before import Before
-from benchcalc.panel.state.lessons import Learnt
+from benchcalc.panel.state.learnt import Learnt
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.over import Over
 from benchcalc.panel.state.piece import Aim as Aim
@@ -46,13 +46,9 @@ from benchcalc.panel.state.piece import Verdict as Verdict
 from benchcalc.panel.state.piece import without_sentences
 from benchcalc.panel.state.seen import AsideSeen as AsideSeen
 from benchcalc.panel.state.seen import SensorSeen as SensorSeen
-from benchcalc.panel.state.settings import (
-    Ruled,
-    Ruling,
-    Settings,
-)
 from benchcalc.panel.state.trials import Trials
 from benchcalc.panel.state.typed_shapes import ShapeTyped, Shaping
+from benchcalc.report.settings import Ruled, Ruling, Settings
 from benchcalc.report.told import Told
 
 Face = Literal["keys", "answer", "more"]

@@ -18,13 +18,13 @@ from benchcalc.core.geometry.frames import length
 from benchcalc.core.geometry.vectors import Vector, subtract
 from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.calibration import as_aimed
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.fields import Field, read_length, read_number
 from benchcalc.panel.state.making import bent_so_far, happened
 from benchcalc.panel.state.model import Aim, Draft, Making, PieceBefore, PortField, PortMiss
 
-FIRST_PIECE = "first-piece"
 """The kind of record that keeps where a piece missed and what was done about it."""
 
 PORT_FIELDS: tuple[PortField, ...] = get_args(PortField)
@@ -174,21 +174,8 @@ def miss_size(off: Arrival) -> float:
 
 def with_aimed_bender(shop: Shop, record: dict[str, Any]) -> Shop:
     """The shop with a bender's profile as a miss corrected it, where the record says so."""
-    after = record["bender_after"]
-    if after is None:
-        return shop
     benders = tuple(
-        replace(
-            bender,
-            finished_radius_mm=after["finished_radius_mm"],
-            lines=tuple(
-                replace(line, offset_mm=after["lines"].get(line.name, line.offset_mm))
-                for line in bender.lines
-            ),
-            trials=bender.trials + 1,
-        )
-        if bender.key == record["bender"]
-        else bender
+        as_aimed(bender, record) if bender.key == record["bender"] else bender
         for bender in shop.benders
     )
     return replace(shop, benders=benders)

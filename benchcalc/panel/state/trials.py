@@ -9,8 +9,8 @@ from benchcalc.core.springback.calibration import (
     Trial,
     TrialResult,
     WidthTrial,
+    as_tried,
     measure,
-    with_measured,
 )
 from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.fields import Field, Refused, other_unit, read_length, read_number
@@ -150,22 +150,10 @@ def _average(average: Average) -> dict[str, Any]:
     }
 
 
-def with_trials(bender: Bender, record: dict[str, Any]) -> Bender:
-    """A profile with what its trial bends measured in place of what is nominal."""
-    lines = tuple((name, _average_of(line)) for name, line in record["lines"].items())
-    told = record.get("stretch")
-    stretch = None if told is None else _average_of(told)
-    return with_measured(bender, TrialResult(_average_of(record["radius"]), lines, stretch))
-
-
-def _average_of(plain: dict[str, Any]) -> Average:
-    return Average(plain["mean_mm"], plain["spread_mm"], plain["trials"], plain.get("within_mm"))
-
-
 def with_measured_bender(shop: Shop, record: dict[str, Any]) -> Shop:
     """The shop with one bender's profile as its trial bends measured it."""
     benders = tuple(
-        with_trials(bender, record) if bender.key == record["bender"] else bender
+        as_tried(bender, record) if bender.key == record["bender"] else bender
         for bender in shop.benders
     )
     return replace(shop, benders=benders)

@@ -11,7 +11,6 @@ from benchcalc.panel.state.action import Action
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.over import HelpShown
-from benchcalc.panel.state.settings import Hand
 from benchcalc.panel.widgets import flowing
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.sizes import Physical, physical
@@ -26,6 +25,7 @@ from benchcalc.report.scene import (
     Shape,
     Target,
 )
+from benchcalc.report.settings import Hand
 
 GAP = 4.0
 HEAVY_FROM = 1.15

@@ -3,11 +3,8 @@
 from math import ceil, hypot, radians, tan
 from typing import Literal, NamedTuple
 
-from benchcalc.panel.state.settings import (
-    Ruled,
-    Settings,
-)
 from benchcalc.report.scene import CAPITAL_PART
+from benchcalc.report.settings import Ruled, Settings
 
 SizeFrom = Literal["ruler", "screen", "assumed"]
 

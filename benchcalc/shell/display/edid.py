@@ -5,10 +5,7 @@ Source: VESA E-EDID Standard, Release A, sections 3.1, 3.6 and 3.10.2 (from memo
 
 from pathlib import Path
 
-from benchcalc.panel.state.settings import (
-    LEAST_SIDE_MM,
-    MOST_SIDE_MM,
-)
+from benchcalc.report.settings import LEAST_SIDE_MM, MOST_SIDE_MM
 
 DRM = Path("/sys/class/drm")
 BLOCK = 128

@@ -10,11 +10,8 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
 from benchcalc.panel.input.touches import Down, KeyDown, KeyUp, Touch, Up
 from benchcalc.panel.state.messages import Outcome
-from benchcalc.panel.state.settings import (
-    Rotation,
-    Settings,
-)
 from benchcalc.report.scene import Label, Scene
+from benchcalc.report.settings import Rotation, Settings
 from benchcalc.report.theme import DAY, THEMES, Theme
 from benchcalc.shell.display.paint import Painter
 from benchcalc.shell.sound import Tones

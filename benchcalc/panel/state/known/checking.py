@@ -10,8 +10,8 @@ from benchcalc.core.springback.gauge import (
     bias_reversed,
     share_of,
 )
+from benchcalc.core.springback.lessons import GAUGE_CHECK, SCALE_CHECK
 from benchcalc.panel.state.fields import Field, Refused, read_number
-from benchcalc.panel.state.lessons import GAUGE_CHECK, SCALE_CHECK
 from benchcalc.report.told import Angle, told
 
 CheckKind = Literal["square", "reversed", "sensor", "scale"]

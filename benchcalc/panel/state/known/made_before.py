@@ -5,9 +5,9 @@ from typing import Any
 
 from benchcalc.core.springback.first_guess import Springback
 from benchcalc.core.springback.learning import Bent, LotKey
+from benchcalc.core.springback.lessons import key_plain, theory_plain
 from benchcalc.jobfile.bends import MOST_ANGLE_DEG, MOST_BACK_DEG, MOST_PULL_DEG
 from benchcalc.panel.state.fields import Field, Refused, read_number
-from benchcalc.panel.state.lessons import key_plain, theory_plain
 from benchcalc.report.told import Angle, told
 
 PULLED = Field("before.pulled", "angle", 0.0, MOST_PULL_DEG, over_least=True)

@@ -1,12 +1,18 @@
-"""What stored pieces teach about springback, and what was taught as plain values and back."""
+"""What stored records teach about springback, and what was taught as plain values and back."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from benchcalc.core.fit.expected_miss import UNCHECKED_GAUGE_DEG
+from benchcalc.core.job import Bender, Material, Tube
 from benchcalc.core.springback.checking import gauge_checked, scale_checked
-from benchcalc.core.springback.first_guess import Springback, guess_of_ratio, guess_with
-from benchcalc.core.springback.gauge import GaugeCheck, ScaleCheck
+from benchcalc.core.springback.first_guess import (
+    Springback,
+    first_guess,
+    guess_of_ratio,
+    guess_with,
+)
+from benchcalc.core.springback.gauge import GaugeCheck, ScaleCheck, is_old
 from benchcalc.core.springback.learning import (
     Bends,
     Bent,
@@ -16,13 +22,14 @@ from benchcalc.core.springback.learning import (
     Size,
     Taught,
     forget,
+    key_of,
     teach,
     with_word,
 )
 
 PIECE, TRIAL = "piece", "trial"
 WORD, RESET = "springback-word", "springback-reset"
-REMARK = "remark"
+REMARK, FIRST_PIECE = "remark", "first-piece"
 BEFORE, GAUGE_CHECK, SCALE_CHECK = "bends-before", "gauge-check", "scale-check"
 """Kinds of records that teach: a piece, trials, a bend struck or restored, a lot begun anew, bends
 made before or elsewhere, a gauge checked, a bender's scale compared."""
@@ -51,14 +58,23 @@ class Lesson(NamedTuple):
     bend: int
 
 
-@dataclass(frozen=True, slots=True)
-class Learnt:
-    """Which taught lot is shown, its bends as read, the bend in hand, and whether to reset it."""
+class Subject(NamedTuple):
+    """What springback is learnt about: the lot, and the first guess for it."""
 
-    lot: int = 0
-    lessons: tuple[Lesson, ...] = ()
-    bend: int = -1
-    asking: bool = False
+    key: LotKey
+    theory: Springback
+
+
+def subject(tube: Tube, bender: Bender, material: Material) -> Subject:
+    """The lot that a tube on a bender belongs to, and its first guess."""
+    return Subject(key_of(tube, bender), first_guess(tube, bender, material))
+
+
+def gauge_width(check: GaugeCheck | None, today: str) -> float:
+    """How far a gauge may be off, the same for every bend; an old check is as good as none."""
+    if check is None or is_old(check.day, today):
+        return UNCHECKED_GAUGE_DEG
+    return check.within_deg
 
 
 def lessons_of(sequence: int, body: dict[str, Any]) -> Iterator[Lesson]:
