@@ -3,10 +3,10 @@
 Kept beside the records, not in them: a setting is about the machine on the wall, not about a piece.
 """
 
-from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
 from benchcalc.core.fit.expected_miss import Tolerances
+from benchcalc.core.frozen import frozen, replace
 from benchcalc.core.job import Units
 from benchcalc.core.layout.turn_by_level import Side
 from benchcalc.core.serialize import deserialize, serialize
@@ -49,7 +49,7 @@ LEAST_SIDE_MM, MOST_SIDE_MM = 30.0, 800.0
 SETTINGS_FORM = 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ruled:
     """The visible screen as it was measured with a ruler: millimetres across and down.
 
@@ -67,7 +67,7 @@ class Ruled:
         return Ruled(self.height_mm, self.width_mm, self.height_px, self.width_px)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Settings:
     """The panel's settings. ``rotation`` turns the picture clockwise, in degrees.
 
@@ -127,7 +127,7 @@ class Settings:
         return changed
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ruling:
     """How far apart two lines are drawn, what a ruler must say, the width once it is measured."""
 
