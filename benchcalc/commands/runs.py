@@ -9,7 +9,7 @@ from pathlib import Path
 
 from benchcalc.commands.parser import BAD, DONE, LACKS, parser_of, refuse
 from benchcalc.commands.refusal import BadUse
-from benchcalc.commands.runs_wanted import Wanted, add_options, wanted_of
+from benchcalc.commands.runs_wanted import RunsWanted, add_options, wanted_of
 from benchcalc.report.run_list import remark_line, run_line
 from benchcalc.runlog.beside import Log
 from benchcalc.runlog.chain import Entry
@@ -45,7 +45,7 @@ def run(words: list[str], state: Path) -> int:
         return refuse(str(error), LACKS)
 
 
-def _run(given: argparse.Namespace, wanted: Wanted, state: Path) -> int:
+def _run(given: argparse.Namespace, wanted: RunsWanted, state: Path) -> int:
     log = Log.of(state)
     if log is None:
         if given.remark:
@@ -60,7 +60,7 @@ def _run(given: argparse.Namespace, wanted: Wanted, state: Path) -> int:
         return _add(store, number, text, given.by)
 
 
-def _list(log: Log, wanted: Wanted, as_json: bool) -> int:
+def _list(log: Log, wanted: RunsWanted, as_json: bool) -> int:
     """Every record that is wanted and whole; of the others which they are, and exit 3."""
     unread: list[str] = []
 

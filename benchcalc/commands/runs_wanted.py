@@ -18,7 +18,7 @@ TUBE = re.compile(
 SAME_MM = 0.02
 
 
-class Tube(NamedTuple):
+class TubeAsked(NamedTuple):
     """What is asked of a tube; None and an empty text ask for nothing."""
 
     od_mm: float
@@ -26,13 +26,13 @@ class Tube(NamedTuple):
     material: str
 
 
-class Wanted(NamedTuple):
+class RunsWanted(NamedTuple):
     """What is asked of a piece. Texts are compared without regard to capitals."""
 
     last: int | None
     since: str | None
     lot: str | None
-    tube: Tube | None
+    tube: TubeAsked | None
     bender: str | None
     name: str | None
 
@@ -66,7 +66,7 @@ def _same(asked: str | None, told: str) -> bool:
     return asked is None or asked.casefold() == told.casefold()
 
 
-def _is(tube: Tube, body: dict[str, Any]) -> bool:
+def _is(tube: TubeAsked, body: dict[str, Any]) -> bool:
     return (
         abs(body["od_mm"] - tube.od_mm) < SAME_MM
         and (tube.wall_mm is None or abs(body["wall_mm"] - tube.wall_mm) < SAME_MM)
@@ -85,20 +85,20 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--name", metavar="NAME", help="with this in the name of their job")
 
 
-def wanted_of(given: argparse.Namespace) -> Wanted:
+def wanted_of(given: argparse.Namespace) -> RunsWanted:
     """What the options ask for. Raises BadUse."""
     last = given.last
     if last is not None and not (last.isascii() and last.isdecimal() and 0 < int(last) < 10**9):
         raise BadUse(f"--last {last}: a whole number from 1 on: write how many")
     if given.since is not None and not is_day(given.since):
         raise BadUse(f"--since {given.since}: a day as YYYY-MM-DD: write it like 2031-05-04")
-    return Wanted(
+    return RunsWanted(
         None if last is None else int(last), given.since, given.lot, _tube(given.tube),
         given.bender, given.name,
     )  # fmt: skip
 
 
-def _tube(text: str | None) -> Tube | None:
+def _tube(text: str | None) -> TubeAsked | None:
     if text is None:
         return None
     found = TUBE.fullmatch(text.strip())
@@ -107,6 +107,6 @@ def _tube(text: str | None) -> Tube | None:
             raise LengthError("no size of tube")
         wall = parse_length(found["wall"], "mm").mm if found["wall"] else None
         od_mm = float(parse_length(found["od"], "mm").mm)
-        return Tube(od_mm, None if wall is None else float(wall), found["of"] or "")
+        return TubeAsked(od_mm, None if wall is None else float(wall), found["of"] or "")
     except LengthError as error:
         raise BadUse(f"--tube {text}: {error}: write OD x wall, and a material if any") from None

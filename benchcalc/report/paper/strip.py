@@ -40,7 +40,7 @@ STYLE = "svg { display: block } svg + svg { break-before: page } body { margin: 
 PRINT = "Print at 100 %, not fitted to the page. This line must measure"
 
 
-class Row(NamedTuple):
+class StripRow(NamedTuple):
     """A row of the strip: what of the tube it shows, its flags with their levels, its height."""
 
     low_mm: float
@@ -85,7 +85,7 @@ def _svg(page: str, place: str) -> str:
 
 def _pages(sheet: Sheet) -> list[str]:
     """What stands on each page of a job's strip."""
-    pages: list[list[Row]] = [[]]
+    pages: list[list[StripRow]] = [[]]
     for row in _rows(sheet):
         if pages[-1] and sum(r.high for r in pages[-1]) + row.high > BOTTOM - TOP:
             pages.append([])
@@ -95,7 +95,7 @@ def _pages(sheet: Sheet) -> list[str]:
     ]
 
 
-def _rows(sheet: Sheet) -> Iterator[Row]:
+def _rows(sheet: Sheet) -> Iterator[StripRow]:
     whole, long = max(sheet.layout.cut_length_mm, 1.0), ROW[sheet.job.units]
     count = max(ceil((whole - LONGER) / long), 1)
     for number in range(count):
@@ -110,10 +110,10 @@ def _rows(sheet: Sheet) -> Iterator[Row]:
         places = [(bend.mark.at_mm, FLAG_WIDE) for bend in here if bend.mark]
         levels = flag_levels(places)
         tall = (max(levels, default=0) + 1) * FLAG_HIGH + BAND + SCALE + GAP
-        yield Row(low, high, tuple(zip(here, levels, strict=True)), tall)
+        yield StripRow(low, high, tuple(zip(here, levels, strict=True)), tall)
 
 
-def _page(sheet: Sheet, rows: Iterable[Row], number: int, pages: int) -> Iterator[str]:
+def _page(sheet: Sheet, rows: Iterable[StripRow], number: int, pages: int) -> Iterator[str]:
     job = sheet.job
     od, wall = (size_text(x, job.units) for x in (job.tube.od_mm, job.tube.wall_mm))
     cut = length_text(sheet.layout.cut_length_mm, job.units)
@@ -138,7 +138,7 @@ def _undrawn(sheet: Sheet) -> list[BendLayout]:
     return [b for b in sheet.layout.bends if b.mark is None or not 0 <= b.mark.at_mm <= whole]
 
 
-def _row(sheet: Sheet, row: Row, top: float) -> Iterator[str]:
+def _row(sheet: Sheet, row: StripRow, top: float) -> Iterator[str]:
     units, whole = sheet.job.units, sheet.layout.cut_length_mm
     band = top + row.high - BAND - SCALE - GAP
 
@@ -183,7 +183,9 @@ def _flag(sheet: Sheet, bend: BendLayout, x: float, band: float, level: int) -> 
         yield _text(x + 0.8, top + 2.6 + 3.0 * number, text, LETTER, "start", colour, FLAG_WIDE - 2)
 
 
-def _scale(row: Row, x_of: Callable[[float], float], top: float, units: Units) -> Iterator[str]:
+def _scale(
+    row: StripRow, x_of: Callable[[float], float], top: float, units: Units
+) -> Iterator[str]:
     """Lines from the flagged end on, with a number every centimetre or inch."""
     step, longer, numbered = TICKS[units]
     path, numbers = [], []
