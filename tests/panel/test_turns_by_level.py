@@ -177,7 +177,15 @@ def test_a_restart_in_the_middle_of_a_level_goes_on() -> None:
 
 def test_a_small_screen_says_what_it_must_read_beside_the_typing() -> None:
     hands = at_turn((480, 320)).tap("level")
-    assert "Bender flat, leg beyond bend 1: 60° " in hands.text
+    assert "Flat, leg 1: 60° " in hands.text
     hands.type("56", "next")
     assert "Turn on 4°" in hands.text
     assert hands.tap("keep").shown == "seat"
+
+
+@pytest.mark.parametrize("size", [(800, 480), (480, 320), (480, 800), (1280, 800)])
+def test_help_is_there_for_each_way(size: tuple[int, int]) -> None:
+    for hands in (laid(at_turn(size), "flat"), laid(at_turn(size), "across")):
+        before = hands.text
+        assert hands.tap("help").text != before and hands.scene.target("cancel")
+        assert hands.key("escape").text == before

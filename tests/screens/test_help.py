@@ -94,6 +94,7 @@ def works() -> Iterator[Work]:
         yield Work("pick" if picked else "write", writing=Writing(field))
     for step in get_args(StepKind):
         yield Work("make", making=Making(step=step))
+    yield Work("make", making=Making(step="level", lay="across"))
     yield Work("make", making=Making(step="pull", came=Came("short", 1, 88.0, 2.0)))
     for missed in get_args(PortField):
         yield Work("make", making=Making(step="port", port=PortMiss(field=missed)))

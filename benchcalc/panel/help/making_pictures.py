@@ -61,6 +61,24 @@ def turn(p: Plate) -> None:
     p.word((80, 90), say("help.word.heel"))
 
 
+def level(p: Plate) -> None:
+    """The tube level in the clamp, its bent leg rising, a level laid along that leg."""
+    p.tube(rounded([(150, 78), (88, 78), (20, 38)], 6))
+    p.held(112, 78, 24)
+    p.line([(88, 78), (16, 78)], "rule", 2.0)
+    p.solid([(34, 38), (66, 57), (71, 49), (39, 30)], "ink")
+    p.dot((52.5, 43.5), 2.6, "sheet")
+    p.line(arc((88, 78), 56, 270, 300), "ink", 3.0)
+
+
+def level_across(p: Plate) -> None:
+    """From the held end: a level clipped across the tube before the turn and after it."""
+    p.ring((80, 52), 32)
+    p.solid([(54, 14), (86, 4), (89, 12), (57, 22)], "quiet")
+    p.solid([(46, 74), (36, 42), (44, 39), (54, 71)], "ink")
+    p.arrow(arc((80, 52), 46, 20, 290 - 360), "ink", 3.0)
+
+
 def _scale(p: Plate) -> None:
     """A bender's scale, growing to the right, its target a short tick in the tolerance."""
     p.line(arc(DIAL, 84, -44, 40), "rule", 4.0)

@@ -61,6 +61,8 @@ HELP: dict[str, Help] = {
     "make-mark": Help(making.mark, (PEN,)),
     "make-re-mark": Help(making.re_mark, (PEN,)),
     "make-turn": Help(making.turn, (SWING,)),
+    "make-level": Help(making.level, (SWING,)),
+    "make-level-across": Help(making.level_across, (SWING,)),
     "make-seat": Help(run.seat, (SEAM, FINGERS), THREE),
     "make-pull": Help(making.pull, (FINGERS, SWING, SPRINGS), THREE),
     "make-again": Help(making.again, (FINGERS, SPRINGS)),
@@ -131,6 +133,8 @@ def _of_step(making: Making | None) -> str:
         return "make-cut"
     if making.step in ("largest", "smallest"):
         return "make-calipers"
+    if making.step == "level" and (making.lay == "across" or making.level_before):
+        return "make-level-across"
     if making.step == "pull" and making.came:
         return "make-again"
     if making.step == "port" and making.port.field not in ("up", "right"):
