@@ -34,6 +34,7 @@ PIECES = BENDS // BENDS_A_PIECE
 DIFFERENT = 1000
 ROUNDS = 60
 RATIO_GOAL, CSV_GOAL, ALL_GOAL = 1.1, 2.0, 5.0
+READ_ROUNDS, READ_GOAL_S = 7, 0.3
 
 
 def figures() -> list[Figure]:
@@ -42,7 +43,8 @@ def figures() -> list[Figure]:
         few, many = Path(place) / "few", Path(place) / "many"
         filled(few, FEW_PIECES)
         filled(many, PIECES)
-        return [*_scale(few, many), *_csv(many, Path(place)), *_whole(many, Path(place))]
+        table = [*_scale(few, many), *_reads(few, many), *_csv(many, Path(place))]
+        return [*table, *_whole(many, Path(place))]
 
 
 def filled(folder: Path, pieces: int) -> None:
@@ -90,6 +92,28 @@ def _ratio(what: str, few: list[float], many: list[float]) -> Figure:
     measured = f"{ms(middle(many))} with {BENDS:,} bends, ratio {ratio:.2f}"
     floor = f"{ms(middle(few))} with {FEW_PIECES * BENDS_A_PIECE}"
     return Figure(what, measured, floor, f"ratio {RATIO_GOAL}", ratio <= RATIO_GOAL)
+
+
+def _reads(few: Path, many: Path) -> Iterator[Figure]:
+    """Until the first line of ``runs`` is there, start of the program and all."""
+    for words in (["runs"], ["runs", "--last", "5"]):
+        times = [
+            [_timed(lambda f=f, w=words: _first_line(f, w)) for _ in range(READ_ROUNDS)]  # type: ignore[misc]
+            for f in (few, many)
+        ]
+        floor = f"{ms(middle(times[0]))} with {FEW_PIECES} pieces"
+        took_s = middle(times[1])
+        what = f"first line of {' '.join(words)}"
+        yield Figure(what, ms(took_s), floor, f"{READ_GOAL_S:g} s", took_s <= READ_GOAL_S)
+
+
+def _first_line(folder: Path, words: list[str]) -> None:
+    command = [sys.executable, "-m", "benchcalc", *words]
+    environment = plain_environment(BENCHCALC_STATE=str(folder))
+    with subprocess.Popen(command, cwd=ROOT, env=environment, stdout=subprocess.PIPE) as reading:
+        assert reading.stdout is not None and reading.stdout.readline()
+        reading.stdout.close()
+        reading.terminate()
 
 
 def _csv(many: Path, place: Path) -> list[Figure]:

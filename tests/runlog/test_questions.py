@@ -57,7 +57,7 @@ def by_hand(rows: list[dict[str, str]], column: str) -> dict[str, tuple[float, .
     def good(some: list[dict[str, str]]) -> float:
         return float(sum(row["pulls"] == "1" and row["verdict"] == "good" for row in some))
 
-    found = {}
+    found: dict[str, tuple[float, ...]] = {}
     for who, own in groups.items():
         others = [row for row in measured if row[column] != who]
         opened = [
