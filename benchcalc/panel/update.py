@@ -19,6 +19,7 @@ from benchcalc.panel.input import (
     ring,
 )
 from benchcalc.panel.screens import (
+    asking,
     bench,
     check,
     clash,
@@ -26,6 +27,7 @@ from benchcalc.panel.screens import (
     findings,
     gauge,
     helping,
+    jobs,
     kept,
     learnt,
     machine,
@@ -112,6 +114,7 @@ SCREENS: dict[ScreenName, Callable[[Model], Scene]] = {
     "copy": copying.view,
     "settings": settings.view,
     "widths": widths.view,
+    "jobs": jobs.view,
     "ruler": ruler.view,
 }
 
@@ -139,6 +142,8 @@ def _shown(model: Model) -> Scene:
 
 def _on_top(model: Model) -> Scene:
     match model.over:
+        case None if model.asking == asking.ANEW:
+            return asking.anew_view(model)
         case None:
             return SCREENS[model.work.screen](model)
         case HelpShown():
@@ -272,6 +277,8 @@ def _act(model: Model, target: Target) -> Acted:
     if model.trouble == BROKE:
         before = replace(before, trouble=())
     changed, commands = carried_out(target.action, before)
+    if target.action.act is not asking.STARTS_ANEW and asking.loses_piece(before, changed):
+        return replace(before, asking=asking.ANEW), ()
     changed = undoing.recorded(before, changed)
     return changed, (*_saving(model, changed), *commands)
 

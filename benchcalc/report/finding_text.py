@@ -17,6 +17,15 @@ def level_word(level: str) -> str:
     return say(f"level.{level}")
 
 
+def turn_text(turn_deg: float) -> str:
+    """A turn as the tube has it, seen from the flagged end."""
+    whole = round(abs(turn_deg), 1)
+    if whole in (0.0, 180.0):
+        return say("turn.half" if whole else "turn.none")
+    way = "clockwise" if turn_deg > 0 else "counter-clockwise"
+    return say(f"turn.{way}", by=angle_text(abs(turn_deg)))
+
+
 def held_says(end: End) -> str:
     """Which end the bender holds."""
     return say(f"held.{end}")

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from itertools import chain
 from random import Random
 
-from benchcalc.panel.screens.bench import begun
+from benchcalc.panel.screens.shelf import has_job
 from tests.device.machine import Machine
 from tests.device.person import Person, restarted, twin
 from tests.panel.driver import Hands
@@ -66,7 +66,7 @@ def new_run(r: Rehearsal) -> None:
         r.person.tap("plan")
     if r.hands.work.screen == "plan" and (r.hands.work.making or r.hands.work.draft.rows[0].leg):
         r.person.tap("bench")
-    if r.hands.shown == "kept" or (r.hands.shown == "bench" and begun(r.hands.work)):
+    if r.hands.shown == "kept" or (r.hands.shown == "bench" and has_job(r.hands.work)):
         r.person.tap("new")
     if r.hands.work.screen == "bench":
         r.person.tap(*SHORT_JOB[:PLANNED])

@@ -156,7 +156,7 @@ class Hands:
 
         On a small screen one field of a run is shown, and a tap on it shows the next.
         """
-        if self.work.screen in ("pick", "write"):
+        if self.work.screen in ("pick", "write", "jobs"):
             for _ in range(8):
                 if self.scene.target(name) is None:
                     self._tap_if_there("more")

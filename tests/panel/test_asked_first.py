@@ -34,7 +34,9 @@ def test_what_takes_a_doubted_angle_lies_where_no_key_was(size: tuple[int, int],
     take = hands.scene.target("take anyway")
     assert take is not None
     assert [target.name for target in before if met(target.box, take.box)] == []
-    assert hands.tap("take anyway").work.making != hands.model  # and it can be pressed
+    assert hands.tap("take anyway").model.refusal is not None, (
+        "9 of 90 cannot be, but it is pressed"
+    )
 
 
 def pulling(seen: SensorSeen) -> Hands:
@@ -83,3 +85,28 @@ def test_digits_are_the_same_keys_from_field_to_field() -> None:
     for name in ("key 1", "key 5", "next"):
         now, was = view(hands.model).target(name), before.target(name)
         assert now is not None and now.is_as(was), f"{name} may be typed at once"
+
+
+def marked() -> Hands:
+    """A piece that is cut and marked once, seen from its run."""
+    return ready_to_make().tap(*TO_FIRST_CHECK[:2], "plan")
+
+
+def test_the_run_of_a_cut_piece_is_not_changed_without_asking() -> None:
+    hands = marked()
+    before = hands.work
+    hands.tap("earlier", "field leg", "key 5")
+    assert "starts anew" in hands.text and hands.work.draft == before.draft
+    assert hands.work.making == before.making
+    hands.tap("keep run")
+    assert hands.work.making == before.making and "starts anew" not in hands.text
+    hands.tap("key 5", "anew")
+    making = hands.work.making
+    assert making is not None and (making.step, making.place) == ("cut", 0)
+    assert hands.tap("key 5").work.draft != before.draft and "starts anew" not in hands.text
+
+
+def test_another_wall_on_the_bench_asks_as_well() -> None:
+    hands = marked().tap("bench", "set wall", *typed("1.5", "next"))
+    assert "starts anew" in hands.text and hands.work.draft.wall_mm == 1.0
+    assert hands.tap("anew").work.making is not None

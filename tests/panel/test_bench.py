@@ -2,7 +2,7 @@ from dataclasses import replace
 
 from benchcalc.app import opened
 from benchcalc.files.loading import asset_path, load_job
-from benchcalc.panel.screens.bench import SHELF
+from benchcalc.panel.screens.shelf import SHELF
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.model import Model, Work, work_of, work_plain
 from tests.panel.driver import Hands
@@ -112,7 +112,7 @@ def test_other_work_is_put_on_the_shelf_and_taken_back() -> None:
     before = hands.work
     hands.tap("new")
     assert hands.work.draft.rows[0].leg == "" and hands.work.making is None
-    hands.tap("take back")
+    hands.tap("jobs", "take 1")
     assert (hands.work.draft, hands.work.making) == (before.draft, before.making)
     assert hands.work.screen == "make" and hands.work.shelf == ()
 
@@ -121,7 +121,7 @@ def test_a_shelf_holds_more_than_one_and_taking_back_puts_the_work_in_hand_aside
     hands = Hands().tap(*BENCH, *RUN, "bench")
     hands.model = opened(hands.model, DEMO)
     assert hands.work.draft.name == DEMO.name and len(hands.work.shelf) == 1
-    hands.tap("bench", "take back")
+    hands.tap("bench", "jobs", "take 1")
     assert hands.work.draft.rows[0].leg == "120"
     assert [shelved.draft.name for shelved in hands.work.shelf] == [DEMO.name]
 
@@ -138,14 +138,14 @@ def test_another_job_opened_over_a_half_bent_piece_keeps_it() -> None:
     before = hands.work
     hands.model = opened(hands.model, DEMO)
     assert hands.work.draft == draft_of(DEMO) and hands.shown == "plan"
-    hands.tap("bench", "take back")
+    hands.tap("bench", "jobs", "take 1")
     assert hands.work.making == before.making and "9°" in hands.text
 
 
 def test_a_finished_job_that_is_put_aside_cannot_be_stored_twice() -> None:
     hands = Hands().tap(*JOB)
     hands.model = opened(hands.model, DEMO)
-    hands.tap("bench", "take back")
+    hands.tap("bench", "jobs", "take 1")
     assert hands.shown == "plan" and hands.work.making is None
 
 
@@ -157,28 +157,33 @@ def test_nothing_worth_keeping_is_put_on_no_shelf() -> None:
     assert hands.work.shelf == () and hands.work.draft == before.draft
 
 
-def test_a_tube_that_was_typed_is_put_aside_without_a_run() -> None:
+def test_a_new_job_keeps_the_tube_that_is_on_the_bench() -> None:
     hands = Hands().tap(*BENCH, "bench")
-    tube = hands.work.draft
-    hands.tap("new")
-    assert hands.work.draft.wall_mm is None and hands.work.draft.bender is not None
-    assert hands.tap("take back").work.draft == tube
+    assert hands.scene.target("new") is None, "there is no job yet"
+    bench = hands.work.draft
+    hands.tap("plan", *RUN, "bench", "new")
+    assert hands.work.draft == bench and hands.work.screen == "bench"
+    assert (bench.wall_mm, bench.material and bench.material.key, bench.lot) == (1.0, "316", "H4-7")
 
 
 def test_what_was_undone_can_be_undone_again_after_it_was_put_aside() -> None:
     hands = Hands().tap(*BENCH, *RUN, "bench")
     edits = hands.work.undo
-    hands.tap("new", "take back")
+    hands.tap("new", "jobs", "take 1")
     assert hands.work.undo == edits and edits
 
 
-def test_of_too_many_put_aside_the_oldest_without_a_piece_goes() -> None:
+def test_too_many_are_refused_and_none_is_lost() -> None:
     hands = Hands().tap(*BENCH, *RUN, "make", "next", "plan", "bench", "new")
-    for number in range(SHELF + 2):
+    for number in range(SHELF - 1):
         hands.tap("set name", *typed(str(number)), "next", "new")
-    shelf = hands.work.shelf
-    assert len(shelf) == SHELF and shelf[0].making is not None
-    assert [one.draft.name for one in shelf[1:]] == [str(n) for n in range(3, SHELF + 2)]
+    hands.tap("set name", *typed("Z"), "next")
+    before = hands.work
+    hands.tap("new")
+    assert "no more have room" in hands.text and hands.work == before
+    assert [one.draft.name for one in hands.work.shelf[1:]] == [str(n) for n in range(SHELF - 1)]
+    hands.tap("jobs", "take 1")
+    assert hands.work.draft.name == str(SHELF - 2) and len(hands.work.shelf) == SHELF
 
 
 def test_a_name_typed_and_not_taken_is_there_again() -> None:
@@ -210,7 +215,7 @@ def test_work_saved_on_a_screen_that_has_another_name_now_is_read() -> None:
 def test_a_new_job_on_an_inch_bender_is_typed_in_inches() -> None:
     hands = Hands().tap("set bender", "choose bench-1-4in", "set name", "key A", "next", "new")
     assert hands.work.draft.rows[0].unit == "in" and hands.work.draft.units == "in"
-    assert hands.tap("take back").work.draft.name == "A"
+    assert hands.tap("jobs", "take 1").work.draft.name == "A"
 
 
 def test_there_is_no_new_job_to_begin_on_an_empty_bench() -> None:
@@ -224,7 +229,7 @@ def test_a_new_run_after_the_last_piece_stays_on_the_bench_as_it_is() -> None:
     assert new.screen == "plan" and new.making is None and new.draft.rows[0].leg == ""
     assert replace(new.draft, rows=old.rows) == old
     assert hands.tap("bench").work.draft.lot == "H4-7"
-    assert hands.tap("take back").work.draft == old and hands.work.making is None
+    assert hands.tap("jobs", "take 1").work.draft == old and hands.work.making is None
 
 
 def test_from_the_bench_a_half_bent_piece_is_gone_on_with_and_nothing_else() -> None:

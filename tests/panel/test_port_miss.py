@@ -206,3 +206,43 @@ def test_nothing_is_lost_when_the_power_goes_after_any_tap() -> None:
         hands.tap(name)
     assert hands.text == whole.text and entries(hands) == entries(whole)
     assert len(entries(hands)) == 1
+
+
+def one_alone() -> Hands:
+    """A job of a single piece, made and stored."""
+    hands = by_hand(with_draft(replace(demo_draft(), pieces=1))).tap("make")
+    return bend_all(hands, 0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_single_piece_and_the_last_one_are_asked_for_as_well() -> None:
+    hands = one_alone()
+    assert hands.shown == "kept"
+    was = path_of(hands)
+    assert tell(hands, "-3", "", "").shown == "aim"
+    assert "piece 1 of 1" in hands.text
+    hands.tap("answer pieces")
+    assert hands.shown == "kept" and len(entries(hands)) == 1 and entries(hands)[0]["piece"] == 1
+    hands.tap("one more")
+    assert hands.shown == "cut" and "Corrected after piece 1" in hands.text
+    assert aims_past(hands, was, miss_in_run(was, -3.0, 0.0, 0.0)) < ROUNDING_MM
+
+
+def test_one_that_went_back_from_the_question_is_where_it_was() -> None:
+    hands = one_alone()
+    before = hands.work
+    assert hands.tap("port", "step back").shown == "kept"
+    assert replace(hands.work, making=before.making) == before
+    assert making_of(hands).piece == 1 and hands.tap("one more").shown == "cut"
+
+
+def test_the_lesson_is_there_the_next_time_this_job_is_made_and_for_no_other() -> None:
+    hands = tell(one_alone(), "-3", "", "").tap("answer pieces", "new")
+    hands = hands.restart()
+    draft = replace(demo_draft(), pieces=2, name="ANOTHER NAME")
+    hands.model = replace(hands.model, work=replace(hands.work, draft=draft, screen="plan"))
+    hands.tap("make")
+    assert "what this job taught the last time" in hands.text
+    rows = (replace(draft.rows[0], leg="151"), *draft.rows[1:])
+    other = replace(draft, rows=rows)
+    hands.model = hands.model.with_work(draft=other, making=None, screen="plan")
+    assert "taught the last time" not in hands.tap("make").text

@@ -18,7 +18,7 @@ LONG_JOB = (
     "make", "next", "step back", "next", "next", "next", "next", "next",
     *typed("88", "next"), "step back", "next", "next", *typed("90", "next"), "scrap", "step back",
     "scrap", "because mark", *MAKING, *MAKING,
-    "one more", "plan", "bench", "new", "take back", "plan", "bench",
+    "one more", "plan", "bench", "new", "jobs", "take 1", "plan", "bench",
 )  # fmt: skip
 
 

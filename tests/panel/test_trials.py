@@ -249,7 +249,7 @@ def test_no_trials_while_a_piece_is_half_bent_and_one_on_the_shelf_keeps_its_ben
     before = hands.work
     hands.tap("new", *BENCH[:4], "set wall", *typed("1", "next"), "trial", *BENT_90, "keep")
     assert hands.work.draft.bender is not None and hands.work.draft.bender.trials == 1
-    hands = hands.restart().tap("take back")
+    hands = hands.restart().tap("jobs", "take 1")
     assert (hands.work.draft, hands.work.making) == (before.draft, before.making)
 
 
@@ -263,7 +263,7 @@ def test_a_job_on_the_shelf_and_a_job_file_take_the_measured_bender() -> None:
     again = opened(hands.restart().model, demo)
     assert again.draft.bender is not None and again.draft.bender.trials == 1
     assert opened(again, demo) == again, "the same job goes on where it was"
-    assert hands.tap("take back").work.draft.bender == again.draft.bender
+    assert hands.tap("jobs", "take 1").work.draft.bender == again.draft.bender
     nominal = work_out(demo).layout
     sheet = read_draft(hands.work.draft).sheet
     assert sheet is not None and sheet.layout.cut_length_mm != nominal.cut_length_mm

@@ -24,7 +24,7 @@ from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, PORTS, RUN, SHAPES, SHOP, demo_draft, shape, typed
 
 EDITS = int(os.environ.get("BENCHCALC_UNDO_ACTS", "400"))
-ELSEWHERE = ("new", "take back", "learnt", "trial", "settings", "make", "copy", "undo", "help")
+ELSEWHERE = ("new", "jobs", "learnt", "trial", "settings", "make", "copy", "undo", "help")
 """Keys that begin another job, or lead where none is edited."""
 
 

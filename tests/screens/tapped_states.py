@@ -20,6 +20,7 @@ from tests.panel.journeys import (
 )
 
 MAKE = (*BENCH, *RUN, "make")
+ASIDE = ("bench", "new", "set name", *typed("RACK DRAIN 2"), "next", "new", "plan")
 LEARNT = (*JOB, "bench", "learnt")
 LONG = "WEEPS AT THE FERRULE OF THE UPPER END AFTER A WEEK AT SEA RO"
 REMARKED = (*JOB, "piece", *(("remark", *typed(LONG, "next")) * 3))
@@ -59,6 +60,8 @@ TAPPED: dict[str, tuple[str, ...]] = {
     "plan beside": (*BENCH, *RUN, *shape("parallel", "30", ""), "earlier"),
     "bench empty": (),
     "bench refused": ("plan",),
+    "jobs": (*BENCH, *RUN, *ASIDE, "bench", "jobs"),
+    "jobs away": (*BENCH, *RUN, *ASIDE, "bench", "jobs", "away 1"),
     "pick bender": ("set bender",),
     "pick bender page 2": ("set bender", "more"),
     "pick material": ("set material",),

@@ -79,6 +79,7 @@ HELP: dict[str, Help] = {
     "make-port-tilt": Help(making.tilted),
     "make-aim": Help(making.correct),
     "kept": Help(run.alike, (BURRS, PRESSURE)),
+    "jobs": Help(making.tagged),
     "piece": Help(making.tagged),
     "write-remark": Help(making.tagged),
     "learnt": Help(making.learnt),

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.screens import check, copying, learnt, made_before, trial, write
+from benchcalc.panel.screens import check, copying, jobs, learnt, made_before, shelf, trial, write
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.in_hand import work_in_hand
@@ -10,11 +10,7 @@ from benchcalc.panel.state.making import half_bent
 from benchcalc.panel.state.model import (
     Draft,
     Model,
-    Row,
-    ScreenName,
     SetupField,
-    Shelved,
-    Work,
 )
 from benchcalc.panel.widgets.form_page import Key, key_row, part_of, put_key, titled
 from benchcalc.panel.widgets.grid import (
@@ -43,9 +39,6 @@ LEAVE = ("escape", "enter", "back")
 
 BENT_WITH = ("bender", "material", "od", "wall")
 """What must not change under a half bent piece."""
-
-SHELF = 20
-"""Jobs that are put aside at most: all of them are saved with every tap."""
 
 
 def value_shown(draft: Draft, field: SetupField) -> str:
@@ -85,6 +78,9 @@ def view(model: Model) -> Scene:
     keys = [Key("plan", say("bench.plan"), role, press(_to_plan), ("enter",))]
     if model.sticks:
         keys.insert(0, _copy())
+    if model.work.shelf:
+        caption = say("bench.jobs", count=len(model.work.shelf))
+        keys.insert(0, Key("jobs", caption, does=press(jobs.opened)))
     if part.pages > 1:
         shown = say("pick.more", page=part.page + 1, pages=part.pages)
         keys.insert(0, Key("more", shown, does=press(_turned, part.next)))
@@ -109,12 +105,8 @@ def _items(model: Model) -> list[SetupField | Key]:
         *([] if model.sticks else [_copy()]),
         Key("settings", say("bench.settings"), does=press(_settings)),
     ]
-    if model.draft != _emptied(model.draft):
+    if shelf.has_job(model.work):
         keys.append(Key("new", say("bench.new"), does=press(_begin_anew), decides=True))
-    if model.work.shelf:
-        shelved = brief(model.work.shelf[-1].draft.name or say("bench.unnamed"), 16)
-        caption = say("bench.take-back", name=shelved)
-        keys.append(Key("take back", caption, does=press(_take_back)))
     return [*FIELDS, *keys]
 
 
@@ -148,7 +140,7 @@ def _settings(model: Model) -> Model:
 
 
 def _begin_anew(model: Model) -> Model:
-    return shelve(_turned(model, 0), Work())
+    return shelf.put_aside(model)
 
 
 def _to_plan(model: Model) -> Model:
@@ -164,49 +156,3 @@ def _open_value(model: Model, field: SetupField) -> Model:
     if field in BENT_WITH and (refusal := half_bent(model.work)):
         return replace(model, refusal=refusal)
     return write.opened(model, field)
-
-
-def begun(work: Work) -> bool:
-    """Whether there is anything in this work that someone would miss."""
-    draft = work.draft
-    bare = replace(_emptied(draft), rows=(Row(unit=draft.rows[0].unit),), tape=draft.tape)
-    return work.making is not None or draft != bare
-
-
-def _emptied(draft: Draft) -> Draft:
-    """No job yet, on the same bender."""
-    rows_ = (Row(unit=draft.units),)
-    return replace(Draft(), bender=draft.bender, units=draft.units, rows=rows_)
-
-
-def shelve(model: Model, fresh: Work) -> Model:
-    """Put the work in hand aside, if there is any, and go on with other work.
-
-    Of a run whose pieces are all stored only the run is put aside, not its last piece.
-    """
-    shelf = model.work.shelf
-    if begun(model.work):
-        making = None if model.work.screen == "kept" else model.work.making
-        shelf = _room_on(shelf, Shelved(model.draft, making, model.work.undo))
-    if fresh.draft == Draft():
-        fresh = replace(fresh, draft=_emptied(model.draft))
-    fresh = replace(fresh, shelf=shelf, trials=model.work.trials)
-    return replace(model, work=fresh, refusal=None)
-
-
-def _room_on(shelf: tuple[Shelved, ...], more: Shelved) -> tuple[Shelved, ...]:
-    """The shelf with one more; of too many the oldest goes, one with a piece begun only at last."""
-    if len(shelf) >= SHELF:
-        spare = next((at for at, one in enumerate(shelf) if one.making is None), 0)
-        shelf = (*shelf[:spare], *shelf[spare + 1 :])
-    return (*shelf, more)
-
-
-def _take_back(model: Model) -> Model:
-    if not model.work.shelf:
-        return model
-    *others, last = model.work.shelf
-    screen: ScreenName = "make" if last.making else "plan"
-    taken = Work(screen, last.draft, making=last.making, undo=last.undo)
-    put_aside = replace(model, work=replace(model.work, shelf=tuple(others)))
-    return shelve(_turned(put_aside, 0), taken)

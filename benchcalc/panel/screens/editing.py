@@ -13,7 +13,8 @@ from benchcalc.panel.state.draft import not_whole, read_segment, row_field
 from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making import begin, half_bent
-from benchcalc.panel.state.model import Cursor, Model, Row, RowField
+from benchcalc.panel.state.model import Cursor, Making, Model, Row, RowField
+from benchcalc.panel.state.port_miss import aim_of_last_time
 from benchcalc.panel.state.run_edits import row_in_hand, text_of, with_row, with_rows, with_text
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.report.told import told
@@ -157,7 +158,12 @@ def make(model: Model) -> Model:
         raise Refused(not_whole(read))
     if read.sheet.stopped:
         return findings.opened(replace(model, refusal=told("plan.stopped")))
-    return model.with_work(screen="make", making=model.work.making or begin(1))
+    return model.with_work(screen="make", making=model.work.making or _first(model))
+
+
+def _first(model: Model) -> Making:
+    """The first piece, by what the job taught when it was made before."""
+    return replace(begin(1), aim=aim_of_last_time(model.work))
 
 
 INSERT, REMOVE, UNDO = edit(_insert), edit(_remove), edit(undo.undone)

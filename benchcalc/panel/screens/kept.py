@@ -1,5 +1,6 @@
 """All pieces are stored: what was made, and what next."""
 
+from benchcalc.panel.screens import port
 from benchcalc.panel.screens.making import new_run, one_more, stored_piece, to_bench
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.model import Model
@@ -10,7 +11,7 @@ from benchcalc.panel.widgets.grid import (
 )
 from benchcalc.panel.widgets.stacking import sentence, stack
 from benchcalc.panel.widgets.status_line import status_line
-from benchcalc.report.boxes import cells, foot, rows
+from benchcalc.report.boxes import cells, columns, foot, rows
 from benchcalc.report.scene import Scene
 from benchcalc.words.language import say
 
@@ -28,7 +29,13 @@ def view(model: Model) -> Scene:
     if number:
         lines.append(sentence(c, say("kept.number", number=number), 1, body.w))
     stack(c, body.inset(GAP * 2), lines)
-    for key, box in zip(_keys(), (*cells(others, 3, 1), last), strict=True):
+    missed = making is not None and making.before is not None
+    upper, under = others, last
+    if missed:
+        left, under = columns(last, 0.5, 0.5)
+        ask = Key("port", say("kept.port"), does=press(port.asked_after_last))
+        put_key(c, left, ask)
+    for key, box in zip(_keys(), (*cells(upper, 3, 1), under), strict=True):
         put_key(c, box, key)
     return c.scene()
 

@@ -12,7 +12,7 @@ from benchcalc.panel.screens import (
     port,
     scrap,
 )
-from benchcalc.panel.screens.as_made import draw_points
+from benchcalc.panel.screens.as_made import draw_list
 from benchcalc.panel.screens.make_words import (
     came_says,
     coarse_says,
@@ -68,8 +68,8 @@ def view(model: Model) -> Scene:
         scrap.draw(c, _scrap_key(model, in_hand))
     elif c.small and make_step.must_be_seen(making) and not model.refusal:
         make_step.draw_warning(c, came_says(making, sheet.job.units))
-    elif making.step == "store" and model.face == "answer":
-        draw_points(c, model, in_hand)
+    elif making.step in ("store", "mark") and model.face == "answer":
+        draw_list(c, model, in_hand)
     elif more:
         make_more.draw_more(c, model, in_hand)
     else:
@@ -105,7 +105,9 @@ def _status(c: Canvas, model: Model, in_hand: Held) -> None:
 def _where(c: Canvas, model: Model, in_hand: Held) -> str:
     """Which piece and bend this is."""
     making, _, sheet = in_hand
-    where = say("make.piece-of", piece=making.piece, pieces=model.draft.pieces)
+    told = making.step in ("port", "aim") and making.before is not None
+    piece = making.before.piece if told and making.before else making.piece
+    where = say("make.piece-of", piece=piece, pieces=model.draft.pieces)
     if making.step in WHOLE:
         where += "   " + say("make.bends", count=len(sheet.layout.bends))
     else:

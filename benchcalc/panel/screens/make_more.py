@@ -1,11 +1,12 @@
 """What else can be done at a step of making a piece, a key for each."""
 
 from benchcalc.panel.screens import calipers, port, scrap
-from benchcalc.panel.screens.as_made import has_points, points_key
+from benchcalc.panel.screens.as_made import has_marks, has_points, marks_key, points_key
 from benchcalc.panel.screens.calipers import measurable
 from benchcalc.panel.screens.make_step import by_keyboard, keys_on, level_key, scrap_key
 from benchcalc.panel.screens.making import sent, to_plan
 from benchcalc.panel.screens.piece_in_hand import Held
+from benchcalc.panel.screens.shelf import put_aside
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.making import may_scrap
 from benchcalc.panel.state.model import Model
@@ -21,11 +22,13 @@ def draw_more(c: Canvas, model: Model, in_hand: Held) -> None:
     making = in_hand.making
     by_keyboard(c, making)
     on_the_face = making.step == "over" and len(keys_on(c, model, making)) > 1
-    keys = [plan_key()]
+    keys = [plan_key(), Key("aside", say("make.aside"), does=press(put_aside))]
     if making.step == "seat" and making.place:
         keys.append(level_key())
     if measurable(making):
         keys.append(Key("calipers", say("calipers.key"), does=press(calipers.opened)))
+    if has_marks(in_hand):
+        keys.append(marks_key())
     if has_points(in_hand):
         keys.append(points_key())
     if port.asks(making):

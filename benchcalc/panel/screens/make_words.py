@@ -5,7 +5,9 @@ from benchcalc.core.fit.reaim import LEAST_DEG
 from benchcalc.core.job import Units
 from benchcalc.core.layout.hand_turns import HandTurn
 from benchcalc.core.layout.straight_tube import BendLayout
+from benchcalc.core.layout.turn_by_level import from_last
 from benchcalc.core.sheet import Sheet
+from benchcalc.core.springback.learning import Group
 from benchcalc.panel.screens.as_made import store_words
 from benchcalc.panel.screens.piece_in_hand import Held
 from benchcalc.panel.state.aiming.under_way import (
@@ -14,11 +16,12 @@ from benchcalc.panel.state.aiming.under_way import (
     too_coarse,
 )
 from benchcalc.panel.state.correcting import new_mark
-from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.in_hand import subject_of, work_in_hand
 from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model, SensorSeen
 from benchcalc.panel.state.piece import CameTo
 from benchcalc.panel.state.sensing import still_good
+from benchcalc.panel.widgets.grid import measures
 from benchcalc.report.correction_text import mark_says, off_says
 from benchcalc.report.figures import (
     angle_text,
@@ -28,9 +31,14 @@ from benchcalc.report.figures import (
     tape_for,
     tape_text,
 )
-from benchcalc.report.finding_text import held_says
+from benchcalc.report.finding_text import held_says, turn_text
 from benchcalc.report.told import in_words
 from benchcalc.words.language import say
+
+NEAR_DEG = 3.0
+"""A pull this near to another one is about the same: further off, another angle was meant."""
+
+LEAST_SHOWN_DEG = 0.1
 
 
 def words(model: Model, in_hand: Held) -> tuple[str, str, str]:
@@ -46,13 +54,11 @@ def words(model: Model, in_hand: Held) -> tuple[str, str, str]:
         return say("make.slide"), "", " ".join(parts)
     if making.step == "cut":
         cut = layout.cut_length_mm
+        how = say("make.cut.how", tape=tape_text(cut, tape))
         return (
             say("make.cut"),
             length_text(cut, units),
-            _aim_says(making)
-            + say("make.cut.how", tape=tape_text(cut, tape))
-            + " "
-            + coarse_says(model, in_hand),
+            " ".join(one for one in (_aim_says(making), how, coarse_says(model, in_hand)) if one),
         )
     if making.step == "mark" and bend.mark is not None:
         at = bend.mark.at_mm
@@ -61,7 +67,7 @@ def words(model: Model, in_hand: Held) -> tuple[str, str, str]:
     if making.step == "re-mark":
         return _new_mark_words(model, making, sheet)
     if making.step == "turn":
-        return _turn_words(turn)
+        return _turn_words(turn, sheet, measures(model).small)
     if making.step == "seat" and bend.mark is not None:
         line = say("make.line", line=bend.mark.line.name)
         how = _mark_says(model, making, sheet)
@@ -120,12 +126,15 @@ def aimed_says(model: Model, making: Making, sheet: Sheet) -> str:
     return say("make.aimed", now=angle_text(now), was=angle_text(was), why=why)
 
 
-def _turn_words(turn: HandTurn) -> tuple[str, str, str]:
-    """Which way round comes first: it is said on every screen."""
+def _turn_words(turn: HandTurn, sheet: Sheet, small: bool) -> tuple[str, str, str]:
+    """Which way round comes first: it is said on every screen; then what the run calls it."""
     if not turn.by_deg:
         return say("make.flip.only"), "", ""
     how = [say(f"make.turn.{turn.way or 'half'}")]
     how += [say("make.flip.first")] if turn.end_for_end else []
+    last = from_last(sheet.layout, turn.bend)
+    if last is not None and not small:
+        how.append(say("make.turn.same", turn=turn_text(last.turn_deg), last=last.bend))
     how.append(say("make.turn.dots"))
     does = "make.flip" if turn.end_for_end else "make.turn"
     return say(does), angle_text(turn.by_deg), "\n".join(how)
@@ -145,7 +154,13 @@ def coarse_says(model: Model, in_hand: Held, short: bool = False) -> str:
 
 def _aim_says(making: Making) -> str:
     """That this piece is laid out otherwise than drawn."""
-    return say("make.cut.aimed", piece=making.aim.piece) + " " if making.aim else ""
+    if making.aim is None:
+        return ""
+    earlier = making.aim.piece >= making.piece
+    says = (
+        say("make.cut.aimed-before") if earlier else say("make.cut.aimed", piece=making.aim.piece)
+    )
+    return says + " "
 
 
 def _mark_says(model: Model, making: Making, sheet: Sheet) -> str:
@@ -171,6 +186,29 @@ def released(making: Making, sheet: Sheet) -> float:
     return bend_in_hand(making, sheet).angle_deg + (off_target(making, sheet) or 0.0)
 
 
+def _over_before(model: Model, sheet: Sheet, bend: BendLayout, to_deg: float) -> str:
+    """That a bend of this lot came out over by about this reading before; nothing for none."""
+    about = subject_of(model.draft)
+    if about is None:
+        return ""
+    kept = [
+        one.bent
+        for read in (False, True)
+        if (bends := model.taught.groups.get(Group(about.key.size, read))) is not None
+        for one in bends.counted
+        if one.bundle == (about.key.lot, "" if about.key.lot else model.today)
+    ]
+    over = bend.angle_deg + sheet.job.tolerance_deg
+    near = [b for b in kept if b.released_deg > over and abs(b.loaded_deg - to_deg) <= NEAR_DEG]
+    if not near:
+        return ""
+    worst = near[-1]
+    lower = to_deg < worst.loaded_deg - LEAST_SHOWN_DEG / 2
+    phrase = "make.pull.over-before" if lower else "make.pull.over-still"
+    loaded, came = angle_text(worst.loaded_deg), angle_text(worst.released_deg)
+    return say(phrase, loaded=loaded, came=came, to=angle_text(to_deg))
+
+
 def _pull_words(
     model: Model, making: Making, sheet: Sheet, bend: BendLayout
 ) -> tuple[str, str, str]:
@@ -187,6 +225,8 @@ def _pull_words(
     whole = angle_text(round(sheet.pull(bend.number).bend_to_deg, 1))
     if not again and angle_text(to) != whole:
         how += " " + say("make.pull.low", whole=whole)
+    if not again and (before := _over_before(model, sheet, bend, to)):
+        how += "\n" + before
     return say("make.pull.again" if again else "make.pull"), angle_text(to), how
 
 

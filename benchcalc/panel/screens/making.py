@@ -6,8 +6,8 @@ from typing import Literal
 from benchcalc.core.layout.turn_by_level import Lay
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.input.outcome_tone import outcome_tone
-from benchcalc.panel.screens.bench import shelve
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
+from benchcalc.panel.screens.shelf import emptied, shelve
 from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.aiming.reaiming import aimed_after
 from benchcalc.panel.state.aiming.turning import (
@@ -29,11 +29,9 @@ from benchcalc.panel.state.making import (
 )
 from benchcalc.panel.state.messages import AppendRun, Command, ReadPiece, SayFree, SendRecording
 from benchcalc.panel.state.model import (
-    Draft,
     Making,
     Model,
     PieceBefore,
-    Row,
     StepKind,
     Work,
     work_plain,
@@ -239,14 +237,4 @@ def stored_piece(model: Model) -> Acted:
 
 def new_run(model: Model) -> Model:
     """An empty run on the same bench: bender, tube and lot stay; the run made is put aside."""
-    draft = replace(
-        Draft(rows=(Row(unit=model.draft.units),)),
-        bender=model.draft.bender,
-        material=model.draft.material,
-        od_mm=model.draft.od_mm,
-        wall_mm=model.draft.wall_mm,
-        lot=model.draft.lot,
-        units=model.draft.units,
-        tape=model.draft.tape,
-    )
-    return shelve(model, Work("plan", draft))
+    return shelve(model, Work("plan", emptied(model.draft)))

@@ -26,7 +26,7 @@ from benchcalc.report.boxes import (
 )
 from benchcalc.report.drawings import run_picture, strip, turn_ring
 from benchcalc.report.figures import angle_figure, angle_text, length_text, tape_for, tape_text
-from benchcalc.report.finding_text import headline, held_says, level_word
+from benchcalc.report.finding_text import headline, held_says, level_word, turn_text
 from benchcalc.report.scene import Box, Fill
 from benchcalc.report.told import in_words
 from benchcalc.words.language import say
@@ -42,7 +42,7 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
         top, box = rows(box, high, box.h - high)
         notice(c, top, say("word.check"), says, "alarm", lines)
     if cursor.field == "turn" and model.face == "keys" and not says:
-        _turn_typed(c, model, box)
+        _turn_typed(c, model, read, box)
         return
     number = read.bend_at(cursor)
     if read.sheet is None or number is None:
@@ -55,9 +55,9 @@ def answer(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     stack(c, box, _lines(c, model, read.sheet, bend, box.w))
 
 
-def _turn_typed(c: Canvas, model: Model, box: Box) -> None:
+def _turn_typed(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:
     """Which way round the typed turn goes, as the drawing has it."""
-    way, *seen = turn_says_typed(turn_in_hand(model))
+    way, *seen = turn_says_typed(model, read)
     beside = lines_of(c, way, 0.7 * box.w) == 1
     high = 0.0 if beside else lines_of(c, way, box.w) * 1.15 * c.unit
     top, rest = rows(box, high, max(box.h - high, 1.0))
@@ -92,15 +92,24 @@ def turn_in_hand(model: Model) -> float:
         return 0.0
 
 
-def turn_says_typed(deg: float) -> list[str]:
-    """The turn in words, the most needed first."""
-    seen = [say("plan.turn.seen"), say("plan.turn.signs")]
-    if not deg:
-        return [say("plan.turn.none"), *seen]
-    if abs(deg) == 180.0:
-        return [say("turn.half"), *seen]
-    way = "clockwise" if deg > 0 else "counter-clockwise"
-    return [say(f"turn.{way}", by=angle_text(abs(deg))), *seen]
+def turn_says_typed(model: Model, read: DraftSheet) -> list[str]:
+    """The turn in words, the most needed first, and which bend it is counted from.
+
+    After a shape that is the bend before the shape; what the tube then gets from its last bend is
+    said beside it.
+    """
+    deg, row = turn_in_hand(model), model.work.cursor.row
+    before = next((r for r in reversed(range(row)) if model.draft.rows[r].shape is None), None)
+    known = before is not None and len(read.firsts) > before
+    counted = read.firsts[before] + 1 if before is not None and known else 0
+    way = turn_text(deg) if deg else say("plan.turn.none")
+    seen = say("plan.turn.from", bend=counted) if counted else say("plan.turn.seen")
+    number = read.bend_at(model.work.cursor)
+    if read.sheet is None or number is None or counted in (0, number - 1):
+        return [way, seen, say("plan.turn.signs")]
+    tube = turn_text(read.sheet.layout.bends[number - 1].turn_deg)
+    on_tube = say("plan.turn.tube", turn=tube, bend=number - 1)
+    return [way, seen, on_tube] if deg else [say("plan.turn.as", bend=counted), on_tube]
 
 
 def _waiting(c: Canvas, model: Model, read: DraftSheet, box: Box) -> None:

@@ -13,7 +13,7 @@ from benchcalc.panel.screens.making import asked_why
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.fields import Refused, has_unit
-from benchcalc.panel.state.making import happened
+from benchcalc.panel.state.making import happened, next_piece
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
@@ -28,6 +28,7 @@ from benchcalc.panel.state.port_miss import (
     other_way,
     port_field,
     port_text,
+    with_aim_kept,
     with_aimed_bender,
     with_port,
 )
@@ -79,10 +80,29 @@ def opened(model: Model) -> Model:
     return with_making(model, making)
 
 
+def asked_after_last(model: Model) -> Model:
+    """After the last piece: where did it miss? What that teaches is for the next time."""
+    making = model.work.making
+    if making is None:
+        return model
+    more = next_piece(making, making.piece + 1, making.stored)
+    making = replace(happened(more, "told where it missed"), port=PortMiss())
+    return with_making(model.with_work(screen="make"), making)
+
+
+def _to_cut(model: Model, making: Making) -> Model:
+    """To the cut of the next piece; after the last one there is none."""
+    if making.piece <= model.draft.pieces:
+        return with_making(model, making)
+    done = replace(making, piece=making.piece - 1, step="store")
+    return with_making(model.with_work(screen="kept"), done)
+
+
 def draw(c: Canvas, model: Model, in_hand: Held) -> None:
     """The question in hand with its picture, or what follows from the answers."""
     making, drawn, _ = in_hand
-    c.by_keyboard("delete", press(asked_why))
+    if making.piece <= model.draft.pieces:
+        c.by_keyboard("delete", press(asked_why))
     if making.step == "aim":
         _offer(c, model, making, drawn)
     else:
@@ -284,7 +304,7 @@ def _back(model: Model) -> Model:
     if making.step == "aim":
         return with_making(model, happened(making, "back to the miss"))
     if place == 0:
-        return with_making(model, replace(happened(making, "back to the cut"), port=PortMiss()))
+        return _to_cut(model, replace(happened(making, "back to the cut"), port=PortMiss()))
     return with_making(model, _at_field(making, place - 1))
 
 
@@ -325,6 +345,9 @@ def _answered(model: Model, answer: str) -> Acted:
     pieces = answer == "pieces"
     record = aim_record(drawn, making, model.draft, offer, answer)
     after = with_making(model, aimed(making, offer if pieces else None))
+    if pieces:
+        after = replace(after, work=with_aim_kept(after.work))
+    after = _to_cut(after, held(after).making)
     return after, (AppendRecord(FIRST_PIECE, record, work_plain(after.work)),)
 
 

@@ -34,6 +34,7 @@ from benchcalc.panel.state.learnt import Learnt
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.over import Over
 from benchcalc.panel.state.piece import Aim as Aim
+from benchcalc.panel.state.piece import AimKept as AimKept
 from benchcalc.panel.state.piece import Answered as Answered
 from benchcalc.panel.state.piece import Made as Made
 from benchcalc.panel.state.piece import Making as Making
@@ -56,7 +57,7 @@ Face = Literal["keys", "answer", "more"]
 
 ScreenName = Literal[
     "bench", "pick", "write", "plan", "findings", "make", "kept", "learnt", "trial", "copy",
-    "settings", "ruler", "clash", "shape", "widths", "check", "before",
+    "settings", "ruler", "clash", "shape", "widths", "check", "before", "jobs",
 ]  # fmt: skip
 READ_WHEN_OPENED: tuple[ScreenName, ...] = ("learnt", "copy", "ruler")
 """Screens that show what was read as they were opened; a restart begins on the bench instead."""
@@ -165,11 +166,15 @@ class Writing:
 
 @dataclass(frozen=True, slots=True)
 class Shelved:
-    """Work put aside when another job was opened, with the edits that can be taken back."""
+    """Work put aside when another job was opened, with the edits that can be taken back.
+
+    ``day`` is the day it was put aside, as ``Model.today`` has it; empty where that is not known.
+    """
 
     draft: Draft
     making: Making | None = None
     undo: tuple[str, ...] = ()
+    day: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +183,7 @@ class Work:
 
     ``undo`` has what each edit of the draft changed, newest last, as ``state.undo`` writes it.
     ``unfinished`` are words typed and not taken; ``findings_page`` is the part that is shown.
+    ``aims`` are what missed ports taught, for the next time one of these jobs is made.
     """
 
     screen: ScreenName = "bench"
@@ -193,6 +199,7 @@ class Work:
     undo: tuple[str, ...] = ()
     unfinished: tuple[tuple[SetupField, str], ...] = ()
     findings_page: int = 0
+    aims: tuple[AimKept, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,6 +241,7 @@ class Model:
     bench_at: int = 0
     settings_at: int = 0
     points_page: int = 0
+    jobs_at: int = 0
     taught: Taught = field(default_factory=Taught)
     today: str = ""
     learnt: Learnt = field(default_factory=Learnt)

@@ -175,6 +175,14 @@ class Aim:
 
 
 @dataclass(frozen=True, slots=True)
+class AimKept:
+    """The aim that a missed port led to, kept for the next time the job with this mark is made."""
+
+    job: str
+    aim: Aim
+
+
+@dataclass(frozen=True, slots=True)
 class Making:
     """How far the making of a piece has come.
 

@@ -1,5 +1,6 @@
 """Where a piece missed its port, and what follows for the pieces to come and for the bender."""
 
+import json
 from dataclasses import replace
 from typing import Any, NamedTuple, get_args
 
@@ -23,7 +24,16 @@ from benchcalc.jobfile.shop import Shop
 from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.fields import Field, read_length, read_number
 from benchcalc.panel.state.making import bent_so_far, happened
-from benchcalc.panel.state.model import Aim, Draft, Making, PieceBefore, PortField, PortMiss
+from benchcalc.panel.state.model import (
+    Aim,
+    AimKept,
+    Draft,
+    Making,
+    PieceBefore,
+    PortField,
+    PortMiss,
+    Work,
+)
 
 """The kind of record that keeps where a piece missed and what was done about it."""
 
@@ -58,6 +68,36 @@ def came_out(drawn: Sheet, making: Making) -> PieceBefore | None:
         return None
     off = arrival(bent_by.job, bent_by.layout, drawn.springback, bent, drawn.path)
     return PieceBefore(making.piece, off.missed_mm, off.swung)
+
+
+MARKS = 2**127 - 1
+"""A prime: two runs have one mark by a chance that nobody meets."""
+
+AIMS = 40
+"""Jobs whose lesson is kept at most; of more the oldest goes."""
+
+
+def job_mark(draft: Draft) -> str:
+    """What tells a run on its bender from every other; name, lot and how many do not matter."""
+    run = replace(draft, name="", lot="", pieces=1, tape="", bender=None, material=None)
+    plain = [serialize(run), draft.bender.key if draft.bender else ""]
+    text = json.dumps(plain, sort_keys=True).encode()
+    return f"{int.from_bytes(text, 'big') % MARKS:x}"
+
+
+def aim_of_last_time(work: Work) -> Aim | None:
+    """What this job taught when it was made before; None for one that was never told to miss."""
+    mark = job_mark(work.draft)
+    return next((kept.aim for kept in work.aims if kept.job == mark), None)
+
+
+def with_aim_kept(work: Work) -> Work:
+    """The work with the aim of its piece kept for the next time its job is made."""
+    if work.making is None or work.making.aim is None:
+        return work
+    mark = job_mark(work.draft)
+    others = tuple(kept for kept in work.aims if kept.job != mark)
+    return replace(work, aims=(*others[1 - AIMS :], AimKept(mark, work.making.aim)))
 
 
 def port_field(field: PortField, draft: Draft) -> Field:
