@@ -6,7 +6,7 @@ from pathlib import Path
 from benchcalc.core.frozen import replace
 from benchcalc.core.job import Job
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.screens.shelf import shelve
+from benchcalc.panel.screens.aside.shelf import shelve
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Row, Work, work_of

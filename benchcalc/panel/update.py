@@ -19,7 +19,6 @@ from benchcalc.panel.input import (
     ring,
 )
 from benchcalc.panel.screens import (
-    asking,
     bench,
     check,
     clash,
@@ -27,7 +26,6 @@ from benchcalc.panel.screens import (
     findings,
     gauge,
     helping,
-    jobs,
     kept,
     learnt,
     machine,
@@ -45,6 +43,7 @@ from benchcalc.panel.screens import (
     widths,
     write,
 )
+from benchcalc.panel.screens.aside import asking, jobs
 from benchcalc.panel.screens.turns import turning
 from benchcalc.panel.state import (
     ordering,

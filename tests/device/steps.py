@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from itertools import chain
 from random import Random
 
-from benchcalc.panel.screens.shelf import has_job
+from benchcalc.panel.screens.aside.shelf import has_job
 from tests.device.machine import Machine
 from tests.device.person import Person, restarted, twin
 from tests.panel.driver import Hands

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 from benchcalc.app import opened
 from benchcalc.files.loading import asset_path, load_job
-from benchcalc.panel.screens.shelf import SHELF
+from benchcalc.panel.screens.aside.shelf import SHELF
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.model import Model, Work, work_of, work_plain
 from tests.panel.driver import Hands

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.screens import check, copying, jobs, learnt, made_before, shelf, trial, write
+from benchcalc.panel.screens import check, copying, learnt, made_before, trial, write
+from benchcalc.panel.screens.aside import jobs, shelf
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.in_hand import work_in_hand

@@ -2,11 +2,11 @@
 
 from benchcalc.panel.screens import calipers, port, scrap
 from benchcalc.panel.screens.as_made import has_marks, has_points, marks_key, points_key
+from benchcalc.panel.screens.aside.shelf import put_aside
 from benchcalc.panel.screens.calipers import measurable
 from benchcalc.panel.screens.make_step import by_keyboard, keys_on, level_key, scrap_key
 from benchcalc.panel.screens.making import sent, to_plan
 from benchcalc.panel.screens.piece_in_hand import Held
-from benchcalc.panel.screens.shelf import put_aside
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.making import may_scrap
 from benchcalc.panel.state.model import Model

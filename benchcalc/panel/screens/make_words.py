@@ -133,9 +133,10 @@ def _turn_words(turn: HandTurn, sheet: Sheet, small: bool) -> tuple[str, str, st
     how = [say(f"make.turn.{turn.way or 'half'}")]
     how += [say("make.flip.first")] if turn.end_for_end else []
     last = from_last(sheet.layout, turn.bend)
+    dots = say("make.turn.dots")
     if last is not None and not small:
-        how.append(say("make.turn.same", turn=turn_text(last.turn_deg), last=last.bend))
-    how.append(say("make.turn.dots"))
+        dots = say("make.turn.same", turn=turn_text(last.turn_deg), last=last.bend) + " " + dots
+    how.append(dots)
     does = "make.flip" if turn.end_for_end else "make.turn"
     return say(does), angle_text(turn.by_deg), "\n".join(how)
 

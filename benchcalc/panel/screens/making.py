@@ -6,8 +6,8 @@ from typing import Literal
 from benchcalc.core.layout.turn_by_level import Lay
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.input.outcome_tone import outcome_tone
+from benchcalc.panel.screens.aside.shelf import emptied, shelve
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
-from benchcalc.panel.screens.shelf import emptied, shelve
 from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.aiming.reaiming import aimed_after
 from benchcalc.panel.state.aiming.turning import (

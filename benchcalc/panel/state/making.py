@@ -93,17 +93,21 @@ def off_target(making: Making, sheet: Sheet) -> float | None:
 
 
 def reading_to_pull_to(making: Making, sheet: Sheet) -> float:
-    """The absolute reading for the pull now due, as it is told: to a tenth of a degree."""
+    """The absolute reading for the pull now due, as it is told: to a tenth of a degree.
+
+    A further pull goes past every one before: one that stopped under an earlier one changed
+    nothing.
+    """
     bend = bend_in_hand(making, sheet)
     pulls = made(making, bend.number).pulls
     if pulls and pulls[-1].released_deg is None:
         return pulls[-1].pulled_to_deg
     if not pulls:
         return round(sheet.pull(bend.number).first_pull_to_deg, 1)
-    last = pulls[-1]
-    released = last.released_deg or 0.0
-    further = further_pull_to(last.pulled_to_deg, released, bend.angle_deg, sheet.live)
-    return max(round(further, 1), round(last.pulled_to_deg + LEAST_FURTHER_DEG, 1))
+    farthest = max(pull.pulled_to_deg for pull in pulls)
+    released = pulls[-1].released_deg or 0.0
+    further = further_pull_to(farthest, released, bend.angle_deg, sheet.live)
+    return max(round(further, 1), round(farthest + LEAST_FURTHER_DEG, 1))
 
 
 def happened(making: Making, event: Event) -> Making:

@@ -3,8 +3,9 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from benchcalc.panel.screens import shelf, write
-from benchcalc.panel.screens.asking import question
+from benchcalc.panel.screens import write
+from benchcalc.panel.screens.aside import shelf
+from benchcalc.panel.screens.aside.asking import question
 from benchcalc.panel.state.action import Action, press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.model import Model, Shelved

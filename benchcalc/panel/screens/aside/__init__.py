@@ -1,0 +1,1 @@
+"""Jobs put aside and taken up again, and the question before anything is given up."""
