@@ -97,7 +97,7 @@ def test_two_numbers_across_the_tube_tell_any_turn() -> None:
     hands = laid(at_turn(turn="90"), "across")
     assert "at about 45°" in hands.text
     hands.type("44", "next")
-    assert "Now turn by 90°" in hands.text and "134° or 46°" in hands.text
+    assert "Turn by 90°" in hands.text and "134° or 46°" in hands.text
     hands.type("45.5", "next")  # of a level that counts 0, 90, 0: 134.5 shows 45.5
     turn = turned(hands).turn
     assert hands.shown == "seat" and turn is not None

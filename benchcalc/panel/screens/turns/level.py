@@ -29,7 +29,7 @@ from benchcalc.panel.widgets.form_page import (
     line_above,
     more_of_it,
 )
-from benchcalc.panel.widgets.grid import GAP, Canvas, notice, notice_lines
+from benchcalc.panel.widgets.grid import GAP, Canvas, notice
 from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.stacking import Line, sentence, stack
 from benchcalc.panel.widgets.status_line import status_line
@@ -96,22 +96,19 @@ def _says(
 ) -> None:
     """What is wrong or how to lay it; under that the number it must show beside its picture."""
     if wrong:
-        high = min(notice_lines(c, wrong, box.w) * c.unit * 1.2, box.h)
-        first, box = rows(box, high, max(box.h - high, 1.0))
-        notice(c, first, say("word.check"), wrong, "alarm")
-    how = sentence(c, asked.how, 0, box.w)
-    top, low = rows(box, min(how.height, box.h), max(box.h - how.height, 1.0))
-    stack(c, top, [how])
-    if low.h < 1.5 * c.unit:
+        notice(c, box, say("word.check"), wrong, "alarm")
         return
-    says, shows = columns(low, 0.5, 0.5)
-    lines = [] if aim.useful else [sentence(c, asked.worth, 0, says.w)]
+    lines = [sentence(c, asked.how, 0, box.w)]
     if asked.figure:
-        size = min(1.6 * c.unit, 0.42 * low.h, 2.0 * says.w / len(asked.figure))
-        figure = Line(size * 1.05, 0, lambda at: c.text(at, asked.figure, size))
-        lines.insert(0, figure)
-    stack(c, says, lines)
-    c.add(Fill(shows, "sheet", 6.0), _picture(shows.inset(4.0), model, in_hand, aim))
+        figure = Line(c.unit * 1.3, 0, lambda at: c.text(at, asked.figure, c.unit * 1.2))
+        lines.append(figure)
+    if not aim.useful:
+        lines.append(sentence(c, asked.worth, 0, box.w))
+    high = min(sum(line.height for line in lines), box.h)
+    top, low = rows(box, high, max(box.h - high, 1.0))
+    stack(c, top, lines)
+    if low.h > 2.2 * c.unit:
+        c.add(Fill(low, "sheet", 6.0), _picture(low.inset(4.0), model, in_hand, aim))
 
 
 def _whole(
