@@ -197,6 +197,12 @@ class SensorPair:
 
     def __init__(self, bends: PanelSensor, turns: PanelSensor) -> None:
         self._both = (bends, turns)
+        self.last_bend = bends.last_bend
+
+    def released(self, key: str, at_s: float) -> None:
+        """A key was pressed: perhaps the one that says that the handle was let go."""
+        for sensor in self._both:
+            sensor.released(key, at_s)
 
     def start(self) -> None:
         """Open both ports."""

@@ -1,7 +1,6 @@
 """A turn by a sensor across the tube: what the panel asks, shows, takes, looks at again."""
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 
@@ -10,12 +9,14 @@ from benchcalc.panel.state.aiming.turn_news import (
     ExpectTurn,
     TakeTurnZero,
     TurnClamped,
+    TurnCommand,
     TurnLies,
     TurnSaw,
     TurnSeen,
     TurnZeroTaken,
 )
 from benchcalc.panel.state.messages import Command
+from benchcalc.panel.state.model import Model
 from tests.panel.driver import Hands
 from tests.panel.test_correcting import bend_at, corrections, sheet_in_hand
 from tests.panel.test_reaiming import demo_piece
@@ -31,9 +32,9 @@ class Sensed(Hands):
             return
         super()._carry_out(command)
 
-    @property
-    def turn_asked(self) -> list[Any]:
-        return self.__dict__.setdefault("asked_of_turn", [])
+    def __init__(self, model: Model) -> None:
+        super().__init__(model)
+        self.turn_asked: list[TurnCommand] = []
 
 
 def sensed(bends: int = 1, size: tuple[int, int] = (800, 480), both: bool = False) -> Sensed:
@@ -58,11 +59,12 @@ def test_it_is_taken_without_a_tap_when_it_lies_still() -> None:
     assert hands.shown == "seat" and "Bend 2 is turned: 90.4° read." in hands.text
     turn = turned(hands).turn
     assert turn is not None and turn.by == "sensor"
-    assert (turn.meant_deg, turn.read_deg) == (90.0, pytest.approx(90.4))
+    assert turn.meant_deg == pytest.approx(90.0) and turn.read_deg == pytest.approx(90.4)
 
 
 def test_it_is_looked_at_again_when_the_tube_is_clamped() -> None:
-    hands = sensed().hear(TurnLies(-90.4)).tap("next")
+    hands = sensed()
+    hands.hear(TurnLies(-90.4)).tap("next")
     assert hands.shown == "pull" and hands.turn_asked[-1] == ClampTurn()
     hands.hear(TurnClamped(-90.9))
     turn = turned(hands).turn
@@ -72,7 +74,8 @@ def test_it_is_looked_at_again_when_the_tube_is_clamped() -> None:
 
 
 def test_a_clamp_that_twists_is_asked_about_once_and_then_counted() -> None:
-    hands = sensed().hear(TurnLies(-90.0)).tap("next").hear(TurnClamped(-93.0))
+    hands = sensed()
+    hands.hear(TurnLies(-90.0)).tap("next").hear(TurnClamped(-93.0))
     assert hands.shown == "seat" and "turn 3° clockwise" in hands.text
     assert hands.turn_asked[-1] == ExpectTurn(2, -90.0, 1.0) and not corrections(hands)
     hands.tap("next").hear(TurnClamped(-93.2))
@@ -103,7 +106,8 @@ def test_where_it_cannot_know_it_says_so_and_the_eye_goes_on() -> None:
 
 
 def test_one_instrument_for_both_is_told_from_where_to_count_and_clipped_back() -> None:
-    hands = sensed(both=True).hear(TurnSaw(TurnSeen(None, "no zero", True)))
+    hands = sensed(both=True)
+    hands.hear(TurnSaw(TurnSeen(None, "no zero", True)))
     hands.tap("turn zero")
     assert hands.turn_asked[-1] == TakeTurnZero()
     hands.hear(TurnZeroTaken(False))

@@ -14,9 +14,12 @@ from benchcalc.panel.state.aiming.turn_news import (
 from benchcalc.sensor.ascii_line import AsciiLine
 from benchcalc.sensor.events import Reading
 from benchcalc.sensor.profile import SensorProfile
+from benchcalc.shell.port import SerialPort
+from benchcalc.shell.sensing import PanelSensor, SensorPair
 from benchcalc.shell.turning import TurnFollowing
 
 PROFILE = SensorProfile("turn", AsciiLine(), noise_deg=0.05, resolution_deg=0.1, measures="turn")
+BENDS = SensorProfile("bends", AsciiLine())
 
 
 class Played:
@@ -43,22 +46,27 @@ class Played:
         found = self.turns.carry_out(command, self.at_s)
         return found[0] if found else None
 
+    def clamped(self) -> float | None:
+        found = self.told(ClampTurn())
+        assert isinstance(found, TurnClamped)
+        return found.by_deg
+
     def lay(self) -> list[float]:
         return [news.by_deg for news in self.news if isinstance(news, TurnLies)]
 
 
 def test_each_bend_counts_from_where_the_one_before_was_clamped() -> None:
     bench = Played().lie()
-    assert bench.told(ClampTurn()) == TurnClamped(None)
+    assert bench.clamped() is None
     bench.told(ExpectTurn(2, 90.0, 1.0))
     bench.turn(90.0)
     assert bench.lay() == [pytest.approx(90.0)]
     bench.turn(2.0)  # the clamp twists it
-    assert bench.told(ClampTurn()) == TurnClamped(pytest.approx(92.0))
+    assert bench.clamped() == pytest.approx(92.0)
     bench.told(ExpectTurn(3, -44.0, 1.0))
     bench.turn(-44.0)
     assert bench.lay()[-1] == pytest.approx(-44.0)
-    assert bench.told(ClampTurn()) == TurnClamped(pytest.approx(-44.0))
+    assert bench.clamped() == pytest.approx(-44.0)
 
 
 def test_set_right_after_a_clamp_it_still_counts_from_the_bend_before() -> None:
@@ -66,10 +74,10 @@ def test_set_right_after_a_clamp_it_still_counts_from_the_bend_before() -> None:
     bench.told(ClampTurn())
     bench.told(ExpectTurn(2, 90.0, 1.0))
     bench.turn(90.0).turn(4.0)
-    assert bench.told(ClampTurn()) == TurnClamped(pytest.approx(94.0))
+    assert bench.clamped() == pytest.approx(94.0)
     bench.told(ExpectTurn(2, 90.0, 1.0))
     bench.turn(-4.0)
-    assert bench.told(ClampTurn()) == TurnClamped(pytest.approx(90.0))
+    assert bench.clamped() == pytest.approx(90.0)
 
 
 def test_it_is_said_once_that_it_lies() -> None:
@@ -117,3 +125,15 @@ def test_the_tone_rises_towards_the_turn_either_way() -> None:
         late = [hz for hz in heard if hz is not None]
         assert len(late) >= 3 and late == sorted(late)
         assert bench.told(ClampTurn()) and bench.turns.tone_hz(bench.at_s) is None
+
+
+def test_two_sensors_are_one_to_the_loop() -> None:
+    """All that the loop asks of one sensor it may ask of a pair."""
+    asked = ("start", "close", "look", "tone_hz", "carry_out", "released", "last_bend")
+    bends, turns = (PanelSensor(p, SerialPort("/dev/none", p.line), 0.0) for p in (BENDS, PROFILE))
+    pair = SensorPair(bends, turns)
+    for name in asked:
+        assert hasattr(pair, name) and hasattr(bends, name)
+    pair.released("space", 0.0)
+    assert pair.last_bend is bends.last_bend
+    assert pair.carry_out(ClampTurn(), 1.0) == [TurnClamped(None)]
