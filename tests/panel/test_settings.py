@@ -17,6 +17,7 @@ from benchcalc.report.settings import (
     settings_of,
     settings_plain,
 )
+from benchcalc.report.told import told
 from benchcalc.shell.settings_file import NAME, SettingsFile
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP
@@ -69,7 +70,7 @@ def test_a_new_job_takes_the_units_that_are_set() -> None:
 )
 def test_settings_outlive_a_restart(tmp_path: Path, settings: Settings) -> None:
     SettingsFile(tmp_path / "new").keep(settings_plain(settings))
-    assert SettingsFile(tmp_path / "new").read() == (settings, "")
+    assert SettingsFile(tmp_path / "new").read() == (settings, None)
 
 
 DAMAGED = [
@@ -94,7 +95,7 @@ def test_a_damaged_file_is_set_aside_and_said(tmp_path: Path, body: bytes) -> No
         (tmp_path / NAME).write_bytes(body)
         settings, says = SettingsFile(tmp_path).read()
         aside = f"panel-settings.damaged-{number}.json"
-        assert (settings, aside in says) == (Settings(), True)
+        assert (settings, says) == (Settings(), told("trouble.settings-aside", name=aside))
         assert (tmp_path / aside).read_bytes() == body
         assert not (tmp_path / NAME).exists()
 
@@ -106,7 +107,7 @@ def test_settings_of_before_the_screen_could_go_dark_are_read() -> None:
 
 
 def test_without_a_file_there_is_nothing_to_say(tmp_path: Path) -> None:
-    assert SettingsFile(tmp_path).read() == (Settings(), "")
+    assert SettingsFile(tmp_path).read() == (Settings(), None)
 
 
 def test_a_value_out_of_range_is_named() -> None:
