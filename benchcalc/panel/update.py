@@ -55,6 +55,8 @@ from benchcalc.panel.state.action import Acted, Action, carried_out
 from benchcalc.panel.state.aiming.turn_news import TurnNews
 from benchcalc.panel.state.caches import newest
 from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.making.port_miss import came_out
+from benchcalc.panel.state.making.sensing import SHOWN_STEPS
 from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
@@ -86,8 +88,6 @@ from benchcalc.panel.state.messages import (
 from benchcalc.panel.state.missing import LogLook
 from benchcalc.panel.state.model import Model, ScreenName, SensorSeen, Work, work_plain
 from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, Over, PieceShown
-from benchcalc.panel.state.port_miss import came_out
-from benchcalc.panel.state.sensing import SHOWN_STEPS
 from benchcalc.panel.widgets.grid import lit
 from benchcalc.report.scene import Scene, Target
 from benchcalc.report.told import told

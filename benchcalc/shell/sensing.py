@@ -1,6 +1,7 @@
 """The panel's angle sensor: port and watch on one side, the panel's messages on the other."""
 
 from benchcalc.panel.state.aiming.turn_news import ExpectTurn, TurnCommand, TurnNews
+from benchcalc.panel.state.making.sensing import Settled
 from benchcalc.panel.state.messages import (
     BendSettled,
     ExpectBend,
@@ -11,7 +12,6 @@ from benchcalc.panel.state.messages import (
     ZeroTaken,
 )
 from benchcalc.panel.state.model import AsideSeen, SensorSeen
-from benchcalc.panel.state.sensing import Settled
 from benchcalc.report.told import Told, verbatim
 from benchcalc.sensor.events import BadFrame, Reading, Silence
 from benchcalc.sensor.expectation import Expectation, Outcome

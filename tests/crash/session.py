@@ -15,7 +15,7 @@ from benchcalc.app import opened
 from benchcalc.files.loading import asset_path, load_job, load_shop
 from benchcalc.panel.state.draft import read_draft
 from benchcalc.panel.state.fields import number_typed
-from benchcalc.panel.state.making import bend_in_hand, made
+from benchcalc.panel.state.making.steps import bend_in_hand, made
 from benchcalc.panel.state.model import Model
 from benchcalc.report.scene import Scene, Target
 from benchcalc.report.settings import Settings

@@ -8,8 +8,8 @@ only where none is shown; elsewhere the panel's own saved work says how far it h
 import json
 
 from benchcalc.panel.state.in_hand import piece_in_hand
+from benchcalc.panel.state.making.sensing import expectation
 from benchcalc.panel.state.model import Work, work_of
-from benchcalc.panel.state.sensing import expectation
 from benchcalc.shell.simulated_bench import Flaws, Springiness
 from benchcalc.shell.simulator import Simulator, simulated_profile
 from tests.device.steps import PLANNED, Rehearsal, new_run

@@ -19,6 +19,7 @@ from benchcalc.core.springback.lessons import (
     lessons_of,
 )
 from benchcalc.files.loading import load_shop
+from benchcalc.panel.state.making.port_miss import with_aimed_bender
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import (
     AppendRecord,
@@ -45,7 +46,6 @@ from benchcalc.panel.state.messages import (
     StartCopy,
 )
 from benchcalc.panel.state.model import READ_WHEN_OPENED, Model, Work, work_of
-from benchcalc.panel.state.port_miss import with_aimed_bender
 from benchcalc.panel.state.shape_forms import FORMS
 from benchcalc.panel.state.trials import with_measured_bender
 from benchcalc.panel.update import update, view

@@ -16,6 +16,7 @@ from benchcalc.panel.input import (
     touches,
 )
 from benchcalc.panel.input.touches import FRESH_S, KeyDown, KeyUp, Look, Touches
+from benchcalc.panel.state.making.sensing import Settled
 from benchcalc.panel.state.messages import (
     BendSettled,
     Command,
@@ -33,7 +34,6 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import SensorSeen, work_plain
-from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box, Target
 from benchcalc.report.settings import Settings

@@ -9,8 +9,8 @@ import pytest
 from benchcalc.core.fit.bent_tube import BendAsMade, BentTube
 from benchcalc.core.serialize import deserialize
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.state.correcting import answer, offer
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
+from benchcalc.panel.state.making.correcting import answer, offer
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.driver import Hands
 from tests.panel.journeys import by_hand, demo_draft, ready_to_make, typed, with_draft

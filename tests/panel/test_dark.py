@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.panel.input import dark
+from benchcalc.panel.state.making.sensing import Settled
 from benchcalc.panel.state.messages import (
     BendSettled,
     Darkened,
@@ -19,7 +20,6 @@ from benchcalc.panel.state.messages import (
 )
 from benchcalc.panel.state.missing import Missing
 from benchcalc.panel.state.model import Model, SensorSeen
-from benchcalc.panel.state.sensing import Settled
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Box, Target
 from benchcalc.report.settings import Settings

@@ -8,7 +8,7 @@ import pytest
 from benchcalc.panel.screens import make_step
 from benchcalc.panel.screens.make_words import moved_by_mm
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
-from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.making.steps import bend_in_hand
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import view
 from benchcalc.panel.widgets.grid import Canvas

@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchcalc.panel.state.making_table import ASIDE, TABLE, after, mermaid
+from benchcalc.panel.state.making.table import ASIDE, TABLE, after, mermaid
 from tests.house.sources import ROOT
 
 BEGIN, END = "<!-- making diagram: begin -->", "<!-- making diagram: end -->"

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from benchcalc.panel.state.making.sensing import Settled
 from benchcalc.panel.state.messages import BendSettled, Command, Darkened, SoundOutcome
 from benchcalc.panel.state.model import Model, SensorSeen
-from benchcalc.panel.state.sensing import Settled
 from benchcalc.report.settings import Settings
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK, TO_SECOND_CHECK

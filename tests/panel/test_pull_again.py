@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
+from benchcalc.panel.state.making.sensing import Settled
 from benchcalc.panel.state.messages import BendSettled, Command, ExpectBend
 from benchcalc.panel.state.model import Model, SensorSeen
-from benchcalc.panel.state.sensing import Settled
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, SHOP, TO_FIRST_CHECK
 

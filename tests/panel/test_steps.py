@@ -5,7 +5,7 @@ import pytest
 from benchcalc.core.job import SlipOn
 from benchcalc.core.springback.first_guess import first_guess
 from benchcalc.panel.state.draft import read_draft
-from benchcalc.panel.state.making import bend_in_hand, reading_to_pull_to
+from benchcalc.panel.state.making.steps import bend_in_hand, reading_to_pull_to
 from benchcalc.panel.state.model import Draft, Making, Pulled
 from tests.panel.driver import Hands
 from tests.panel.journeys import (

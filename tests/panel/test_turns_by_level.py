@@ -9,7 +9,7 @@ from benchcalc.core.layout.turn_by_level import Lay, rise_deg
 from benchcalc.core.serialize import deserialize
 from benchcalc.panel.state.aiming.turning import clip_at, way_in_hand
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.piece import Made
+from benchcalc.panel.state.making.piece import Made
 from benchcalc.runlog.records import PieceRecord
 from tests.panel.driver import Hands
 from tests.panel.test_correcting import bend_at, corrections, drawn_sheet, sheet_in_hand

@@ -6,8 +6,8 @@ import pytest
 
 from benchcalc.core.fit.expected_miss import Tolerances, expected_miss
 from benchcalc.core.shapes.ports import Answer
-from benchcalc.panel.state.correcting import offer
 from benchcalc.panel.state.in_hand import work_in_hand
+from benchcalc.panel.state.making.correcting import offer
 from benchcalc.panel.state.model import Model, Work
 from benchcalc.panel.state.shaping import miss_of_way, ways_of
 from benchcalc.report.settings import Settings

@@ -11,10 +11,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from benchcalc.panel.state.correcting import finished
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.in_hand import piece_in_hand, work_in_hand
-from benchcalc.panel.state.making import begin, bend_in_hand, made, reading_to_pull_to
+from benchcalc.panel.state.making.correcting import finished
+from benchcalc.panel.state.making.steps import begin, bend_in_hand, made, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model, Work
 from tests.panel.driver import Hands
 from tests.panel.journeys import SHOP, by_hand

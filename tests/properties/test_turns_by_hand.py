@@ -15,7 +15,7 @@ from benchcalc.panel.state.aiming.turning import (
     turned_from,
     wanted_of_hands,
 )
-from benchcalc.panel.state.making import made
+from benchcalc.panel.state.making.steps import made
 from benchcalc.panel.state.model import Making
 from tests.properties.test_simulated_bender import random_sheet
 

@@ -11,7 +11,7 @@ import pytest
 
 from benchcalc.panel.state.draft import draft_of
 from benchcalc.panel.state.in_hand import piece_in_hand
-from benchcalc.panel.state.making import begin
+from benchcalc.panel.state.making.steps import begin
 from benchcalc.panel.state.model import Model, Work
 from benchcalc.report.scene import Picture, Scene, Stroke
 from tests.panel.driver import Hands

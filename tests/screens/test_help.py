@@ -8,6 +8,7 @@ import pytest
 
 from benchcalc.panel.help.pages import HELP, topic_of
 from benchcalc.panel.screens import helping
+from benchcalc.panel.state.making.piece import Came
 from benchcalc.panel.state.model import (
     Cursor,
     Draft,
@@ -24,7 +25,6 @@ from benchcalc.panel.state.model import (
     Writing,
 )
 from benchcalc.panel.state.over import GaugeShown, HelpShown, MachineShown, PieceShown
-from benchcalc.panel.state.piece import Came
 from benchcalc.panel.state.shape_forms import FORMS, empty
 from benchcalc.panel.state.trials import BEND_FIELDS, U_FIELDS, Trials
 from benchcalc.panel.state.typed_shapes import Shaping

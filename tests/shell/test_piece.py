@@ -7,8 +7,8 @@ import pytest
 
 from benchcalc import cli
 from benchcalc.core.springback.lessons import PIECE, REMARK, RESET
+from benchcalc.panel.state.making.record import remark_record
 from benchcalc.panel.state.messages import AppendRecord, MoreTaught, ReadPiece
-from benchcalc.panel.state.record import remark_record
 from benchcalc.runlog.records import remark
 from benchcalc.runlog.store import Store
 from benchcalc.shell.memory import LOOKED_AT, carry_out, read_piece

@@ -9,6 +9,7 @@ import pytest
 
 from benchcalc.files.loading import asset_path, load_job, load_shop
 from benchcalc.panel.state.draft import draft_of
+from benchcalc.panel.state.making.sensing import Settled
 from benchcalc.panel.state.messages import (
     BendSettled,
     KeyTyped,
@@ -17,7 +18,6 @@ from benchcalc.panel.state.messages import (
     SensorSaw,
 )
 from benchcalc.panel.state.model import Making, Model, Work
-from benchcalc.panel.state.sensing import Settled
 from benchcalc.report.scene import Scene, scene_text
 from benchcalc.report.settings import Settings
 from benchcalc.runlog.records import PIECE

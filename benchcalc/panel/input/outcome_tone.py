@@ -1,10 +1,10 @@
 """When it is to be heard what a bend came to: once, as its reading is judged."""
 
 from benchcalc.core.sheet import Sheet
-from benchcalc.panel.state.making import bend_in_hand, made
+from benchcalc.panel.state.making.piece import Pulled
+from benchcalc.panel.state.making.steps import bend_in_hand, made
 from benchcalc.panel.state.messages import Outcome, SoundOutcome
 from benchcalc.panel.state.model import Making, Model
-from benchcalc.panel.state.piece import Pulled
 
 
 def outcome_tone(model: Model, after: Making, sheet: Sheet) -> tuple[SoundOutcome, ...]:

@@ -6,8 +6,8 @@ from benchcalc.core.geometry.vectors import Vector
 from benchcalc.core.job import Units
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.correcting import Finished, finished
-from benchcalc.panel.state.making import forward, marks_in_order
+from benchcalc.panel.state.making.correcting import Finished, finished
+from benchcalc.panel.state.making.steps import forward, marks_in_order
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, Told, key_row, pages, tell, turned_to
 from benchcalc.panel.widgets.grid import GAP, Canvas

@@ -7,7 +7,7 @@ from benchcalc.panel.screens.aside import jobs, shelf
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.making import half_bent
+from benchcalc.panel.state.making.steps import half_bent
 from benchcalc.panel.state.model import (
     Draft,
     Model,

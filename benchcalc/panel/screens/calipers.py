@@ -8,10 +8,10 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.fields import Field, Refused, read_length
-from benchcalc.panel.state.making import made, with_made
-from benchcalc.panel.state.making_table import ASIDE
+from benchcalc.panel.state.making.piece import Came
+from benchcalc.panel.state.making.steps import made, with_made
+from benchcalc.panel.state.making.table import ASIDE
 from benchcalc.panel.state.model import Made, Making, Model
-from benchcalc.panel.state.piece import Came
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.panel.widgets.form_page import (
     Key,

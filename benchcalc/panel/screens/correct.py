@@ -5,7 +5,7 @@ from benchcalc.core.sheet import Sheet
 from benchcalc.panel.screens.make_words import came_says
 from benchcalc.panel.screens.making import answered, asked_why, gone_back, to_plan
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.correcting import Offer, offer
+from benchcalc.panel.state.making.correcting import Offer, offer
 from benchcalc.panel.state.model import Face, Making
 from benchcalc.panel.widgets.form_page import (
     Key,

@@ -12,9 +12,9 @@ from benchcalc.panel.state.action import Action, press
 from benchcalc.panel.state.draft import not_whole, read_segment, row_field
 from benchcalc.panel.state.fields import Refused
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.making import begin, half_bent
+from benchcalc.panel.state.making.port_miss import aim_of_last_time
+from benchcalc.panel.state.making.steps import begin, half_bent
 from benchcalc.panel.state.model import Cursor, Making, Model, Row, RowField
-from benchcalc.panel.state.port_miss import aim_of_last_time
 from benchcalc.panel.state.run_edits import row_in_hand, text_of, with_row, with_rows, with_text
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.report.told import told

@@ -11,7 +11,7 @@ from benchcalc.core.job import Units
 from benchcalc.panel.state.action import aside
 from benchcalc.panel.state.acts import closed
 from benchcalc.panel.state.in_hand import piece_in_hand
-from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.making.steps import bend_in_hand
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.state.over import GaugeShown
 from benchcalc.panel.widgets.grid import (

@@ -15,7 +15,7 @@ from benchcalc.panel.state.known.made_before import (
     with_typed,
     without_last,
 )
-from benchcalc.panel.state.making import half_bent
+from benchcalc.panel.state.making.steps import half_bent
 from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Model, work_plain
 from benchcalc.panel.widgets.asking import Asked, asking

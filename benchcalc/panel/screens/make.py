@@ -24,7 +24,7 @@ from benchcalc.panel.screens.piece_in_hand import Held, held_or_none
 from benchcalc.panel.screens.turns import level
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.making.steps import bend_in_hand
 from benchcalc.panel.state.model import Face, Model
 from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import (

@@ -9,8 +9,8 @@ from benchcalc.panel.screens.make_words import came_says
 from benchcalc.panel.screens.making import judged, reached
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.judging import MEASURED, in_doubt
-from benchcalc.panel.state.making import REACHED, bend_in_hand, reading_to_pull_to
+from benchcalc.panel.state.making.judging import MEASURED, in_doubt
+from benchcalc.panel.state.making.steps import REACHED, bend_in_hand, reading_to_pull_to
 from benchcalc.panel.state.model import Making, Model
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.panel.widgets.form_page import Key, line_above, put_key, turned_to

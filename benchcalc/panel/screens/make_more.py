@@ -8,7 +8,7 @@ from benchcalc.panel.screens.make_step import by_keyboard, keys_on, level_key, s
 from benchcalc.panel.screens.making import sent, to_plan
 from benchcalc.panel.screens.piece_in_hand import Held
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.making import may_scrap
+from benchcalc.panel.state.making.steps import may_scrap
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, put_key, turned_to
 from benchcalc.panel.widgets.grid import Canvas

@@ -31,7 +31,8 @@ from benchcalc.panel.screens.making import (
 from benchcalc.panel.screens.piece_in_hand import Held
 from benchcalc.panel.screens.turns import turning
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.making import (
+from benchcalc.panel.state.making.sensing import still_good
+from benchcalc.panel.state.making.steps import (
     bend_in_hand,
     made,
     may_scrap,
@@ -39,7 +40,6 @@ from benchcalc.panel.state.making import (
     reading_to_pull_to,
 )
 from benchcalc.panel.state.model import Making, Model
-from benchcalc.panel.state.sensing import still_good
 from benchcalc.panel.widgets.flowing import text_width
 from benchcalc.panel.widgets.form_page import Key, key_row, put_key, turned_to
 from benchcalc.panel.widgets.grid import (

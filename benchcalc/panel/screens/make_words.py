@@ -15,12 +15,17 @@ from benchcalc.panel.state.aiming.under_way import (
     gauge_deg,
     too_coarse,
 )
-from benchcalc.panel.state.correcting import new_mark
 from benchcalc.panel.state.in_hand import subject_of, work_in_hand
-from benchcalc.panel.state.making import bend_in_hand, mark_moved, off_target, reading_to_pull_to
+from benchcalc.panel.state.making.correcting import new_mark
+from benchcalc.panel.state.making.piece import CameTo
+from benchcalc.panel.state.making.sensing import still_good
+from benchcalc.panel.state.making.steps import (
+    bend_in_hand,
+    mark_moved,
+    off_target,
+    reading_to_pull_to,
+)
 from benchcalc.panel.state.model import Making, Model, SensorSeen
-from benchcalc.panel.state.piece import CameTo
-from benchcalc.panel.state.sensing import still_good
 from benchcalc.panel.widgets.grid import measures
 from benchcalc.report.correction_text import mark_says, off_says
 from benchcalc.report.figures import (

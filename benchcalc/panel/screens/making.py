@@ -16,10 +16,20 @@ from benchcalc.panel.state.aiming.turning import (
     turn_kept,
     turn_open,
 )
-from benchcalc.panel.state.correcting import answer
 from benchcalc.panel.state.in_hand import piece_in_hand
-from benchcalc.panel.state.judging import kept, left_good, measured
-from benchcalc.panel.state.making import (
+from benchcalc.panel.state.making.correcting import answer
+from benchcalc.panel.state.making.judging import kept, left_good, measured
+from benchcalc.panel.state.making.piece import Came
+from benchcalc.panel.state.making.port_miss import came_out
+from benchcalc.panel.state.making.record import Outcome, piece_record
+from benchcalc.panel.state.making.sensing import (
+    Settled,
+    commands_for,
+    may_settle,
+    saw_no_pull,
+    settled,
+)
+from benchcalc.panel.state.making.steps import (
     backward,
     forward,
     happened,
@@ -35,16 +45,6 @@ from benchcalc.panel.state.model import (
     StepKind,
     Work,
     work_plain,
-)
-from benchcalc.panel.state.piece import Came
-from benchcalc.panel.state.port_miss import came_out
-from benchcalc.panel.state.record import Outcome, piece_record
-from benchcalc.panel.state.sensing import (
-    Settled,
-    commands_for,
-    may_settle,
-    saw_no_pull,
-    settled,
 )
 from benchcalc.report.told import told
 from benchcalc.words.phrases import phrases

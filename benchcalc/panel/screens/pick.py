@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchcalc.core.job import Bender, Units
 from benchcalc.core.lengths import TAPES
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.making import begin_again
+from benchcalc.panel.state.making.steps import begin_again
 from benchcalc.panel.state.model import Draft, Model
 from benchcalc.panel.widgets.form_page import Key, put_key
 from benchcalc.panel.widgets.grid import canvas

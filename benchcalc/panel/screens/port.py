@@ -13,11 +13,7 @@ from benchcalc.panel.screens.making import asked_why
 from benchcalc.panel.screens.piece_in_hand import Held, held, with_making
 from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.fields import Refused, has_unit
-from benchcalc.panel.state.making import happened, next_piece
-from benchcalc.panel.state.measured import as_measured
-from benchcalc.panel.state.messages import AppendRecord
-from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
-from benchcalc.panel.state.port_miss import (
+from benchcalc.panel.state.making.port_miss import (
     ANGLES,
     PORT_FIELDS,
     AimOffer,
@@ -32,6 +28,10 @@ from benchcalc.panel.state.port_miss import (
     with_aimed_bender,
     with_port,
 )
+from benchcalc.panel.state.making.steps import happened, next_piece
+from benchcalc.panel.state.measured import as_measured
+from benchcalc.panel.state.messages import AppendRecord
+from benchcalc.panel.state.model import Making, Model, PortMiss, work_plain
 from benchcalc.panel.widgets.entry import Entry, Form, gone_on
 from benchcalc.panel.widgets.form_page import (
     Key,

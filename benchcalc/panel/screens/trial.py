@@ -16,7 +16,7 @@ from benchcalc.panel.state.action import Acted, press
 from benchcalc.panel.state.acts import to_screen
 from benchcalc.panel.state.fields import read_length
 from benchcalc.panel.state.in_hand import trial_lessons
-from benchcalc.panel.state.making import half_bent
+from benchcalc.panel.state.making.steps import half_bent
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.messages import AppendRecord
 from benchcalc.panel.state.model import Model, work_plain

@@ -13,10 +13,10 @@ from benchcalc.panel.state.fields import (
     read_length,
     read_number,
 )
-from benchcalc.panel.state.making import begin_again
+from benchcalc.panel.state.making.record import remark_record
+from benchcalc.panel.state.making.steps import begin_again
 from benchcalc.panel.state.messages import AppendRecord, ReadPiece
 from benchcalc.panel.state.model import Draft, Model, SetupField, Writing, work_plain
-from benchcalc.panel.state.record import remark_record
 from benchcalc.panel.widgets.entry import Entry, Form, typed
 from benchcalc.panel.widgets.form_page import (
     Key,

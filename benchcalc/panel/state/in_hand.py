@@ -12,8 +12,8 @@ from benchcalc.core.springback.learning import Bent, Taught, teach, weights_of
 from benchcalc.core.springback.lessons import Subject, gauge_width, key_plain, subject, theory_plain
 from benchcalc.panel.state.aiming.under_way import needed
 from benchcalc.panel.state.caches import springback_of
-from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.draft import DraftSheet, read_draft
+from benchcalc.panel.state.making.correcting import sheet_now
 from benchcalc.panel.state.model import Draft, Made, Model
 from benchcalc.panel.state.trials import Measurements
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.state.making import begin_again, half_bent
+from benchcalc.panel.state.making.steps import begin_again, half_bent
 from benchcalc.panel.state.model import Draft, Shelved, Work
 
 

@@ -31,20 +31,20 @@ from benchcalc.panel.state.copying import Copying
 from benchcalc.panel.state.known.checking import Checking
 from benchcalc.panel.state.known.made_before import Before
 from benchcalc.panel.state.learnt import Learnt
+from benchcalc.panel.state.making.piece import Aim as Aim
+from benchcalc.panel.state.making.piece import AimKept as AimKept
+from benchcalc.panel.state.making.piece import Answered as Answered
+from benchcalc.panel.state.making.piece import Made as Made
+from benchcalc.panel.state.making.piece import Making as Making
+from benchcalc.panel.state.making.piece import PieceBefore as PieceBefore
+from benchcalc.panel.state.making.piece import PortField as PortField
+from benchcalc.panel.state.making.piece import PortMiss as PortMiss
+from benchcalc.panel.state.making.piece import Pulled as Pulled
+from benchcalc.panel.state.making.piece import StepKind as StepKind
+from benchcalc.panel.state.making.piece import Verdict as Verdict
+from benchcalc.panel.state.making.piece import without_sentences
 from benchcalc.panel.state.missing import LogLook, Missing
 from benchcalc.panel.state.over import Over
-from benchcalc.panel.state.piece import Aim as Aim
-from benchcalc.panel.state.piece import AimKept as AimKept
-from benchcalc.panel.state.piece import Answered as Answered
-from benchcalc.panel.state.piece import Made as Made
-from benchcalc.panel.state.piece import Making as Making
-from benchcalc.panel.state.piece import PieceBefore as PieceBefore
-from benchcalc.panel.state.piece import PortField as PortField
-from benchcalc.panel.state.piece import PortMiss as PortMiss
-from benchcalc.panel.state.piece import Pulled as Pulled
-from benchcalc.panel.state.piece import StepKind as StepKind
-from benchcalc.panel.state.piece import Verdict as Verdict
-from benchcalc.panel.state.piece import without_sentences
 from benchcalc.panel.state.seen import AsideSeen as AsideSeen
 from benchcalc.panel.state.seen import SensorSeen as SensorSeen
 from benchcalc.panel.state.trials import Trials

@@ -6,7 +6,7 @@ from benchcalc.core.job import End
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.action import Acted
 from benchcalc.panel.state.in_hand import work_in_hand
-from benchcalc.panel.state.making import half_bent
+from benchcalc.panel.state.making.steps import half_bent
 from benchcalc.panel.state.messages import FindOrder, OrderFound
 from benchcalc.panel.state.model import Model, OrderSought
 from benchcalc.report.told import told

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchcalc.panel.state.making import begin_again
+from benchcalc.panel.state.making.steps import begin_again
 from benchcalc.panel.state.model import Cursor, Draft, Model, Row, RowField
 
 

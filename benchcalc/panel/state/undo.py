@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 from typing import Any
 
 from benchcalc.core.serialize import deserialize, serialize
-from benchcalc.panel.state.making import begin, begin_again
+from benchcalc.panel.state.making.steps import begin, begin_again
 from benchcalc.panel.state.measured import as_measured
 from benchcalc.panel.state.model import Cursor, Draft, Making, Model, Row, ScreenName, Work
 from benchcalc.report.told import Names, told

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from benchcalc.panel.state.action import press
-from benchcalc.panel.state.making import begin, begin_again
+from benchcalc.panel.state.making.steps import begin, begin_again
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.form_page import Key, key_row, turned_to
 from benchcalc.panel.widgets.grid import GAP, canvas, notice

@@ -17,7 +17,7 @@ from benchcalc.panel.state.aiming.turning import (
     way_in_hand,
     ways,
 )
-from benchcalc.panel.state.making import bend_in_hand
+from benchcalc.panel.state.making.steps import bend_in_hand
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.widgets.entry import Entry, Form
 from benchcalc.panel.widgets.form_page import (

@@ -17,9 +17,9 @@ from benchcalc.panel.state.aiming.turn_news import (
     TurnZeroTaken,
 )
 from benchcalc.panel.state.aiming.turning import clamped, turn_by_sensor
-from benchcalc.panel.state.correcting import sheet_now
+from benchcalc.panel.state.making.correcting import sheet_now
+from benchcalc.panel.state.making.sensing import expectation
 from benchcalc.panel.state.model import Making, Model
-from benchcalc.panel.state.sensing import expectation
 from benchcalc.report.figures import angle_text
 from benchcalc.report.told import told
 from benchcalc.words.language import say

@@ -10,9 +10,9 @@ from benchcalc.core.fit.correction import Correction, Off
 from benchcalc.core.fit.reaim import ReAimed
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.aiming.under_way import re_aimed, taken
-from benchcalc.panel.state.correcting import asked, sheet_now
-from benchcalc.panel.state.making import bent_so_far, happened, made, on_to_bend
-from benchcalc.panel.state.piece import Answered, Came, Making, StepKind, Why
+from benchcalc.panel.state.making.correcting import asked, sheet_now
+from benchcalc.panel.state.making.piece import Answered, Came, Making, StepKind, Why
+from benchcalc.panel.state.making.steps import bent_so_far, happened, made, on_to_bend
 
 ON: tuple[StepKind, ...] = ("re-mark", "turn", "seat")
 """The first steps of a bend."""

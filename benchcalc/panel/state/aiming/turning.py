@@ -25,8 +25,8 @@ from benchcalc.core.layout.turn_by_level import (
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.aiming.turn_news import ClampTurn, ExpectTurn, TurnCommand
 from benchcalc.panel.state.fields import Field, Refused, read_number
-from benchcalc.panel.state.making import bend_in_hand, happened, made, with_made
-from benchcalc.panel.state.piece import Came, Making, TurnBy, TurnRead
+from benchcalc.panel.state.making.piece import Came, Making, TurnBy, TurnRead
+from benchcalc.panel.state.making.steps import bend_in_hand, happened, made, with_made
 from benchcalc.report.told import Angle, told
 
 LEVEL = Field("make.level.field", "turn", -360.0, 360.0)

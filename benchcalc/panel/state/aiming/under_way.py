@@ -22,8 +22,8 @@ from benchcalc.core.layout.turn_by_level import from_last
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import READING_NOISE_DEG, Springback
 from benchcalc.core.springback.gauge import UNCHECKED_DEG
-from benchcalc.panel.state.making import made
-from benchcalc.panel.state.piece import Answered, Making, Pulled, Verdict
+from benchcalc.panel.state.making.piece import Answered, Making, Pulled, Verdict
+from benchcalc.panel.state.making.steps import made
 
 HAND_GAUGE_DEG = 2 * hypot(UNCHECKED_DEG, READING_NOISE_DEG)
 """How far off an angle read on a gauge by hand may be, 95 % limits."""

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from benchcalc.core.job import Run
 from benchcalc.core.springback.first_guess import Springback
-from benchcalc.panel.state.making_table import Step
+from benchcalc.panel.state.making.table import Step
 
 StepKind = Step
 Verdict = Literal["good", "accepted over", "accepted under", "over"]

@@ -1,6 +1,6 @@
 """Making a piece, step by step: what happened at a step, by the table of what may follow.
 
-What a measured angle decides stands in ``panel.state.judging``.
+What a measured angle decides stands in ``panel.state.making.judging``.
 """
 
 from dataclasses import replace
@@ -9,7 +9,7 @@ from benchcalc.core.layout.straight_tube import BendLayout
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import further_pull_to
 from benchcalc.panel.state.fields import Field, number_typed, read_number
-from benchcalc.panel.state.making_table import ASIDE, Event, after
+from benchcalc.panel.state.making.table import ASIDE, Event, after
 from benchcalc.panel.state.model import Answered, Made, Making, Pulled, Work
 from benchcalc.report.told import Told, told
 

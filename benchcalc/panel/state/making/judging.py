@@ -5,7 +5,8 @@ from dataclasses import replace
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import springback_at
 from benchcalc.panel.state.fields import Field, Refused, read_number
-from benchcalc.panel.state.making import (
+from benchcalc.panel.state.making.piece import Came
+from benchcalc.panel.state.making.steps import (
     bend_in_hand,
     bent_so_far,
     happened,
@@ -15,7 +16,6 @@ from benchcalc.panel.state.making import (
     with_made,
 )
 from benchcalc.panel.state.model import Making, Verdict
-from benchcalc.panel.state.piece import Came
 from benchcalc.report.told import Angle, told
 
 MEASURED = Field("shape.field.angle", "angle", 0.0, 200.0)

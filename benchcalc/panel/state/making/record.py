@@ -7,14 +7,14 @@ from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.learning import Taught
 from benchcalc.core.springback.lessons import subject, theory_plain
-from benchcalc.panel.state.correcting import (
+from benchcalc.panel.state.in_hand import counted_in_hand
+from benchcalc.panel.state.making.correcting import (
     as_made_plain,
     corrections_plain,
     sheet_now,
     sheet_of_bend,
 )
-from benchcalc.panel.state.in_hand import counted_in_hand
-from benchcalc.panel.state.making import made
+from benchcalc.panel.state.making.steps import made
 from benchcalc.panel.state.model import Making
 from benchcalc.report.finding_text import finding_says
 from benchcalc.report.units_shown import showing

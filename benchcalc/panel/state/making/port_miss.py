@@ -21,9 +21,9 @@ from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.calibration import as_aimed
 from benchcalc.jobfile.shop import Shop
-from benchcalc.panel.state.correcting import sheet_now
 from benchcalc.panel.state.fields import Field, read_length, read_number
-from benchcalc.panel.state.making import bent_so_far, happened
+from benchcalc.panel.state.making.correcting import sheet_now
+from benchcalc.panel.state.making.steps import bent_so_far, happened
 from benchcalc.panel.state.model import (
     Aim,
     AimKept,

@@ -22,9 +22,9 @@ from benchcalc.core.fit.so_far import SoFar
 from benchcalc.core.serialize import serialize
 from benchcalc.core.sheet import Sheet
 from benchcalc.panel.state.aiming.under_way import re_aimed, turns_read
-from benchcalc.panel.state.making import bent_so_far, on_to_bend
+from benchcalc.panel.state.making.piece import Came
+from benchcalc.panel.state.making.steps import bent_so_far, on_to_bend
 from benchcalc.panel.state.model import Answered, Making
-from benchcalc.panel.state.piece import Came
 
 RE_MARK_MM = 0.3
 """A mark that moves by less than its line is thick cannot be drawn beside the old one."""

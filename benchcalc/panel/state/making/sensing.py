@@ -5,8 +5,8 @@ from math import sqrt
 
 from benchcalc.core.sheet import Sheet
 from benchcalc.core.springback.first_guess import Springback, springback_at, springback_variance
-from benchcalc.panel.state.judging import judged
-from benchcalc.panel.state.making import (
+from benchcalc.panel.state.making.judging import judged
+from benchcalc.panel.state.making.steps import (
     bend_in_hand,
     made,
     reading_to_pull_to,

@@ -1,6 +1,6 @@
 """The steps of making a piece: what may follow what, and nothing else.
 
-``TABLE`` is the whole of it; ``panel.state.making`` looks at the piece and says what happened.
+``TABLE`` is the whole of it; ``steps`` looks at the piece and says what happened.
 Beside the table lie the steps that come back to where they were asked for (``ASIDE``).
 """
 
