@@ -52,6 +52,7 @@ FILES: dict[str, tuple[str, ...]] = {
         "panel/test_taps_needed.py",
         "panel/test_two_places.py",
         "panel/test_undo.py",
+        "panel/test_what_is_never_dropped.py",
         "properties/test_ports.py",
         "properties/test_simulated_bench.py",
         "properties/test_springback_worlds.py",

@@ -116,7 +116,7 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
             told = (sentence(c, first, 0, says.w - 4.0), sentence(c, second, 1, says.w - 4.0))
             stack(c, says.inset(2.0), told)
         across, _ = key_rows(c, 3, low.w)
-        beside = (step_back(("escape",)), *others(model, making)[1:])
+        beside = (step_back(("escape",)), *others(c, model, making)[1:])
         for key, cell in zip(beside, cells(low, across, 1), strict=False):
             put_key(c, cell, key)
     own, go_on = (step_back(("escape",)), more()), Key("next", asked.on, "key_go")

@@ -23,7 +23,7 @@ def draw_more(c: Canvas, model: Model, in_hand: Held) -> None:
     by_keyboard(c, making)
     on_the_face = making.step == "over" and len(keys_on(c, model, making)) > 1
     keys = [plan_key(), Key("aside", say("make.aside"), does=press(put_aside))]
-    if making.step == "seat" and making.place:
+    if making.place and (making.step == "seat" or (c.small and making.step == "turn")):
         keys.append(level_key())
     if measurable(making):
         keys.append(Key("calipers", say("calipers.key"), does=press(calipers.opened)))

@@ -71,6 +71,9 @@ SHOWN_SMALL = ("re-mark", "turn", "seat", "pull", "good", "over")
 PICTURED = ("re-mark", "turn", "pull", "good", "over")
 """Steps whose picture says as much as the words, which give way to it on every screen."""
 
+CAUTIONED = ("cut", "mark", "turn", "seat", "pull", "over")
+"""Steps whose act can hurt, each with a caution of its own."""
+
 WIDER = 1.5
 """How much wider than another a key that goes on is at least."""
 
@@ -79,7 +82,7 @@ def draw(c: Canvas, model: Model, in_hand: Held) -> None:
     """Words and picture side by side, the keys below them; the key that goes on is the widest."""
     making, _, sheet = in_hand
     by_keyboard(c, making)
-    body = _key_rows(c, others(model, making), keys_on(c, model, making))
+    body = _key_rows(c, others(c, model, making), keys_on(c, model, making))
     pictured = None  # the narrowest picture beside which what matters most has room
     for share in _shares(c, model, making):
         if share == 1.0 and pictured is not None:
@@ -152,8 +155,11 @@ def _key_width(c: Canvas, key: Key) -> float:
     return max(c.key_w, wide + 2 * GAP)
 
 
-def others(model: Model, making: Making) -> list[Key]:
-    """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest."""
+def others(c: Canvas, model: Model, making: Making) -> list[Key]:
+    """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest.
+
+    On a small screen a level is behind *more*: two rows of keys would take the words' place.
+    """
     if asks_of_pull(model, making):
         on = press(gone_on, making.step, making.place, True)
         return [Key("pulled", say("make.pull.all-the-same"), does=on, decides=True)]
@@ -162,7 +168,7 @@ def others(model: Model, making: Making) -> list[Key]:
         keys.append(Key("gauge", say("gauge.key"), does=press(gauge.laid_over)))
     if turning.wants_zero(model, making):
         keys.append(Key("turn zero", say("turn.zero"), does=press(turning.zero_said)))
-    elif making.step == "turn" and making.place:
+    elif making.step == "turn" and making.place and not c.small:
         keys.append(level_key())
     return [*keys, more()]
 
@@ -199,7 +205,7 @@ def keys_on(c: Canvas, model: Model, making: Making) -> list[Key]:
         return [Key("not yet", say("make.pull.not-yet"), "key_go", press(not_yet), ("enter",))]
     if making.step == "over":
         keys = [_keep("make.keep"), scrap_key("make.scrap")]
-        return keys if _in_a_row(c, others(model, making), keys) else keys[:1]
+        return keys if _in_a_row(c, others(c, model, making), keys) else keys[:1]
     if making.step in ("pull", "good") and model.sensor and model.sensor.state in ASKING:
         return [Key("free", say("sensor.free"), "key_go", press(said_free))]
     if making.step == "good" and not still_good(model.sensor):
@@ -246,7 +252,7 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
         after_way = 2 if (making.step, making.came.to) == ("turn", "good") else 1
         rank = 0 if making.came.uncorrectable else after_way
         yield Line(high, rank, lambda b: notice(c, b, say(word), came, role))
-    rank = 1 if c.small and model.refusal else 0
+    rank = 1 if c.small and (model.refusal or making.step == "turn") else 0
     yield sentence(c, does, rank, width, part=1.0 if c.small else 1.15)
     if figure:
         pen: Role = "pen" if making.step in ("mark", "re-mark") else "ink"
@@ -263,10 +269,16 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
         yield from _why_lines(c, model, in_hand, why, width)
 
 
+def _caution(c: Canvas, making: Making, width: float) -> Iterator[Line]:
+    """What of this very act can hurt; it is never left out."""
+    if making.step in CAUTIONED:
+        yield sentence(c, say(f"make.caution.{making.step}"), 0, width)
+
+
 def _why_lines(c: Canvas, model: Model, in_hand: Held, why: str, width: float) -> Iterator[Line]:
     """How to know that it is right, and where the number comes from when it is not as drawn.
 
-    Which way round is never left out.
+    Which way round is never left out, nor what can hurt.
     """
     making, _, sheet = in_hand
     aimed, (*ways, dots) = aimed_says(model, making, sheet), why.split("\n")
@@ -275,6 +287,7 @@ def _why_lines(c: Canvas, model: Model, in_hand: Held, why: str, width: float) -
         yield sentence(c, live, rank, width)
     if making.step == "turn":
         yield from (sentence(c, way, 0, width) for way in ways)
+    yield from _caution(c, making, width)
     if aimed:
         yield sentence(c, aimed, 1, width)
     if making.step == "turn" and dots:
