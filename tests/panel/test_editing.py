@@ -4,7 +4,7 @@ from dataclasses import replace
 import pytest
 
 from benchcalc.panel.state.draft import read_draft
-from benchcalc.panel.state.model import Cursor, Making, Row
+from benchcalc.panel.state.model import Cursor, Row
 from benchcalc.report.told import in_words
 from tests.panel.driver import Hands
 from tests.panel.journeys import BENCH, RUN, TO_FIRST_CHECK, demo_draft, typed, with_draft
@@ -217,33 +217,39 @@ def test_a_piece_that_is_only_marked_begins_again_with_a_changed_run(
 ) -> None:
     hands = planning(*RUN, "make", "next", "next", "next")
     assert hands.shown == "seat"
+    before = hands.work.draft
     change(hands)
-    assert hands.work.making == Making(step="cut")
+    assert "starts anew" in hands.text and hands.work.draft == before
+    hands.tap("anew")
+    assert at_the_cut(hands)
 
 
-def test_a_piece_that_an_edit_sent_back_to_its_cut_comes_back_with_undo() -> None:
-    hands = planning(*RUN, "make", "next", "next", "next")
-    marked = hands.work.making
-    hands.tap("plan", "earlier", "key 9")
-    assert "Piece 1 begins at its cut again" in hands.text
-    hands.tap("key 1")
-    assert "begins at its cut" not in hands.text
-    hands.tap("undo")
-    assert hands.work.making == Making(step="cut")
-    hands.tap("undo")
-    assert hands.work.making == marked
-    hands.tap("make")
-    assert hands.shown == "seat"
+def at_the_cut(hands: Hands) -> bool:
+    """Whether the piece is at its beginning."""
+    making = hands.work.making
+    return making is not None and (making.step, making.place) == ("cut", 0)
+
+
+def test_undo_takes_the_run_back_and_not_what_was_given_up() -> None:
+    hands = planning(*RUN, "make", "next", "next", "next").tap("plan", "earlier")
+    before = hands.work.draft
+    hands.tap("key 9", "anew", "key 9", "key 1")
+    assert hands.work.draft != before
+    while hands.work.draft != before:
+        assert at_the_cut(hands) and hands.work.undo
+        hands.tap("undo")
+    assert at_the_cut(hands)
 
 
 def test_another_piece_begun_since_is_not_undone() -> None:
     hands = planning(*RUN, "make", "next", "next", "next")
-    hands.tap("plan", "bench", "set wall", *typed("1.2", "next"), "plan", "make", "next")
-    hands.tap("plan", "undo")
-    assert hands.work.draft.wall_mm == 1.0 and hands.work.making == Making(step="cut")
+    wall = ("set wall", *typed("1.2", "next"))
+    hands.tap("plan", "bench", *wall, "anew", "next", "plan", "make", "next")
+    hands.tap("plan", "undo", "anew", "undo")
+    assert hands.work.draft.wall_mm == 1.0 and at_the_cut(hands)
 
 
 def test_what_must_not_be_bent_is_not_made_even_when_it_was_begun() -> None:
     hands = planning(*RUN, "make", "next", "plan", "bench", "set od", *typed("10.3", "next"))
-    hands.tap("plan", "make")
+    hands.tap("anew", "next", "plan", "make")
     assert hands.shown == "findings" and "This run cannot be bent as it stands." in hands.text

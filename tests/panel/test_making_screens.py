@@ -118,7 +118,7 @@ def test_as_drawn_there_is_no_new_mark() -> None:
 def test_out_of_round_is_seen_on_a_small_screen_before_it_goes_on() -> None:
     hands = Hands(tapped((480, 320), (*SECOND, "calipers", *OVAL)))
     assert "not for pressure" in hands.text and hands.scene.target("next") is None
-    assert "Turn the tube" in hands.tap("seen").text
+    assert "clockwise, seen from the held end" in hands.tap("seen").text
     assert "CHECK" not in Hands(tapped((480, 320), SECOND)).text
 
 
@@ -157,7 +157,7 @@ def test_a_second_press_after_storing_begins_nothing(size: tuple[int, int]) -> N
     for part in (0.05, 0.3, 0.5, 0.7, 0.95):
         for down in (0.1, 0.5, 0.9):
             hit = name_at(after, box.x + part * box.w, box.y + down * box.h)
-            assert hit in (None, "piece")
+            assert hit in (None, "piece", "port")  # both only ask or show
 
 
 @pytest.mark.parametrize("size", [(480, 320), (800, 480)])

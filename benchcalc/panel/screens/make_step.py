@@ -156,10 +156,7 @@ def _key_width(c: Canvas, key: Key) -> float:
 
 
 def others(c: Canvas, model: Model, making: Making) -> list[Key]:
-    """The keys that do not go on: back, the gauge where there is a bend to hold to it, the rest.
-
-    On a small screen a level is behind *more*: two rows of keys would take the words' place.
-    """
+    """The keys that do not go on; on a small screen, where words need the place, fewer."""
     if asks_of_pull(model, making):
         on = press(gone_on, making.step, making.place, True)
         return [Key("pulled", say("make.pull.all-the-same"), does=on, decides=True)]
