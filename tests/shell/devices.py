@@ -65,7 +65,7 @@ def by_knob(hands: Hands, name: str) -> Acts:
 
 def named(scene: Scene, screen: ScreenName, key: str) -> str:
     """The name of what a keyboard's key presses."""
-    return name_of(target_of(scene, screen, key))
+    return name_of(target_of(scene, key))
 
 
 def by_keypad(hands: Hands, name: str) -> Acts:

@@ -77,7 +77,9 @@ def test_collect(stick: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
     into.mkdir()
     assert main(["collect", str(stick), "--into", str(into)]) == 0
     folder = into / "benchcalc-collected"
-    assert capsys.readouterr().out == f"{folder}\n14 records of 1 bench.\n"
+    first, told, *copies = capsys.readouterr().out.splitlines()
+    assert (first, told) == (str(folder), "14 records of 1 bench.")
+    assert len(copies) == 2 and all(copy.endswith(": not signed") for copy in copies)
     assert main(["verify", str(folder)]) == 0
     (next(stick.iterdir()) / "MANIFEST").unlink()
     assert main(["collect", str(stick), "--into", str(into)]) == 1
