@@ -175,7 +175,7 @@ def reads_all(copy: Path, environment: dict[str, str], pieces: int, strict: bool
     if aside := sorted(path.name for path in copy.glob("records.damaged-*")):
         told_or_raised(f"the new panel set the records aside as {aside[0]}", strict)
     lines = ran(environment, strict, "runs", "--json").splitlines()
-    told = sum(json.loads(line)["kind"] == "piece" for line in lines if line)
+    told = sum(json.loads(line)["kind"] == "piece" for line in lines if line.startswith("{"))
     if told < pieces:
         told_or_raised(f"of {pieces} pieces the new program tells of {told}", strict)
 

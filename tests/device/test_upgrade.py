@@ -98,7 +98,7 @@ def test_no_failure_is_passed_over(bench: BenchRoot, program: str) -> None:
 def test_no_python_of_roots_reads_the_folder_it_was_called_in(bench: BenchRoot) -> None:
     bench.install("new")
     pythons = [call for call in bench.calls if call.startswith(("python3 ", "python "))]
-    assert [call.split()[0] for call in pythons].count("python") == 3
+    assert [call.split()[0] for call in pythons].count("python") == 4
     for call in pythons:
         assert call.split()[1] == "-I" and call.endswith("[/]"), call
 
