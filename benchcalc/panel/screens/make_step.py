@@ -72,8 +72,7 @@ PICTURED = ("re-mark", "turn", "pull", "good", "over")
 """Steps whose picture says as much as the words, which give way to it on every screen."""
 
 CAUTIONED = ("cut", "mark", "turn", "seat", "pull", "over")
-"""Steps whose act can hurt, each with a caution of its own."""
-
+"""Steps whose act can hurt."""
 WIDER = 1.5
 """How much wider than another a key that goes on is at least."""
 
@@ -114,7 +113,8 @@ def _shared(c: Canvas, body: Box, share: float) -> tuple[Box, Box]:
 def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
     """How much of the place the words may have, the rest being the picture's; least first."""
     if c.small:
-        return (0.6,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
+        beside = 0.68 if making.step == "turn" else 0.6
+        return (beside,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
     shares = (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
     return shares[:2] if making.step in PICTURED and not model.refusal else shares
 
@@ -267,9 +267,10 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
 
 
 def _caution(c: Canvas, making: Making, width: float) -> Iterator[Line]:
-    """What of this very act can hurt; it is never left out."""
+    """What of this act can hurt; left out on the smallest screens at seat and turn alone."""
+    rank = 2 if c.small and making.step in ("turn", "seat") else 0
     if making.step in CAUTIONED:
-        yield sentence(c, say(f"make.caution.{making.step}"), 0, width)
+        yield sentence(c, say(f"make.caution.{making.step}"), rank, width)
 
 
 def _why_lines(c: Canvas, model: Model, in_hand: Held, why: str, width: float) -> Iterator[Line]:
