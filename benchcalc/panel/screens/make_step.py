@@ -268,7 +268,7 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
 
 def _caution(c: Canvas, making: Making, width: float) -> Iterator[Line]:
     """What of this act can hurt; left out on the smallest screens at seat and turn alone."""
-    rank = 2 if c.small and making.step in ("turn", "seat") else 0
+    rank = 9 if making.step == "turn" or (c.small and making.step == "seat") else 0
     if making.step in CAUTIONED:
         yield sentence(c, say(f"make.caution.{making.step}"), rank, width)
 
