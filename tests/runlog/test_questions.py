@@ -18,7 +18,7 @@ from tests.runlog.copying import collected, copied
 duckdb = pytest.importorskip("duckdb", reason="the questions are asked of DuckDB: pip install")
 
 SQL = ROOT / "assets" / "sql"
-COLUMNS = {"by-bench": "device", "by-lot": "lot", "by-bender": "bender"}
+COLUMNS = {"bench": "device", "lot": "lot", "bender": "bender"}
 
 
 @pytest.fixture
@@ -45,6 +45,11 @@ def asked(name: str, *before: str) -> list[dict[str, Any]]:
         found = engine.execute((SQL / f"{name}.sql").read_text(encoding="utf-8"))
         columns = [column[0] for column in found.description]
         return [dict(zip(columns, row, strict=True)) for row in found.fetchall()]
+
+
+def compared(what: str) -> list[dict[str, Any]]:
+    """What the comparison answers of benches, lots, months or benders."""
+    return [row for row in asked("compared", "bends") if row["what"] == what]
 
 
 def by_hand(rows: list[dict[str, str]], column: str) -> dict[str, tuple[float, ...]]:
@@ -80,10 +85,10 @@ def by_hand(rows: list[dict[str, str]], column: str) -> dict[str, tuple[float, .
 def test_every_figure_is_the_one_worked_out_by_hand(name: str, collection: Path) -> None:
     with (collection / "bends.csv").open(encoding="utf-8", newline="") as file:
         wanted = by_hand(list(csv.DictReader(file)), COLUMNS[name])
-    answers = asked(name, "bends")
+    answers = compared(name)
     assert {row["who"] for row in answers} == wanted.keys()
     for row in answers:
-        who, *figures, errors = row.values()
+        _, who, *figures, errors = row.values()
         assert [*figures, errors or 0.0] == pytest.approx(list(wanted[who]), abs=1e-9)
     far = [abs(row["standard_errors"] or 0.0) for row in answers]
     assert far == sorted(far, reverse=True), "what stands out stands first"
@@ -97,21 +102,21 @@ def test_columns_have_types_and_an_unknown_month_is_none(collection: Path) -> No
     assert (kinds["clock_trusted"], kinds["target_deg"]) == ("BOOLEAN", "DOUBLE")
     assert (kinds["pulls"], kinds["lot"]) == ("INTEGER", "VARCHAR")
     assert sorted(trusted) == [(False,), (True,)]
-    months = {row["who"] for row in asked("by-month", "bends")}
+    months = {row["who"] for row in compared("month")}
     assert None in months and "unknown" not in months and len(months) > 1
 
 
-@pytest.mark.parametrize("name", [*COLUMNS, "by-month"])
-def test_parquet_answers_alike(name: str, collection: Path) -> None:
-    plain = asked(name, "bends")
+def test_parquet_answers_alike(collection: Path) -> None:
+    plain = asked("compared", "bends")
+    assert {row["what"] for row in plain} == {*COLUMNS, "month"}
     asked("parquet", "bends")
     read = "SELECT * FROM read_parquet('bends.parquet/*/*/*.parquet', hive_partitioning = true)"
     with duckdb.connect() as engine:
         engine.execute(f"CREATE VIEW bends AS {read}")
-        rows = engine.execute((SQL / f"{name}.sql").read_text(encoding="utf-8")).fetchall()
+        rows = engine.execute((SQL / "compared.sql").read_text(encoding="utf-8")).fetchall()
     assert len(rows) == len(plain)
     for row, wanted in zip(rows, plain, strict=True):
-        assert row[:2] == (wanted["who"], wanted["bends"])
-        assert [x or 0.0 for x in row[2:]] == pytest.approx(
-            [x or 0.0 for x in list(wanted.values())[2:]], abs=1e-9
+        assert row[:3] == (wanted["what"], wanted["who"], wanted["bends"])
+        assert [x or 0.0 for x in row[3:]] == pytest.approx(
+            [x or 0.0 for x in list(wanted.values())[3:]], abs=1e-9
         )
