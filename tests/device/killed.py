@@ -263,4 +263,5 @@ def main() -> None:
         bench.cut()
 
 
-main()
+if __name__ == "__main__":
+    main()
