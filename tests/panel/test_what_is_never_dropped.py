@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchcalc.panel.screens.make_step import CAUTIONED
+from benchcalc.panel.screens.make_words import CAUTIONED
 from benchcalc.panel.state.model import Model
 from benchcalc.panel.update import view
 from benchcalc.report.scene import Label, Scene, flatten

@@ -30,12 +30,18 @@ def store_words(in_hand: Held) -> tuple[str, str, str]:
     return say("make.store.across"), apart, f"{how}\n{far}"
 
 
-def fit_says(in_hand: Held) -> tuple[bool, str] | None:
-    """Whether the piece as made is inside what the job allows, and the sentence."""
+def fit_says(in_hand: Held, small: bool) -> tuple[bool, str] | None:
+    """Whether the piece as made is inside what the job allows, and the sentence.
+
+    A small screen leaves out what is allowed; it stands behind *more*.
+    """
     done, job = finished(in_hand.drawn, in_hand.making), in_hand.drawn.job
     if done is None:
         return None
     phrase = "make.store.fits" if done.made.fits else "make.store.fits-not"
+    if small:
+        off = off_says(done.made.off, job.units)
+        return done.made.fits, say("make.store.off", off=off)
     within, angle = length_text(job.fit.within_mm, job.units), angle_text(job.fit.angle_deg)
     off = off_says(done.made.off, job.units)
     return done.made.fits, say(phrase, off=off, within=within, angle=angle)

@@ -19,20 +19,22 @@ from benchcalc.panel.screens.make_words import (
     sensor_says,
     stored_says,
 )
-from benchcalc.panel.screens.making import to_plan
+from benchcalc.panel.screens.making import seen, to_plan
 from benchcalc.panel.screens.piece_in_hand import Held, held_or_none
 from benchcalc.panel.screens.turns import level
 from benchcalc.panel.state.action import press
 from benchcalc.panel.state.in_hand import work_in_hand
 from benchcalc.panel.state.making.steps import bend_in_hand
 from benchcalc.panel.state.model import Face, Model
-from benchcalc.panel.widgets.form_page import Key, put_key
+from benchcalc.panel.widgets.flowing import text_width
+from benchcalc.panel.widgets.form_page import Key, key_row, put_key
 from benchcalc.panel.widgets.grid import (
     GAP,
     Canvas,
     canvas,
+    notice,
 )
-from benchcalc.panel.widgets.status_line import status_line
+from benchcalc.panel.widgets.status_line import help_width, status_line
 from benchcalc.report.boxes import cells, foot
 from benchcalc.report.scene import Scene, Target
 from benchcalc.report.told import in_words
@@ -67,7 +69,7 @@ def view(model: Model) -> Scene:
     elif making.step == "scrap":
         scrap.draw(c, _scrap_key(model, in_hand))
     elif c.small and make_step.must_be_seen(making) and not model.refusal:
-        make_step.draw_warning(c, came_says(making, sheet.job.units))
+        _warned(c, came_says(making, sheet.job.units))
     elif making.step in ("store", "mark") and model.face == "answer":
         draw_list(c, model, in_hand)
     elif more:
@@ -75,6 +77,13 @@ def view(model: Model) -> Scene:
     else:
         make_step.draw(c, model, in_hand)
     return c.scene()
+
+
+def _warned(c: Canvas, says: str) -> None:
+    """On a small screen: what must not be missed has the whole of it, until it was seen."""
+    body, low = foot(c.below, c.key_h)
+    notice(c, body.inset(GAP), say("word.check"), says, "alarm")
+    key_row(c, low, (Key("seen", say("make.seen"), "key_go", press(seen), ("enter",)),))
 
 
 def _nothing(model: Model) -> Scene:
@@ -99,7 +108,10 @@ def _status(c: Canvas, model: Model, in_hand: Held) -> None:
     right = sensor_says(model.sensor)
     if making.step == "check" and not right:
         right = coarse_says(model, in_hand, short=True)
-    status_line(c, box, _where(c, model, in_hand), right, model.trouble)
+    where = _where(c, model, in_hand)
+    if right and text_width(f"{where}   {right}", c.unit) > box.w - help_width(c):
+        where = where.rpartition("   ")[2]  # the bend alone
+    status_line(c, box, where, right, model.trouble)
 
 
 def _where(c: Canvas, model: Model, in_hand: Held) -> str:

@@ -19,6 +19,7 @@ from benchcalc.panel.widgets.grid import (
     Canvas,
     key_rows,
     notice,
+    notice_lines,
 )
 from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.stacking import sentence, stack
@@ -26,6 +27,7 @@ from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import cells, columns, foot, rows
 from benchcalc.report.figures import angle_text
+from benchcalc.report.scene import Box
 from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
@@ -86,15 +88,15 @@ def _asked(in_hand: Held) -> Asked:
 def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None]) -> None:
     """What the pull reached, or what it came to, typed; ``status`` draws the line on top.
 
-    A small screen asks back on the whole of it.
+    Where keypad and question have no room beside each other, the whole screen asks back.
     """
     making, asked = in_hand.making, _asked(in_hand)
     by_keyboard(c, making)
     wrong = in_words(model.refusal) or came_says(making, in_hand.sheet.job.units)
-    if c.small and wrong:
+    z = c.zones(strip=False)
+    if wrong and (c.small or not _room_beside(c, z.answer, in_doubt(making), wrong)):
         _asked_back(c, model, making, wrong, status)
         return
-    z = c.zones(strip=False)
     if c.small:
         status_line(c, z.status, "", "", model.trouble)
         wanted, typed = columns(line_above(c), 0.55, 0.45)
@@ -123,6 +125,12 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
     keypad(c, z.pad, asked.form, asked.form.entry(model), own, go_on)
 
 
+def _room_beside(c: Canvas, answer: Box, doubted: bool, wrong: str) -> bool:
+    """Whether what is wrong can be read between the field and the keys, one more if doubted."""
+    room = answer.h - (3 if doubted else 2) * c.key_h - 4.0
+    return notice_lines(c, wrong, answer.w - 4.0) * c.unit * 1.15 <= room
+
+
 def _take_anyway() -> Key:
     does = press(judged, True)
     return Key("take anyway", say("make.take-anyway"), does=does, decides=True)
@@ -131,7 +139,7 @@ def _take_anyway() -> Key:
 def _asked_back(
     c: Canvas, model: Model, making: Making, wrong: str, status: Callable[[Canvas], None]
 ) -> None:
-    """On a small screen: what is wrong with the angle, and the two ways on.
+    """The whole screen: what is wrong with the angle, and the two ways on.
 
     The one that takes it lies on top, where the typed angle was and no key.
     """

@@ -7,9 +7,11 @@ from benchcalc.panel.drawings.mark_drawing import moved_mark_picture
 from benchcalc.panel.screens import gauge
 from benchcalc.panel.screens.as_made import fit_says
 from benchcalc.panel.screens.make_words import (
+    CAUTIONED,
     aimed_says,
     came_says,
     clamp_name,
+    flips,
     live_deg,
     moved_by_mm,
     released,
@@ -23,7 +25,6 @@ from benchcalc.panel.screens.making import (
     gone_on,
     not_yet,
     said_free,
-    seen,
     stored,
     to_level,
     to_plan,
@@ -41,7 +42,7 @@ from benchcalc.panel.state.making.steps import (
 )
 from benchcalc.panel.state.model import Making, Model
 from benchcalc.panel.widgets.flowing import text_width
-from benchcalc.panel.widgets.form_page import Key, key_row, put_key, turned_to
+from benchcalc.panel.widgets.form_page import Key, put_key, turned_to
 from benchcalc.panel.widgets.grid import (
     GAP,
     LETTER_PART,
@@ -71,8 +72,6 @@ SHOWN_SMALL = ("re-mark", "turn", "seat", "pull", "good", "over")
 PICTURED = ("re-mark", "turn", "pull", "good", "over")
 """Steps whose picture says as much as the words, which give way to it on every screen."""
 
-CAUTIONED = ("cut", "mark", "turn", "seat", "pull", "over")
-"""Steps whose act can hurt."""
 WIDER = 1.5
 """How much wider than another a key that goes on is at least."""
 
@@ -83,7 +82,7 @@ def draw(c: Canvas, model: Model, in_hand: Held) -> None:
     by_keyboard(c, making)
     body = _key_rows(c, others(c, model, making), keys_on(c, model, making))
     pictured = None  # the narrowest picture beside which what matters most has room
-    for share in _shares(c, model, making):
+    for share in _shares(c, model, in_hand):
         if share == 1.0 and pictured is not None:
             says, shows, lines = pictured
             break
@@ -110,11 +109,12 @@ def _shared(c: Canvas, body: Box, share: float) -> tuple[Box, Box]:
     return says.inset(GAP * 1.5), shows
 
 
-def _shares(c: Canvas, model: Model, making: Making) -> tuple[float, ...]:
+def _shares(c: Canvas, model: Model, in_hand: Held) -> tuple[float, ...]:
     """How much of the place the words may have, the rest being the picture's; least first."""
+    making = in_hand.making
     if c.small:
-        beside = 0.68 if making.step == "turn" else 0.6
-        return (beside,) if making.step in SHOWN_SMALL and not model.refusal else (1.0,)
+        pictured = making.step in SHOWN_SMALL and not model.refusal and not flips(in_hand)
+        return (0.68 if making.step == "turn" else 0.6,) if pictured else (1.0,)
     shares = (0.56, 0.7, 1.0) if c.tall else (0.6, 0.72, 1.0)
     return shares[:2] if making.step in PICTURED and not model.refusal else shares
 
@@ -249,18 +249,22 @@ def _lines(c: Canvas, model: Model, in_hand: Held, width: float) -> Iterator[Lin
         after_way = 2 if (making.step, making.came.to) == ("turn", "good") else 1
         rank = 0 if making.came.uncorrectable else after_way
         yield Line(high, rank, lambda b: notice(c, b, say(word), came, role))
-    rank = 1 if c.small and (model.refusal or making.step == "turn") else 0
-    yield sentence(c, does, rank, width, part=1.0 if c.small else 1.15)
+    told = making.step == "turn" and not flips(in_hand)  # by its figure and its way
+    rank = 1 if c.small and (model.refusal or told) else 0
+    part = 1.0 if c.small else 1.15
+    if c.small and flips(in_hand):  # four lines must be read: the number stands in the first
+        does, figure = f"{does} {figure}", ""
+    yield sentence(c, does, rank, width, part)
     if figure:
         pen: Role = "pen" if making.step in ("mark", "re-mark") else "ink"
-        size = c.figure
+        size = 1.5 * c.unit if c.small and making.step == "store" else c.figure
         rank = 1 if model.refusal else 0
         yield Line(size * 1.05, rank, lambda b: c.text(b, figure, size, pen))
     if model.refusal:
         says = in_words(model.refusal)
         high = notice_lines(c, says, width) * c.unit * 1.15
         yield Line(high, 0, lambda b: notice(c, b, say("word.check"), says, "alarm"))
-    elif making.step == "store" and (fit := fit_says(in_hand)):
+    elif making.step == "store" and (fit := fit_says(in_hand, c.small)):
         yield _fit_line(c, width, *fit)
     if not model.refusal:
         yield from _why_lines(c, model, in_hand, why, width)
@@ -324,13 +328,6 @@ def _outcome(making: Making, sheet: Sheet) -> tuple[str, Role]:
 def must_be_seen(making: Making) -> bool:
     """Whether it was just told that a bend is not for pressure, or that the clamp turned it."""
     return making.came is not None and making.came.to in ("out of round", "clamp turned")
-
-
-def draw_warning(c: Canvas, says: str) -> None:
-    """On a small screen: what must not be missed has the whole of it, until it was seen."""
-    body, low = foot(c.below, c.key_h)
-    notice(c, body.inset(GAP), say("word.check"), says, "alarm")
-    key_row(c, low, (Key("seen", say("make.seen"), "key_go", press(seen), ("enter",)),))
 
 
 def _shown(c: Canvas, model: Model, making: Making, sheet: Sheet, box: Box) -> None:

@@ -46,6 +46,10 @@ NEAR_DEG = 3.0
 LEAST_SHOWN_DEG = 0.1
 
 
+CAUTIONED = ("cut", "mark", "turn", "seat", "pull", "over")
+"""Steps whose act can hurt, each with a caution of its own."""
+
+
 def words(model: Model, in_hand: Held) -> tuple[str, str, str]:
     """What to do, the number, and what it is measured from or how to know it is right."""
     making, _, sheet = in_hand
@@ -129,6 +133,12 @@ def aimed_says(model: Model, making: Making, sheet: Sheet) -> str:
     read = angle_text(last.why.read_deg)
     why = say(f"make.aimed.{last.why.what}", bend=last.why.bend, read=read)
     return say("make.aimed", now=angle_text(now), was=angle_text(was), why=why)
+
+
+def flips(in_hand: Held) -> bool:
+    """Whether the other end goes into the clamp at this turn: missed, a mirror image is bent."""
+    making, _, sheet = in_hand
+    return making.step == "turn" and sheet.turns[making.place].end_for_end
 
 
 def _turn_words(turn: HandTurn, sheet: Sheet, small: bool) -> tuple[str, str, str]:

@@ -78,7 +78,7 @@ def form(c: Canvas) -> Places:
 def line_above(c: Canvas) -> Box:
     """The line above a small screen's keypad, beside the keys of the status line."""
     aside = (help_width(c) if c.asks else 0.0) + (missing_width(c) if c.missing else 0.0)
-    x = 0.0 if c.hand == "left" else aside
+    x = 0.0 if c.hand == "left" and not c.tall else aside
     return Box(x, 0.0, c.size[0] - aside, c.measures.least_px[1])
 
 
