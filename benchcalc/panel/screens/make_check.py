@@ -19,7 +19,6 @@ from benchcalc.panel.widgets.grid import (
     Canvas,
     key_rows,
     notice,
-    notice_lines,
 )
 from benchcalc.panel.widgets.keypad import keypad
 from benchcalc.panel.widgets.stacking import sentence, stack
@@ -27,7 +26,6 @@ from benchcalc.panel.widgets.status_line import status_line
 from benchcalc.panel.widgets.typed_field import typed_field
 from benchcalc.report.boxes import cells, columns, foot, rows
 from benchcalc.report.figures import angle_text
-from benchcalc.report.scene import Box
 from benchcalc.report.told import in_words
 from benchcalc.words.language import number_shown, say
 
@@ -93,8 +91,8 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
     making, asked = in_hand.making, _asked(in_hand)
     by_keyboard(c, making)
     wrong = in_words(model.refusal) or came_says(making, in_hand.sheet.job.units)
-    z = c.zones(strip=False)
-    if wrong and (c.small or not _room_beside(c, z.answer, in_doubt(making), wrong)):
+    z, doubted = c.zones(strip=False), bool(wrong) and in_doubt(making)
+    if wrong and (c.small or (doubted and z.answer.h < 3 * c.key_h)):
         _asked_back(c, model, making, wrong, status)
         return
     if c.small:
@@ -107,10 +105,12 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
         status(c)
         field, rest = rows(z.answer, c.key_h, z.answer.h - c.key_h)
         says, low = foot(rest, c.key_h)
-        typed_field(c, field, asked.field, asked.shown, asked.given)
-        if wrong and in_doubt(making):  # on a free place: no key was there to be pressed twice
+        if doubted:  # on a free place: no key was there to be pressed twice
             says, place = foot(says, c.key_h)
             put_key(c, place, _take_anyway())
+            says = says._replace(y=field.y, h=says.bottom - field.y)  # it names the angle typed
+        else:
+            typed_field(c, field, asked.field, asked.shown, asked.given)
         if wrong:
             notice(c, says.inset(2.0), say("word.check"), wrong, "alarm")
         else:
@@ -123,12 +123,6 @@ def draw(c: Canvas, model: Model, in_hand: Held, status: Callable[[Canvas], None
             put_key(c, cell, key)
     own, go_on = (step_back(("escape",)), more()), Key("next", asked.on, "key_go")
     keypad(c, z.pad, asked.form, asked.form.entry(model), own, go_on)
-
-
-def _room_beside(c: Canvas, answer: Box, doubted: bool, wrong: str) -> bool:
-    """Whether what is wrong can be read between the field and the keys, one more if doubted."""
-    room = answer.h - (3 if doubted else 2) * c.key_h - 4.0
-    return notice_lines(c, wrong, answer.w - 4.0) * c.unit * 1.15 <= room
 
 
 def _take_anyway() -> Key:
