@@ -18,7 +18,7 @@ from tests.panel.journeys import SHOP, shape, typed
 from tests.shell import quick_bench
 from tests.shell.devices import Device, Worker, by_keypad, by_knob, by_mouse
 from tests.shell.starts import Start
-from tests.shell.window import Display, Program
+from tests.shell.window import AGAIN_S, Display, Program
 
 BENCH = (
     "set bender", "more", "choose bench-10mm", "set material", "choose 316",
@@ -114,6 +114,7 @@ class AtTheBender:
             time.sleep(0.02)
         self.known = work
         hands.model = replace(hands.model, work=work)
+        time.sleep(AGAIN_S)  # a new key is dead for a while, and nobody reads it sooner
 
 
 @DEVICES

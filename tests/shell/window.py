@@ -94,7 +94,7 @@ class Program:
         environment["BENCHCALC_CONFIG"] = environment["BENCHCALC_STICKS"] = str(state / "none")
         for name in ("SDL_VIDEODRIVER", "WAYLAND_DISPLAY"):
             environment.pop(name, None)
-        self._lifted_at, self._lifted_s = (-1, -1), 0.0
+        self._lifted_at, self._lifted_s, self._seen_s = (-1, -1), 0.0, 0.0
         self._errors = display.folder / "errors"
         with self._errors.open("wb") as errors:
             self.process = start(environment, ["--window", f"{SIZE[0]}x{SIZE[1]}"], errors)
@@ -108,12 +108,14 @@ class Program:
             unlike = int(np.any(shown != wanted, axis=2).sum())
             assert time.monotonic() < until, f"{unlike} pixels are not as they should be"
             time.sleep(POLL_S)
+        self._seen_s = time.monotonic()
 
     def down(self, x: float, y: float) -> None:
         """The button goes down; near the last tap's place not before a person could be there."""
         place = (int(x), int(y))
         if math.dist(place, self._lifted_at) <= NEAR * min(SIZE):
-            time.sleep(max(0.0, self._lifted_s + AGAIN_S - time.monotonic()))
+            since_s = max(self._lifted_s, self._seen_s)  # what appeared there is dead for a while
+            time.sleep(max(0.0, since_s + AGAIN_S - time.monotonic()))
         self._lifted_at = place
         self.display.hand("mousemove", str(place[0]), str(place[1]), "mousedown", "1")
 

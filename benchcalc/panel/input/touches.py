@@ -247,6 +247,7 @@ class Touches:
         if apart(contact, event) > FAR * min(scene.size) or self._again(event, look, scene):
             return [Released(None, look.at_s)]
         self._counted, self._left = self._lifted, scene
+        self._were = ()  # what follows was asked for, whatever the panel showed before
         return [Released(scene.target_at(event.x, event.y), look.at_s)]
 
     def _promoted(self, ghost: Contact, look: Look, scene: Scene) -> list[Message]:
