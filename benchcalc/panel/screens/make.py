@@ -16,6 +16,7 @@ from benchcalc.panel.screens.as_made import draw_list
 from benchcalc.panel.screens.make_words import (
     came_says,
     coarse_says,
+    flips,
     sensor_says,
     stored_says,
 )
@@ -36,7 +37,8 @@ from benchcalc.panel.widgets.grid import (
 )
 from benchcalc.panel.widgets.status_line import help_width, status_line
 from benchcalc.report.boxes import cells, foot
-from benchcalc.report.scene import Scene, Target
+from benchcalc.report.drawings import turn_ring
+from benchcalc.report.scene import Box, Scene, Target
 from benchcalc.report.told import in_words
 from benchcalc.words.language import say
 
@@ -111,6 +113,13 @@ def _status(c: Canvas, model: Model, in_hand: Held) -> None:
     where = _where(c, model, in_hand)
     if right and text_width(f"{where}   {right}", c.unit) > box.w - help_width(c):
         where = where.rpartition("   ")[2]  # the bend alone
+    if c.small and flips(in_hand) and not (right or model.trouble or c.missing):
+        status_line(c, box, where.rpartition("   ")[2], "")  # its words take the picture's place
+        beside = Box(box.right - box.h, box.y, box.h, box.h).inset(3.0)
+        if c.hand == "left":
+            beside = beside._replace(x=box.right - box.h - help_width(c))
+        c.add(turn_ring(beside, in_hand.sheet.turns[making.place]))
+        return
     status_line(c, box, where, right, model.trouble)
 
 
